@@ -1,0 +1,94 @@
+#include <core/base/bytes.h>
+
+#include <algorithm>
+
+namespace chockside {
+
+namespace {
+
+int digit(char c)
+{
+    if (c >= '0' && c <= '9') return c - '0';
+    if (c >= 'a' && c <= 'f') return c - 'a' + 10;
+    if (c >= 'A' && c <= 'F') return c - 'A' + 10;
+    return -1;
+}
+
+constexpr std::string_view alphabet = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+
+} // namespace
+
+ByteView as_bytes(std::string_view text)
+{
+    return {reinterpret_cast<const std::byte*>(text.data()), text.size()};
+}
+
+Bytes to_bytes(std::string_view text)
+{
+    const ByteView view = as_bytes(text);
+    return {view.begin(), view.end()};
+}
+
+std::string to_text(ByteView bytes)
+{
+    return {reinterpret_cast<const char*>(bytes.data()), bytes.size()};
+}
+
+std::string to_hex(ByteView bytes)
+{
+    constexpr char digits[] = "0123456789abcdef";
+    std::string text;
+    text.reserve(bytes.size() * 2);
+    for (const std::byte b : bytes) {
+        text += digits[std::to_integer<unsigned>(b) >> 4];
+        text += digits[std::to_integer<unsigned>(b) & 15];
+    }
+    return text;
+}
+
+std::optional<Bytes> from_hex(std::string_view text)
+{
+    if (text.size() % 2) return std::nullopt;
+    Bytes bytes;
+    bytes.reserve(text.size() / 2);
+    for (std::size_t i = 0; i < text.size(); i += 2) {
+        const int high = digit(text[i]), low = digit(text[i + 1]);
+        if (high < 0 || low < 0) return std::nullopt;
+        bytes.push_back(static_cast<std::byte>(high * 16 + low));
+    }
+    return bytes;
+}
+
+std::string to_base64(ByteView bytes)
+{
+    std::string text;
+    for (std::size_t i = 0; i < bytes.size(); i += 3) {
+        std::uint32_t group = 0;
+        const std::size_t n = std::min<std::size_t>(3, bytes.size() - i);
+        for (std::size_t k = 0; k < 3; ++k) group = group << 8 | (k < n ? std::to_integer<std::uint32_t>(bytes[i + k]) : 0u);
+        for (std::size_t k = 0; k < 4; ++k) text += k <= n ? alphabet[group >> (18 - 6 * k) & 63] : '=';
+    }
+    return text;
+}
+
+std::optional<Bytes> from_base64(std::string_view text)
+{
+    if (text.size() % 4) return std::nullopt;
+    Bytes bytes;
+    for (std::size_t i = 0; i < text.size(); i += 4) {
+        std::uint32_t group = 0;
+        int pads = 0;
+        for (std::size_t k = 0; k < 4; ++k) {
+            const char c = text[i + k];
+            const auto at = alphabet.find(c);
+            const bool pad = c == '=' && i + 4 == text.size() && k >= 2;
+            if ((at == std::string_view::npos && !pad) || (pads && !pad)) return std::nullopt;
+            pads += pad ? 1 : 0;
+            group = group << 6 | (pad ? 0u : static_cast<std::uint32_t>(at));
+        }
+        for (int k = 0; k < 3 - pads; ++k) bytes.push_back(static_cast<std::byte>(group >> (16 - 8 * k) & 255));
+    }
+    return bytes;
+}
+
+} // namespace chockside

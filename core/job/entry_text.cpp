@@ -1,0 +1,82 @@
+#include <core/job/build_view.h>
+#include <core/job/detail/describe.h>
+
+#include <algorithm>
+
+namespace chockside::job {
+
+namespace {
+
+std::string found(const profile::Profile& p, const JobState& s)
+{
+    if (!s.found) return {};
+    std::string text = "Found: ";
+    if (s.finding_kind == "not_proven") return text + "cause not proven. See troubleshooting sheet.\n";
+    text += detail::cause_words(p, s.finding_cause) + ".";
+    const auto* check = fix_check(p, s);
+    if (check)
+        for (const Answer& a : s.answers)
+            if (a.check == check->id && !a.after_repair) {
+                text += " " + check->title.in() + ": " + (a.number.empty() ? detail::outcome_words(p, a.check, a.outcome) : a.number + "\u00A0" + check->unit) + ".";
+                break;
+            }
+    return text + "\n";
+}
+
+std::string part(const JobState& s)
+{
+    if (!s.off) return {};
+    std::string text = "Removed P/N " + s.off->number + " S/N " + s.off->serial;
+    if (s.on) text += ", installed P/N " + s.on->number + " S/N " + s.on->serial + ", release certificate " + s.on->certificate;
+    return text + ".\n";
+}
+
+std::string done(const profile::Profile& p, const JobState& s)
+{
+    if (!s.repair) return {};
+    const auto* repair = profile::find(p.installation.repairs, *s.repair);
+    return "Done: " + (repair ? repair->say.in() : *s.repair) + "\n" + part(s);
+}
+
+std::string tested(const profile::Profile& p, const JobState& s)
+{
+    std::string text;
+    if (const auto* check = fix_check(p, s))
+        if (const Answer* a = s.answer_after_repair(check->id))
+            text += check->title.in() + " repeated: " + (a->number.empty() ? detail::outcome_words(p, a->check, a->outcome) : a->number + "\u00A0" + check->unit) + ". ";
+    for (const OwedState& o : s.owed) {
+        const auto row = std::find_if(p.installation.owed.begin(), p.installation.owed.end(), [&](const auto& r) { return r.id == o.id; });
+        if (o.closed && row != p.installation.owed.end()) text += row->says.in() + ": " + o.result + ". ";
+    }
+    return text.empty() ? text : "Tested: " + text + "\n";
+}
+
+std::string data(const profile::Profile& p)
+{
+    std::string text = "Data: ";
+    bool first = true;
+    for (const auto& [id, doc] : p.sources) {
+        text += (first ? "" : "; ") + doc.document + ", revision " + doc.revision;
+        first = false;
+    }
+    return first ? std::string{} : text + ".\n";
+}
+
+} // namespace
+
+std::string entry_text(const profile::Profile& p, const JobState& s)
+{
+    std::string text = "Complaint: " + s.complaint + "\n";
+    text += found(p, s) + done(p, s) + tested(p, s) + data(p);
+    if (s.deferral) text += "Deferred: " + *s.deferral + ".\n";
+    for (const char* meaning : {"worked", "inspected", "released"}) {
+        const auto sign = s.signs.find(meaning);
+        if (sign == s.signs.end()) continue;
+        const auto& x = sign->second;
+        text += std::string(meaning == std::string("worked") ? "Performed by " : meaning == std::string("inspected") ? "Inspected by " : "Approved for return to service by ");
+        text += x.person + ", " + x.certificate_kind + " " + x.certificate_number + ", " + to_date(x.stamp.wall) + ".\n";
+    }
+    return text;
+}
+
+} // namespace chockside::job

@@ -1,0 +1,322 @@
+#include <core/job/detail/describe.h>
+#include <core/job/state.h>
+
+#include <algorithm>
+#include <functional>
+
+namespace chockside::job {
+
+namespace {
+
+using json::Value;
+using journal::Entry;
+
+struct Step {
+    const profile::Profile& profile;
+    JobState& s;
+    const Entry& e;
+    const Value& body;
+    Stamp stamp;
+    const journal::Vector& seen;
+    std::string text(const char* key) const { return body[key].as_text(); }
+};
+
+void raise_owed(Step& x, const std::string& act)
+{
+    if (std::find(x.s.acts.begin(), x.s.acts.end(), act) == x.s.acts.end()) x.s.acts.push_back(act);
+    for (const auto& row : x.profile.installation.owed) {
+        if (row.act != act) continue;
+        const auto same = [&](const OwedState& o) { return o.id == row.id && !o.closed; };
+        if (std::none_of(x.s.owed.begin(), x.s.owed.end(), same)) x.s.owed.push_back({row.id, act, x.stamp, {}, {}});
+    }
+}
+
+void opened(Step& x)
+{
+    JobState& s = x.s;
+    s.tail = x.text("tail");
+    s.aircraft_type = x.text("aircraft_type");
+    s.complaint = x.text("complaint");
+    s.complaint_kind = x.text("complaint_kind");
+    s.profile_sha = x.text("profile_sha");
+    s.practice = x.body["practice"].as_bool();
+    s.scale_milli = x.body["scale_milli"].as_int(1000);
+    s.departure = x.body["departure_utc_ms"].as_int();
+    s.decide = x.body["decide_utc_ms"].as_int();
+    if (const std::string power = x.text("power"); !power.empty()) s.power.set(power, x.stamp, x.seen);
+}
+
+void answered(Step& x)
+{
+    Answer a;
+    a.check = x.text("check");
+    a.outcome = x.text("outcome");
+    a.number = x.text("number");
+    a.presence = x.text("presence");
+    a.disturbed = x.s.disturbed;
+    a.after_repair = x.s.repaired.has_value();
+    a.stamp = x.stamp;
+    x.s.answers.push_back(a);
+    if (const auto* check = profile::find(x.profile.installation.checks, a.check); check && check->disturbs >= 2)
+        x.s.disturbed.insert(check->disturbs_at.begin(), check->disturbs_at.end());
+}
+
+/// A breaker that goes in, or power that comes, makes an earlier proof of "dead" worthless.
+void forget_dead(Step& x, const std::string& breaker)
+{
+    for (const auto& plug : x.profile.installation.plugs)
+        if (std::find(plug.fed_by.begin(), plug.fed_by.end(), breaker) != plug.fed_by.end()) x.s.dead.erase(plug.id);
+}
+
+void power_lost(Step& x)
+{
+    if (x.s.self_test_ended) ++x.s.warm_restarts;
+    x.s.power_lost = x.stamp;
+    x.s.self_test_started.reset();
+    x.s.self_test_ended.reset();
+    x.s.aligned.reset();
+}
+
+void breaker(Step& x, const std::string& id, const std::string& to)
+{
+    x.s.breakers[id].set(to, x.stamp, x.seen);
+    x.s.changed["breaker:" + id] = x.stamp;
+    if (to == "in") forget_dead(x, id);
+}
+
+void did(Step& x)
+{
+    JobState& s = x.s;
+    const std::string verb = x.text("verb"), of = x.text("of"), to = x.text("to");
+    if (const std::string step = x.text("step"); !step.empty()) s.done[step] = x.stamp;
+    if (verb == "breaker") breaker(x, of, to);
+    if (verb == "plug") {
+        s.plugs[of].set(to, x.stamp, x.seen);
+        s.disturbed.insert(of);
+        s.changed["plug:" + of] = x.stamp;
+    }
+    if (verb == "panel") {
+        s.panels[of].set(to, x.stamp, x.seen);
+        s.changed["panel:" + of] = x.stamp;
+    }
+    if (verb == "fit") {
+        s.fitted[of].set(to, x.stamp, x.seen);
+        s.changed["fit:" + of] = x.stamp;
+        if (const auto* item = profile::find(x.profile.installation.temporaries, of); item && item->kind == "breakout") s.disturbed.insert(item->at);
+    }
+    if (verb == "dead") s.dead[of].set("yes", x.stamp, x.seen);
+    if (verb == "power") {
+        s.power.set(to, x.stamp, x.seen);
+        if (to == "off") power_lost(x);
+        if (to == "on") s.power_on = x.stamp;
+    }
+    if (verb == "inspect") s.done["inspect:" + of] = x.stamp;
+    if (verb == "move" || verb == "turn") s.motion = x.stamp;
+}
+
+void self_test_ended(Step& x)
+{
+    JobState& s = x.s;
+    s.self_test_ended = x.stamp;
+    s.self_test_passed = x.body["passed"].as_bool();
+    s.self_test_failed.clear();
+    ++s.power_ups;
+    for (const Value& bit : x.body["failed"].as_array()) {
+        s.self_test_failed.push_back(bit.as_text());
+        ++s.self_test_fails[bit.as_text()];
+    }
+}
+
+void stored_faults(Step& x)
+{
+    if (x.s.faults_read) return;
+    x.s.faults_read = true;
+    for (const Value& f : x.body["faults"].as_array())
+        x.s.faults.push_back({f["code"].as_text(), f["id"].as_text(), f["count"].as_int(), f["age_s"].as_int(), f["active"].as_bool()});
+}
+
+void texts(const Value& body, std::map<std::string, std::string>& into)
+{
+    for (const auto& [key, value] : body.as_object())
+        into[key] = value.is_text() ? value.as_text() : std::to_string(value.as_int());
+}
+
+void live(Step& x)
+{
+    JobState& s = x.s;
+    const std::string kind = x.e.envelope.kind.substr(5);
+    if (kind == "self_test_started") {
+        if (s.self_test_ended) ++s.warm_restarts;
+        s.self_test_started = x.stamp;
+        s.self_test_ended.reset();
+        s.aligned.reset();
+    }
+    if (kind == "self_test_ended") self_test_ended(x);
+    if (kind == "power_lost") power_lost(x);
+    if (kind == "motion") {
+        if (!s.aligned && s.self_test_ended) ++s.align_restarts;
+        s.motion = x.stamp;
+        s.still.reset();
+        s.aligned.reset();
+    }
+    if (kind == "still") s.still = x.stamp;
+    if (kind == "aligned") s.aligned = x.stamp;
+    if (kind == "stored_faults") stored_faults(x);
+    if (kind == "identity") texts(x.body, s.identity);
+    if (kind == "configuration") texts(x.body, s.configuration);
+    if (kind == "session_opened") s.sessions[x.text("channel")].set("open", x.stamp, x.seen);
+    if (kind == "session_closed" || kind == "session_lost")
+        for (auto& [channel, reg] : s.sessions) reg.set("closed", x.stamp, x.seen);
+    if (kind == "session_opened") s.changed["session:" + x.text("channel")] = x.stamp;
+    if (kind.rfind("link_", 0) == 0) s.link = kind.substr(5);
+}
+
+void finding(Step& x)
+{
+    JobState& s = x.s;
+    s.finding_kind = x.text("advice");
+    s.finding_class = x.text("class");
+    s.finding_cause = x.text("cause");
+    s.finding_p = x.text("p");
+    s.finding.set(s.finding_class, x.stamp, x.seen);
+    s.found = x.stamp;
+}
+
+void repair(Step& x)
+{
+    x.s.repair = x.text("repair");
+    x.s.repaired = x.stamp;
+    raise_owed(x, x.text("act"));
+}
+
+Part part_of(const Value& v)
+{
+    return {v["number"].as_text(), v["serial"].as_text(), v["tag"].as_text(), v["certificate"].as_text(), v["reason"].as_text()};
+}
+
+void part(Step& x)
+{
+    if (x.body.has("off")) x.s.off = part_of(x.body["off"]);
+    if (x.body.has("on")) x.s.on = part_of(x.body["on"]);
+}
+
+void owed(Step& x)
+{
+    for (OwedState& o : x.s.owed) {
+        if (o.id != x.text("owed") || o.closed) continue;
+        o.closed = x.stamp;
+        o.result = x.text("result");
+    }
+}
+
+void swing_point(Step& x)
+{
+    x.s.swing.push_back({x.text("reference"), x.text("indicated"), x.stamp});
+    x.s.swing_result.clear();
+}
+
+void sign(Step& x)
+{
+    const std::string meaning = x.text("meaning");
+    const auto old = x.s.signs.find(meaning);
+    if (old != x.s.signs.end() && old->second.person != x.e.envelope.person) x.s.contradictions.insert("sign:" + meaning);
+    x.s.signs[meaning] = {meaning, x.e.envelope.person, x.text("certificate_kind"), x.text("certificate_number"), x.stamp};
+}
+
+void one(Step& x)
+{
+    JobState& s = x.s;
+    const std::string& kind = x.e.envelope.kind;
+    if (kind == "opened") opened(x);
+    else if (kind == "answer") answered(x);
+    else if (kind == "did") did(x);
+    else if (kind.rfind("live.", 0) == 0) live(x);
+    else if (kind == "presence") s.presence.set(x.text("is"), x.stamp, x.seen);
+    else if (kind == "cautions_read") s.cautions_read = true;
+    else if (kind == "finding") finding(x);
+    else if (kind == "repair") repair(x);
+    else if (kind == "part") part(x);
+    else if (kind == "owed") owed(x);
+    else if (kind == "swing_point") swing_point(x);
+    else if (kind == "swing_result") texts(x.body, s.swing_result);
+    else if (kind == "photo") {
+        s.photos.push_back(x.text("of"));
+        if (const std::string step = x.text("step"); !step.empty()) s.done[step] = x.stamp;
+    }
+    else if (kind == "sign") sign(x);
+    else if (kind == "defer") s.deferral = x.text("item");
+    else if (kind == "closed") s.closed = true;
+}
+
+void contradict(JobState& s)
+{
+    const auto look = [&](const char* kind, const std::map<std::string, Register>& all) {
+        for (const auto& [id, reg] : all)
+            if (reg.contested()) s.contradictions.insert(std::string(kind) + id);
+            else s.contradictions.erase(std::string(kind) + id);
+    };
+    look("breaker:", s.breakers);
+    look("plug:", s.plugs);
+    if (s.finding.contested()) s.contradictions.insert("finding");
+    if (s.closed && s.contradictions.empty()) return;
+}
+
+std::set<std::string> voided(const std::vector<Entry>& entries)
+{
+    std::set<std::string> gone;
+    for (const Entry& e : entries)
+        if (e.envelope.kind == "void" || e.envelope.kind == "amend") gone.insert(e.body["of"].as_text());
+    return gone;
+}
+
+} // namespace
+
+const Answer* JobState::answer(const std::string& check) const
+{
+    for (auto i = answers.rbegin(); i != answers.rend(); ++i)
+        if (i->check == check) return &*i;
+    return nullptr;
+}
+
+const Answer* JobState::answer_after_repair(const std::string& check) const
+{
+    const Answer* a = answer(check);
+    return a && a->after_repair ? a : nullptr;
+}
+
+void apply(const profile::Profile& profile, JobState& s, const Entry& entry)
+{
+    const auto& env = entry.envelope;
+    if (env.kind == "void" || env.kind == "amend") return; // these need the whole set: the caller folds anew
+    if (s.job.empty()) s.job = env.job;
+    Stamp stamp{env.author, env.seq, entry.hash, env.person, env.wall, env.mono, env.boot, stage_of_state(profile, s)};
+    Step x{profile, s, entry, entry.body, stamp, env.seen};
+    one(x);
+    contradict(s);
+    ++s.entries;
+    s.lines.push_back({stamp, env.kind, detail::describe(profile, entry), false});
+}
+
+JobState fold(const profile::Profile& profile, const std::vector<Entry>& entries)
+{
+    JobState s;
+    const std::set<std::string> gone = voided(entries);
+    for (const Entry* e : journal::causal_order(entries)) {
+        if (e->envelope.kind == "void" || e->envelope.kind == "amend") {
+            Stamp stamp{e->envelope.author, e->envelope.seq, e->hash, e->envelope.person, e->envelope.wall, e->envelope.mono, e->envelope.boot, stage_of_state(profile, s)};
+            s.lines.push_back({stamp, e->envelope.kind, detail::describe(profile, *e), false});
+            ++s.entries;
+            continue;
+        }
+        if (!gone.contains(e->hash)) {
+            apply(profile, s, *e);
+            continue;
+        }
+        Stamp stamp{e->envelope.author, e->envelope.seq, e->hash, e->envelope.person, e->envelope.wall, e->envelope.mono, e->envelope.boot, stage_of_state(profile, s)};
+        s.lines.push_back({stamp, e->envelope.kind, detail::describe(profile, *e), true});
+        ++s.entries;
+    }
+    return s;
+}
+
+} // namespace chockside::job

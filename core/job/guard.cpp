@@ -1,0 +1,257 @@
+#include <core/job/condition.h>
+#include <core/job/detail/describe.h>
+#include <core/job/guard.h>
+#include <core/job/open_items.h>
+
+#include <algorithm>
+#include <functional>
+#include <map>
+
+namespace chockside::job {
+
+namespace {
+
+using journal::Draft;
+using json::Value;
+using Drafts = Result<std::vector<Draft>>;
+
+struct Ask {
+    const profile::Profile& p;
+    const JobState& s;
+    const Context& c;
+    const Command& command;
+    std::string text(const char* key) const { return command.args[key].as_text(); }
+};
+
+std::string join(const std::vector<std::string>& words)
+{
+    std::string all;
+    for (const auto& w : words) all += (all.empty() ? "" : ", ") + w;
+    return all;
+}
+
+Draft draft(const Ask& a, std::string kind, Value body, std::string meaning = {})
+{
+    Draft d;
+    d.kind = std::move(kind);
+    d.body = std::move(body);
+    d.person = a.command.person.empty() ? a.c.person : a.command.person;
+    d.meaning = std::move(meaning);
+    return d;
+}
+
+std::vector<std::string> feeds_in(const Ask& a, const profile::Plug& plug)
+{
+    std::vector<std::string> in;
+    for (const auto& id : plug.fed_by)
+        if (!holds(a.p, a.s, a.c, {profile::Condition::Kind::breaker, id, "out", {}})) in.push_back(detail::label_of(a.p, "breaker", id));
+    return in;
+}
+
+/// A plug comes off, and a breakout goes on or off, only when every feed is out and the pins are proved dead since.
+Status safe_to_unplug(const Ask& a, const std::string& id)
+{
+    const auto* plug = profile::find(a.p.installation.plugs, id);
+    if (!plug) return fail("bad_command", "plug " + id);
+    if (const auto in = feeds_in(a, *plug); !in.empty()) return fail("plug_fed", id, {{"of", plug->label}, {"breakers", join(in)}});
+    const auto dead = a.s.dead.find(id);
+    if (!plug->dead_points.empty() && (dead == a.s.dead.end() || !dead->second.certainly("yes")))
+        return fail("not_dead", id, {{"of", plug->label}, {"points", plug->dead_points}});
+    return {};
+}
+
+Status breaker_may(const Ask& a, const std::string& id, const std::string& to)
+{
+    const auto reg = a.s.breakers.find(id);
+    if (to != "in") return {};
+    if (reg != a.s.breakers.end() && reg->second.perhaps("tripped") && !a.s.found)
+        return fail("tripped_is_evidence", id, {{"of", detail::label_of(a.p, "breaker", id)}});
+    for (const auto& plug : a.p.installation.plugs) {
+        const auto off = a.s.plugs.find(plug.id);
+        const bool fed = std::find(plug.fed_by.begin(), plug.fed_by.end(), id) != plug.fed_by.end();
+        if (fed && off != a.s.plugs.end() && off->second.perhaps("disconnected"))
+            return fail("plug_open", id, {{"of", detail::label_of(a.p, "breaker", id)}, {"plug", plug.label}});
+    }
+    for (const auto& t : a.p.installation.temporaries) {
+        const auto on = a.s.fitted.find(t.id);
+        if (t.kind == "cover" && t.at == "breaker:" + id && on != a.s.fitted.end() && on->second.perhaps("yes"))
+            return fail("cover_on", id, {{"of", detail::label_of(a.p, "breaker", id)}, {"cover", t.label}});
+    }
+    return {};
+}
+
+Status fit_may(const Ask& a, const std::string& id)
+{
+    const auto* item = profile::find(a.p.installation.temporaries, id);
+    if (!item) return fail("bad_command", "fit " + id);
+    return item->kind == "breakout" ? safe_to_unplug(a, item->at) : Status{};
+}
+
+Status dead_may(const Ask& a, const std::string& id)
+{
+    const auto* plug = profile::find(a.p.installation.plugs, id);
+    if (!plug) return fail("bad_command", "plug " + id);
+    if (const auto in = feeds_in(a, *plug); !in.empty()) return fail("plug_fed", id, {{"of", plug->label}, {"breakers", join(in)}});
+    double volts = 99;
+    try {
+        volts = std::stod(a.text("number"));
+    } catch (...) {
+        return fail("bad_command", "number");
+    }
+    if (volts > 1.0 || volts < -1.0) return fail("not_dead", id, {{"of", plug->label}, {"points", plug->dead_points}, {"volts", a.text("number")}});
+    return {};
+}
+
+Status did_may(const Ask& a)
+{
+    const std::string verb = a.text("verb"), of = a.text("of"), to = a.text("to");
+    if (verb == "plug" && to == "disconnected") return safe_to_unplug(a, of);
+    if (verb == "breaker") return breaker_may(a, of, to);
+    if (verb == "fit") return fit_may(a, of);
+    if (verb == "dead") return dead_may(a, of);
+    return {};
+}
+
+const profile::Step* step_of(const profile::Profile& p, const std::string& id)
+{
+    if (const auto* step = profile::find(p.installation.steps, id)) return step;
+    for (const auto& repair : p.installation.repairs)
+        if (const auto* step = profile::find(repair.steps, id)) return step;
+    return nullptr;
+}
+
+Status needs_met(const Ask& a, const profile::Condition& needs)
+{
+    if (const auto* unmet = first_unmet(a.p, a.s, a.c, needs)) return fail("need", "", {{"what", words_of(a.p, *unmet)}});
+    return {};
+}
+
+Drafts did(const Ask& a)
+{
+    if (const auto* step = step_of(a.p, a.text("step")))
+        if (auto met = needs_met(a, step->needs); !met) return Unexpected{met.error()};
+    if (auto may = did_may(a); !may) return Unexpected{may.error()};
+    Value body = a.command.args;
+    return std::vector{draft(a, "did", std::move(body))};
+}
+
+Drafts answer(const Ask& a)
+{
+    const auto* check = profile::find(a.p.installation.checks, a.text("check"));
+    if (!check) return fail("bad_command", "check " + a.text("check"));
+    const bool number = check->how == profile::Check::How::number || check->how == profile::Check::How::word_number;
+    const std::string outcome = a.text("outcome");
+    if (number ? a.text("number").empty() && outcome.empty() : std::find(check->outcomes.begin(), check->outcomes.end(), outcome) == check->outcomes.end())
+        return fail("bad_command", "outcome " + outcome);
+    if (auto met = needs_met(a, check->needs); !met) return Unexpected{met.error()};
+    Value body = a.command.args;
+    if (!body.has("presence")) body.at("presence") = a.s.presence.agreed().value_or("unknown");
+    return std::vector{draft(a, "answer", std::move(body))};
+}
+
+Drafts simple(const Ask& a, const std::string& kind)
+{
+    return std::vector{draft(a, kind, a.command.args.is_object() ? a.command.args : Value(json::Object{}))};
+}
+
+Drafts repair(const Ask& a)
+{
+    if (!a.s.found) return fail("no_finding");
+    return simple(a, "repair");
+}
+
+Drafts owed(const Ask& a)
+{
+    const auto row = std::find_if(a.s.owed.begin(), a.s.owed.end(), [&](const OwedState& o) { return o.id == a.text("owed") && !o.closed; });
+    if (row == a.s.owed.end()) return fail("bad_command", "owed " + a.text("owed"));
+    return simple(a, "owed");
+}
+
+bool inspection_asked(const Ask& a)
+{
+    return std::any_of(a.p.installation.required_inspections.begin(), a.p.installation.required_inspections.end(), [&](const std::string& id) {
+        return a.s.done.contains(id) || a.s.done.contains("inspect:" + id) || (a.s.repair && *a.s.repair == id)
+            || std::any_of(a.s.owed.begin(), a.s.owed.end(), [&](const OwedState& o) { return o.id == id; });
+    });
+}
+
+Status may_sign(const Ask& a, const std::string& meaning)
+{
+    const std::string person = a.command.person.empty() ? a.c.person : a.command.person;
+    if (person.empty() || a.text("certificate_number").empty() || a.text("certificate_kind").empty()) return fail("need", "sign", {{"what", "name, certificate kind and number"}});
+    const auto worked = a.s.signs.find("worked");
+    if (meaning != "worked" && worked == a.s.signs.end()) return fail("unsigned", "worked", {{"meaning", "worked"}});
+    if (meaning == "inspected" && worked->second.person == person) return fail("second_person", person, {{"who", person}});
+    if (meaning != "released") return {};
+    if (inspection_asked(a) && !a.s.signs.contains("inspected")) return fail("unsigned", "inspected", {{"meaning", "inspected"}});
+    const auto open = open_items(a.p, a.s);
+    if (!open.empty()) return fail("open_items", open.front().id, {{"list", open.front().title}, {"count", std::to_string(open.size())}});
+    if (const auto owing = owed_open(a.p, a.s); !owing.empty() && !a.s.deferral) return fail("owed_open", owing.front(), {{"list", join(owing)}});
+    return {};
+}
+
+Drafts sign(const Ask& a)
+{
+    if (auto may = may_sign(a, a.text("meaning")); !may) return Unexpected{may.error()};
+    return std::vector{draft(a, "sign", a.command.args, a.text("words"))};
+}
+
+Drafts close(const Ask& a)
+{
+    if (const auto open = open_items(a.p, a.s); !open.empty()) {
+        std::vector<std::string> titles;
+        for (const auto& item : open) titles.push_back(item.title);
+        return fail("open_items", open.front().id, {{"list", join(titles)}, {"count", std::to_string(titles.size())}});
+    }
+    if (const auto owing = owed_open(a.p, a.s); !owing.empty() && !a.s.deferral) return fail("owed_open", owing.front(), {{"list", join(owing)}});
+    for (const char* meaning : {"worked", "released"})
+        if (!a.s.signs.contains(meaning)) return fail("unsigned", meaning, {{"meaning", meaning}});
+    return simple(a, "closed");
+}
+
+Drafts live(const Ask& a)
+{
+    return std::vector{draft(a, "live." + a.text("kind"), a.command.args["body"])};
+}
+
+} // namespace
+
+Drafts guard(const profile::Profile& p, const JobState& s, const Context& c, const Command& command)
+{
+    const Ask a{p, s, c, command};
+    static const std::map<std::string, std::function<Drafts(const Ask&)>> table = {
+        {"did", did}, {"answer", answer}, {"repair", repair}, {"owed", owed}, {"sign", sign}, {"close", close}, {"live", live},
+        {"presence", [](const Ask& x) { return simple(x, "presence"); }}, {"cautions_read", [](const Ask& x) { return simple(x, "cautions_read"); }},
+        {"finding", [](const Ask& x) { return simple(x, "finding"); }}, {"part", [](const Ask& x) { return simple(x, "part"); }},
+        {"swing_point", [](const Ask& x) { return simple(x, "swing_point"); }}, {"swing_result", [](const Ask& x) { return simple(x, "swing_result"); }},
+        {"photo", [](const Ask& x) { return simple(x, "photo"); }}, {"note", [](const Ask& x) { return simple(x, "note"); }},
+        {"defer", [](const Ask& x) { return simple(x, "defer"); }}, {"void", [](const Ask& x) { return simple(x, "void"); }},
+        {"amend", [](const Ask& x) { return simple(x, "amend"); }}};
+    if (s.closed && command.kind != "note" && command.kind != "live") return fail("already_closed", s.job);
+    const auto handler = table.find(command.kind);
+    return handler == table.end() ? Drafts(fail("bad_command", command.kind)) : handler->second(a);
+}
+
+journal::Draft open_draft(const profile::Profile& p, const Opening& o, const std::string& person)
+{
+    Value body(json::Object{});
+    body.at("tail") = o.tail;
+    body.at("aircraft_type") = p.installation.aircraft_type;
+    body.at("complaint") = o.complaint;
+    body.at("complaint_kind") = o.complaint_kind;
+    body.at("profile") = p.id;
+    body.at("profile_revision") = p.revision;
+    body.at("profile_sha") = p.sha256;
+    body.at("practice") = o.practice;
+    body.at("scale_milli") = o.scale_milli;
+    body.at("departure_utc_ms") = o.departure_utc_ms;
+    body.at("decide_utc_ms") = o.decide_utc_ms;
+    body.at("power") = o.power;
+    journal::Draft d;
+    d.kind = "opened";
+    d.body = std::move(body);
+    d.person = person;
+    return d;
+}
+
+} // namespace chockside::job

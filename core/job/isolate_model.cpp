@@ -1,0 +1,166 @@
+#include <core/job/condition.h>
+#include <core/job/isolate_model.h>
+
+#include <algorithm>
+#include <functional>
+
+namespace chockside::job {
+
+namespace {
+
+using profile::CheckRow;
+
+const CheckRow* row_for(const std::vector<CheckRow>& rows, const profile::Cause& cause)
+{
+    const std::string patterns[] = {cause.id, "at:" + cause.at, std::string("class:") + profile::name_of(cause.cause_class), "*"};
+    for (const std::string& pattern : patterns)
+        for (const CheckRow& row : rows)
+            if (row.of == pattern) return &row;
+    return nullptr;
+}
+
+isolate::Row plain(const CheckRow* row, std::size_t outcomes)
+{
+    isolate::Row plain_row;
+    if (!row) {
+        plain_row.outcomes.assign(outcomes, outcomes ? 1.0 / static_cast<double>(outcomes) : 0.0);
+        return plain_row;
+    }
+    plain_row.outcomes = row->outcomes;
+    if (row->number) {
+        const auto kind = row->number->kind == profile::Density::Kind::normal ? isolate::Density::Kind::normal : isolate::Density::Kind::lognormal;
+        plain_row.number = isolate::Density{kind, row->number->a, row->number->b};
+    }
+    return plain_row;
+}
+
+bool asks(const profile::Condition& c, profile::Condition::Kind kind, const std::string& is)
+{
+    if (c.kind == kind && (is.empty() || c.is == is)) return true;
+    return std::any_of(c.parts.begin(), c.parts.end(), [&](const auto& part) { return c.kind != profile::Condition::Kind::not_ && asks(part, kind, is); });
+}
+
+/// With the fault absent a check sees what a sound aircraft shows, unless the profile says otherwise.
+const CheckRow* absent_row(const profile::Installation& in, const profile::Check& check, const profile::Cause& cause)
+{
+    if (!check.absent.empty()) return row_for(check.absent, cause);
+    if (cause.mode == "hard") return row_for(check.given, cause);
+    const auto none = std::find_if(in.causes.begin(), in.causes.end(), [](const auto& c) { return c.cause_class == profile::CauseClass::none; });
+    return none == in.causes.end() ? row_for(check.given, cause) : row_for(check.given, *none);
+}
+
+isolate::Check plain_check(const profile::Installation& in, const profile::Check& check)
+{
+    using Kind = profile::Condition::Kind;
+    isolate::Check c;
+    c.id = check.id;
+    c.outcomes = check.outcomes;
+    for (const auto& cause : in.causes) {
+        c.given.push_back(plain(row_for(check.given, cause), check.outcomes.size()));
+        c.absent.push_back(plain(absent_row(in, check, cause), check.outcomes.size()));
+    }
+    c.minutes = check.minutes;
+    c.panel = check.panel;
+    if (const auto* panel = profile::find(in.panels, check.panel)) c.access_minutes = panel->minutes;
+    c.needs_power_on = asks(check.needs, Kind::power, "on") || asks(check.needs, Kind::link, "") || asks(check.needs, Kind::session, "");
+    c.needs_power_off = asks(check.needs, Kind::power, "off") || asks(check.needs, Kind::plug, "disconnected") || asks(check.needs, Kind::dead, "");
+    c.needs_warm = asks(check.needs, Kind::warm_up, "");
+    c.people = check.people;
+    c.disturbs = check.disturbs;
+    c.disturbs_at = check.disturbs_at;
+    c.group = check.group;
+    using How = profile::Check::How;
+    c.automatic = check.how == How::self_test || check.how == How::stored_fault || check.how == How::word_number || check.how == How::page || check.how == How::discrete_watch;
+    return c;
+}
+
+double weight(const profile::Cause& cause, const std::string& complaint)
+{
+    const auto by = cause.weight_by_complaint.find(complaint);
+    return by == cause.weight_by_complaint.end() ? cause.weight : by->second;
+}
+
+} // namespace
+
+isolate::Model isolate_model(const profile::Profile& p, const std::string& complaint_kind)
+{
+    isolate::Model model;
+    double sum = 0;
+    for (const auto& cause : p.installation.causes) sum += weight(cause, complaint_kind);
+    for (const auto& cause : p.installation.causes)
+        model.causes.push_back({cause.id, profile::name_of(cause.cause_class), cause.at, sum > 0 ? weight(cause, complaint_kind) / sum : 0, cause.mode});
+    for (const auto& check : p.installation.checks) model.checks.push_back(plain_check(p.installation, check));
+    return model;
+}
+
+std::vector<isolate::Gate> isolate_gates(const profile::Profile& p)
+{
+    std::vector<isolate::Gate> gates;
+    for (const auto& g : p.installation.gates) gates.push_back({g.id, g.needs, g.is, g.within, g.any, g.before});
+    return gates;
+}
+
+isolate::Presence presence_of(const JobState& s)
+{
+    if (s.presence.certainly("showing")) return isolate::Presence::showing;
+    if (s.presence.certainly("absent")) return isolate::Presence::absent;
+    return isolate::Presence::unknown;
+}
+
+std::vector<isolate::Evidence> isolate_evidence(const JobState& s)
+{
+    std::vector<isolate::Evidence> all;
+    for (const Answer& a : s.answers) {
+        if (a.after_repair || a.outcome == "not_done") continue;
+        isolate::Evidence e;
+        e.id = a.stamp.hash.empty() ? a.check + std::to_string(all.size()) : a.stamp.hash;
+        e.check = a.check;
+        e.outcome = a.outcome;
+        if (!a.number.empty()) e.number = std::strtod(a.number.c_str(), nullptr);
+        e.presence = a.presence == "showing" ? isolate::Presence::showing : a.presence == "absent" ? isolate::Presence::absent : isolate::Presence::unknown;
+        e.disturbed_before.assign(a.disturbed.begin(), a.disturbed.end());
+        all.push_back(e);
+    }
+    return all;
+}
+
+isolate::Situation situation(const profile::Profile& p, const JobState& s, const Context& c)
+{
+    isolate::Situation now;
+    now.power_on = s.power.certainly("on");
+    now.warm = waits(p, s, c).warm_up.state == WaitView::State::over;
+    for (const auto& [id, reg] : s.panels)
+        if (reg.certainly("open")) now.open_panels.insert(id);
+    now.people = 3;
+    now.minutes_left = s.departure > c.now.utc_ms ? static_cast<double>(s.departure - c.now.utc_ms) / 60000.0 : 600;
+    for (const Answer& a : s.answers) now.answered.insert(a.check);
+    return now;
+}
+
+isolate::Costs costs(const profile::Profile& p, const JobState& s)
+{
+    const auto& d = p.installation.decision;
+    const auto* complaint = profile::find(p.installation.complaints, s.complaint_kind);
+    isolate::Costs c;
+    c.wrong_removal = d.wrong_removal_min;
+    c.missed = d.missed_min;
+    c.misleading = complaint && complaint->misleading ? d.misleading_min : 0;
+    c.deferral = d.deferral_min;
+    return c;
+}
+
+Reasoning reason(const profile::Profile& p, const JobState& s, const Context& c)
+{
+    Reasoning r;
+    const isolate::Model model = isolate_model(p, s.complaint_kind);
+    const auto evidence = isolate_evidence(s);
+    auto posterior = isolate::posterior(model, evidence);
+    if (!posterior) return r;
+    r.posterior = std::move(*posterior);
+    r.advice = isolate::advise(model, r.posterior, evidence, isolate_gates(p), p.installation.decision.threshold);
+    r.next = isolate::next_checks(model, evidence, situation(p, s, c), costs(p, s), presence_of(s), 8);
+    r.known = true;
+    return r;
+}
+
+} // namespace chockside::job

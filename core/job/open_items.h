@@ -1,0 +1,13 @@
+#pragma once
+
+#include <core/job/context.h>
+
+namespace chockside::job {
+
+/// Everything that must be closed by what is seen before the job closes, in the order it must be put back: last out, first back,
+/// plugs before their breakers, covers before probe heat, the test cable after the session.
+std::vector<OpenItem> open_items(const profile::Profile&, const JobState&);
+/// Titles of work owed and not yet proved.
+std::vector<std::string> owed_open(const profile::Profile&, const JobState&);
+
+} // namespace chockside::job

@@ -1,0 +1,322 @@
+#include <core/job/detail/describe.h>
+#include <core/job/detail/prompts.h>
+#include <core/job/open_items.h>
+#include <core/job/plan.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace chockside::job {
+
+namespace {
+
+using detail::Moment;
+using profile::Condition;
+
+const Prompt nothing{};
+
+json::Value object(std::initializer_list<std::pair<const char*, json::Value>> members)
+{
+    json::Value v(json::Object{});
+    for (const auto& [key, value] : members) v.at(key) = value;
+    return v;
+}
+
+Prompt simple(const Moment& m, Prompt::Kind kind, const std::string& id, const std::string& say, const std::string& key, const std::string& command, json::Value args = json::Value(json::Object{}))
+{
+    Prompt q;
+    q.id = id;
+    q.kind = kind;
+    q.say = say;
+    q.key_large = key;
+    q.command = command;
+    q.args = std::move(args);
+    detail::label_key(m, q);
+    return q;
+}
+
+Prompt presence_prompt(const Moment& m)
+{
+    Prompt q = simple(m, Prompt::Kind::choose, "presence", "Is the fault showing now? Look yourself.", "Showing now?", "presence");
+    q.choices = {{"showing", "Showing"}, {"absent", "Not showing"}, {"unknown", "Can\u2019t tell yet"}};
+    q.verb = "look";
+    q.label = "showing";
+    return q;
+}
+
+Prompt cautions_prompt(const Moment& m)
+{
+    Prompt q = simple(m, Prompt::Kind::act, "cautions", "Read the warnings before you touch the aircraft.", "Cautions read", "cautions_read");
+    for (const auto& h : m.p.installation.cautions) q.before.push_back({h.word, h.says.in()});
+    q.verb = "read";
+    return q;
+}
+
+Prompt asked_in(const Moment& m, const std::string& stage)
+{
+    for (const auto& step : m.p.installation.steps)
+        if (step.stage == stage && !m.s.done.contains(step.id)) return detail::step_prompt(m, step);
+    for (const auto& check : m.p.installation.checks)
+        if (check.stage == stage && !m.s.answer(check.id)) return check_prompt(m.p, m.s, m.c, check);
+    return nothing;
+}
+
+Prompt write_up(const Moment& m)
+{
+    const Prompt q = asked_in(m, "write_up");
+    if (q.kind != Prompt::Kind::none) return q;
+    return m.s.presence.empty() ? presence_prompt(m) : cautions_prompt(m);
+}
+
+Prompt finding_prompt(const Moment& m, const Reasoning& r)
+{
+    const auto& advice = r.advice;
+    std::string kind = "not_proven";
+    if (advice.kind == isolate::AdviceKind::isolated) kind = "isolated";
+    if (advice.kind == isolate::AdviceKind::none_found) kind = "none_found";
+    const std::string words = kind == "not_proven" ? "not proven" : detail::cause_words(m.p, advice.cause);
+    json::Value missing(json::Array{});
+    for (const auto& gate : advice.missing_gates) missing.push(gate);
+    Prompt q = simple(m, Prompt::Kind::act, "finding", "Finding: " + words + ".", "Record finding: " + words, "finding",
+        object({{"advice", kind}, {"class", kind == "not_proven" ? "unlisted" : advice.cause_class}, {"cause", kind == "not_proven" ? "" : advice.cause},
+            {"p", detail::number_text(advice.p, 4)}, {"missing", missing}, {"algorithm", "isolate/1"}}));
+    q.verb = "finding";
+    q.hold = true;
+    q.key_small.clear();
+    detail::label_key(m, q);
+    return q;
+}
+
+bool ended(const Reasoning& r)
+{
+    return r.advice.kind == isolate::AdviceKind::isolated || r.advice.kind == isolate::AdviceKind::none_found;
+}
+
+/// A gate's open check is the next one as soon as the likelihood is there; else the check worth most per minute.
+const profile::Check* next_check(const Moment& m, const Reasoning& r)
+{
+    if (r.advice.p >= m.p.installation.decision.threshold)
+        for (const auto& gate : r.advice.gates)
+            for (const auto& id : gate.missing)
+                if (const auto* check = profile::find(m.p.installation.checks, id); check && !m.s.answer(id)) return check;
+    for (const auto& next : r.next)
+        if (const auto* check = profile::find(m.p.installation.checks, next.check); check && check->stage == "isolate" && !m.s.answer(next.check)) return check;
+    return nullptr;
+}
+
+Prompt isolate_prompt(const Moment& m, const Reasoning& r)
+{
+    if (!r.known) return nothing;
+    if (ended(r)) return finding_prompt(m, r);
+    if (const auto* check = next_check(m, r)) return check_prompt(m.p, m.s, m.c, *check);
+    return finding_prompt(m, r);
+}
+
+Prompt part_prompt(const Moment& m, const profile::Repair& repair)
+{
+    Prompt q = simple(m, Prompt::Kind::part, "part:" + repair.id, "Write the part off and the part on.", "Part off, part on", "part");
+    q.verb = "part";
+    q.label = repair.part;
+    q.detail = repair.part;
+    return q;
+}
+
+Prompt put_right(const Moment& m)
+{
+    const auto* cause = profile::find(m.p.installation.causes, m.s.finding_cause);
+    const auto* repair = cause ? profile::find(m.p.installation.repairs, cause->repair) : nullptr;
+    if (!repair) return nothing;
+    for (const auto& step : repair->steps)
+        if (!m.s.done.contains(step.id)) return detail::step_prompt(m, step);
+    if (repair->part_change && !m.s.off) return part_prompt(m, *repair);
+    Prompt q = simple(m, Prompt::Kind::act, "repair:" + repair->id, repair->say.in(), repair->say.in(), "repair",
+        object({{"repair", repair->id}, {"act", repair->act}, {"cause", cause->id}, {"words", repair->say.in()}}));
+    q.verb = "repair";
+    q.label = repair->id;
+    q.hold = true;
+    for (const auto& h : repair->before) q.before.push_back({h.word, h.says.in()});
+    q.key_small.clear();
+    detail::label_key(m, q);
+    return q;
+}
+
+Prompt swing_prompt(const Moment& m, const std::string& owed)
+{
+    const auto& swing = m.p.installation.swing;
+    const int wanted = swing ? swing->headings : 8;
+    const int have = static_cast<int>(m.s.swing.size());
+    if (have >= wanted) {
+        Prompt q = simple(m, Prompt::Kind::act, "swing:result", "Work out the swing.", "Work out the swing", "swing_result");
+        q.verb = "compute";
+        if (m.s.swing_result.empty()) return q;
+        const std::string result = m.s.swing_result.at("result");
+        Prompt accept = simple(m, Prompt::Kind::act, "owed:" + owed, "Swing: " + result + ". Fit the card.", "Accept swing, write card", "owed",
+            object({{"owed", owed}, {"result", "swing " + result}, {"words", "swing, " + result}}));
+        accept.verb = "accept";
+        accept.ready = result == "pass";
+        if (!accept.ready) accept.missing = "a swing that passes";
+        detail::label_key(m, accept);
+        return accept;
+    }
+    using Kind = Condition::Kind;
+    for (const Condition& need : {Condition{Kind::power, "", "on", {}}, Condition{Kind::link, "", "", {}}, Condition{Kind::warm_up, "", "", {}}})
+        if (!holds(m.p, m.s, m.c, need)) return detail::meet(m, need);
+    const double heading = 360.0 * have / wanted;
+    char say[96];
+    std::snprintf(say, sizeof say, "Turn to %03d\u00B0, chock, let it settle. Sight it.", static_cast<int>(std::lround(heading)));
+    Prompt q = simple(m, Prompt::Kind::swing_point, "swing:" + std::to_string(have + 1), say, "Point " + std::to_string(have + 1) + " of " + std::to_string(wanted), "swing_point");
+    q.verb = "turn";
+    q.label = "aircraft";
+    q.to = std::to_string(static_cast<int>(std::lround(heading)));
+    q.unit = "deg";
+    q.meter = "degrees";
+    return q;
+}
+
+Prompt owed_prompt(const Moment& m, const OwedState& o)
+{
+    const auto row = std::find_if(m.p.installation.owed.begin(), m.p.installation.owed.end(), [&](const auto& r) { return r.id == o.id; });
+    if (row == m.p.installation.owed.end()) return nothing;
+    if (row->prove == "swing") return swing_prompt(m, o.id);
+    std::string result = "seen";
+    if (row->prove.rfind("check:", 0) == 0) {
+        const auto* check = profile::find(m.p.installation.checks, row->prove.substr(6));
+        const Answer* a = check ? m.s.answer_after_repair(check->id) : nullptr;
+        if (check && !a) return check_prompt(m.p, m.s, m.c, *check);
+        if (a) result = a->outcome.empty() ? a->number + " " + check->unit : detail::outcome_words(m.p, check->id, a->outcome);
+    }
+    Prompt q = simple(m, Prompt::Kind::act, "owed:" + o.id, row->says.in(), row->says.in(), "owed", object({{"owed", o.id}, {"result", result}, {"words", row->says.in()}}));
+    q.verb = "look";
+    q.label = row->id;
+    q.detail = row->rule + (row->who.empty() ? "" : " \u00B7 " + row->who);
+    return q;
+}
+
+Prompt prove(const Moment& m)
+{
+    if (const auto* check = fix_check(m.p, m.s); check && !m.s.answer_after_repair(check->id)) {
+        Prompt q = check_prompt(m.p, m.s, m.c, *check);
+        if (q.id == "check:" + check->id) q.detail = "Repeat of the check that failed.";
+        return q;
+    }
+    for (const auto& o : m.s.owed)
+        if (!o.closed) return owed_prompt(m, o);
+    Prompt q = simple(m, Prompt::Kind::act, "defer", "Not proved here. Defer it by name, or hand it over.", "Record the deferral", "defer",
+        object({{"item", m.s.complaint}, {"category", "C"}, {"authority", ""}, {"placard", ""}}));
+    q.verb = "defer";
+    q.hold = true;
+    q.key_small.clear();
+    detail::label_key(m, q);
+    return q;
+}
+
+Condition closing(const OpenItem& item)
+{
+    const auto colon = item.id.find(':');
+    const std::string kind = item.id.substr(0, colon), id = item.id.substr(colon + 1);
+    using Kind = Condition::Kind;
+    if (kind == "breaker") return {Kind::breaker, id, "in", {}};
+    if (kind == "plug") return {Kind::plug, id, "connected", {}};
+    if (kind == "panel") return {Kind::opened, id, "closed", {}};
+    if (kind == "session") return {Kind::not_, "", "", {{Kind::session, id, "", {}}}};
+    return {Kind::fitted, id, "no", {}};
+}
+
+Prompt sign_prompt(const Moment& m, const std::string& meaning)
+{
+    const bool worked = meaning == "worked", released = meaning == "released";
+    const std::string words = worked ? "Work done as written" : released ? "Approved for return to service, for the work performed" : "Looked at and found right";
+    Prompt q = simple(m, Prompt::Kind::sign, "sign:" + meaning, words + ". Name, certificate kind and number.", worked ? "Sign the work" : released ? "Sign the release" : "Sign as inspector", "sign",
+        object({{"meaning", meaning}, {"words", words}}));
+    q.verb = "sign";
+    q.label = meaning;
+    q.hold = true;
+    q.key_small.clear();
+    detail::label_key(m, q);
+    return q;
+}
+
+Prompt seen_prompt(const Moment& m, const char* id, const char* say, const char* key)
+{
+    Prompt q = simple(m, Prompt::Kind::act, std::string("close:") + id, say, key, "did", object({{"verb", "seen"}, {"of", id}, {"step", std::string("close.") + id}, {"words", key}}));
+    q.verb = "look";
+    q.label = id;
+    return q;
+}
+
+Prompt close(const Moment& m)
+{
+    if (m.s.closed) return nothing;
+    for (const OpenItem& item : open_items(m.p, m.s)) return detail::meet(m, closing(item));
+    if (!m.s.power.certainly("on") && !m.s.done.contains("close.displays")) return detail::act(m, "power", "ground_power", "on");
+    if (!m.s.done.contains("close.breakers")) return seen_prompt(m, "breakers", "Look along panel P2: every breaker in.", "Every breaker seen in");
+    if (!m.s.done.contains("close.displays")) return seen_prompt(m, "displays", "Look at both displays: normal, no messages.", "Displays normal, no messages");
+    if (!m.s.done.contains("close.tools")) return seen_prompt(m, "tools", "Count the tools, adapters and tags.", "Tools counted, all here");
+    for (const std::string& meaning : signs_needed(m.p, m.s))
+        if (!m.s.signs.contains(meaning)) return sign_prompt(m, meaning);
+    Prompt q = simple(m, Prompt::Kind::act, "close", "Close the job.", "Close the job", "close");
+    q.verb = "close";
+    q.hold = true;
+    q.key_small.clear();
+    detail::label_key(m, q);
+    return q;
+}
+
+} // namespace
+
+Prompt check_prompt(const profile::Profile& p, const JobState& s, const Context& c, const profile::Check& check)
+{
+    const Moment m{p, s, c};
+    if (!check.panel.empty() && !holds(p, s, c, {Condition::Kind::opened, check.panel, "open", {}})) return detail::meet(m, {Condition::Kind::opened, check.panel, "open", {}});
+    if (const Condition* unmet = first_unmet(p, s, c, check.needs)) return detail::meet(m, *unmet);
+    return detail::ask_check(m, check);
+}
+
+Prompt next_prompt(const profile::Profile& p, const JobState& s, const Context& c, const Reasoning& r)
+{
+    const Moment m{p, s, c};
+    const Stage stage = stage_of_state(p, s);
+    Prompt q;
+    switch (stage) {
+    case Stage::write_up: q = write_up(m); break;
+    case Stage::as_found: q = asked_in(m, "as_found"); break;
+    case Stage::make_ready: q = asked_in(m, "make_ready"); break;
+    case Stage::isolate: q = isolate_prompt(m, r); break;
+    case Stage::put_right: q = put_right(m); break;
+    case Stage::prove: q = prove(m); break;
+    case Stage::close: q = close(m); break;
+    }
+    q.stage = stage;
+    return q;
+}
+
+std::vector<Prompt> other_prompts(const profile::Profile& p, const JobState& s, const Context& c, const Reasoning& r)
+{
+    std::vector<Prompt> others;
+    if (stage_of_state(p, s) != Stage::isolate) return others;
+    for (const auto& next : r.next) {
+        const auto* check = profile::find(p.installation.checks, next.check);
+        if (!check || check->stage != "isolate" || s.answer(next.check) || others.size() >= 5) continue;
+        Prompt q = check_prompt(p, s, c, *check);
+        q.stage = Stage::isolate;
+        q.detail = check->title.in();
+        others.push_back(q);
+    }
+    if (!others.empty()) others.erase(others.begin());
+    return others;
+}
+
+Command command_of(const Prompt& q, const std::string& answer, const json::Value& extra)
+{
+    Command command;
+    command.kind = q.command;
+    command.args = q.args.is_object() ? q.args : json::Value(json::Object{});
+    for (const auto& [key, value] : extra.as_object()) command.args.at(key) = value;
+    if (answer.empty()) return command;
+    if (q.command == "presence") command.args.at("is") = answer;
+    else if (q.kind == Prompt::Kind::number) command.args.at("number") = answer;
+    else if (q.command == "answer") command.args.at("outcome") = answer;
+    return command;
+}
+
+} // namespace chockside::job

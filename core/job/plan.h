@@ -1,0 +1,27 @@
+#pragma once
+// What comes next: a pure function from state and moment to the one prompt on the large key. Robot and screens follow the same.
+
+#include <core/job/command.h>
+#include <core/job/isolate_model.h>
+
+namespace chockside::job {
+
+Prompt next_prompt(const profile::Profile&, const JobState&, const Context&, const Reasoning&);
+/// Other checks that may be taken instead (Isolate), best first, with their own needs planned when taken.
+std::vector<Prompt> other_prompts(const profile::Profile&, const JobState&, const Context&, const Reasoning&);
+/// The prompt for one check, or for the first thing that its needs ask for.
+Prompt check_prompt(const profile::Profile&, const JobState&, const Context&, const profile::Check&);
+
+/// The command that answers a prompt. `answer` is the outcome id, the number as decimal text, or empty for an act.
+Command command_of(const Prompt&, const std::string& answer, const json::Value& extra = {});
+
+/// The check whose good result in the failing condition proves the repair, or null where none was bad.
+const profile::Check* fix_check(const profile::Profile&, const JobState&);
+bool is_good(const profile::Check&, const Answer&);
+bool fix_proved(const profile::Profile&, const JobState&);
+/// Answers that the line gives by itself now: automatic checks whose reading has been saved.
+std::vector<Command> automatic_answers(const profile::Profile&, const JobState&, const Context&);
+/// "worked", "inspected", "released": those that this job needs, in order.
+std::vector<std::string> signs_needed(const profile::Profile&, const JobState&);
+
+} // namespace chockside::job

@@ -1,0 +1,88 @@
+#include <core/job/plan.h>
+
+#include <algorithm>
+
+namespace chockside::job {
+
+namespace {
+
+bool stage_asked(const profile::Profile& p, const JobState& s, const std::string& stage)
+{
+    const auto& in = p.installation;
+    const bool steps = std::all_of(in.steps.begin(), in.steps.end(), [&](const auto& step) { return step.stage != stage || s.done.contains(step.id); });
+    const bool checks = std::all_of(in.checks.begin(), in.checks.end(), [&](const auto& check) { return check.stage != stage || s.answer(check.id) != nullptr; });
+    return steps && checks;
+}
+
+bool written_up(const profile::Profile& p, const JobState& s)
+{
+    return stage_asked(p, s, "write_up") && !s.presence.empty() && s.cautions_read;
+}
+
+bool repair_over(const profile::Profile& p, const JobState& s)
+{
+    if (s.repaired) return true;
+    const auto* cause = profile::find(p.installation.causes, s.finding_cause);
+    return s.finding_kind == "not_proven" || s.finding_kind == "none_found" || !cause || cause->repair.empty();
+}
+
+bool proved(const profile::Profile& p, const JobState& s)
+{
+    if (s.deferral) return true;
+    const bool owed = std::all_of(s.owed.begin(), s.owed.end(), [](const auto& o) { return o.closed.has_value(); });
+    return owed && fix_proved(p, s) && s.finding_kind != "not_proven";
+}
+
+} // namespace
+
+Stage stage_of_state(const profile::Profile& p, const JobState& s)
+{
+    if (!written_up(p, s)) return Stage::write_up;
+    if (!stage_asked(p, s, "as_found")) return Stage::as_found;
+    if (!stage_asked(p, s, "make_ready")) return Stage::make_ready;
+    if (!s.found) return Stage::isolate;
+    if (!repair_over(p, s)) return Stage::put_right;
+    if (!proved(p, s)) return Stage::prove;
+    return Stage::close;
+}
+
+bool is_good(const profile::Check& check, const Answer& a)
+{
+    if (!a.number.empty() && check.limits) {
+        const double value = std::strtod(a.number.c_str(), nullptr);
+        return value >= check.limits->first && value <= check.limits->second;
+    }
+    return !check.outcomes.empty() && a.outcome == check.outcomes.back();
+}
+
+const profile::Check* fix_check(const profile::Profile& p, const JobState& s)
+{
+    if (!s.repaired) return nullptr;
+    for (const auto& check : p.installation.checks) {
+        if (!check.proves_fix) continue;
+        for (const Answer& a : s.answers)
+            if (a.check == check.id && !a.after_repair && a.outcome != "not_done" && !is_good(check, a)) return &check;
+    }
+    return nullptr;
+}
+
+bool fix_proved(const profile::Profile& p, const JobState& s)
+{
+    const auto* check = fix_check(p, s);
+    if (!check) return true;
+    const Answer* again = s.answer_after_repair(check->id);
+    return again && is_good(*check, *again);
+}
+
+std::vector<std::string> signs_needed(const profile::Profile& p, const JobState& s)
+{
+    std::vector<std::string> needed{"worked"};
+    const bool inspect = std::any_of(p.installation.required_inspections.begin(), p.installation.required_inspections.end(), [&](const std::string& id) {
+        return s.done.contains(id) || (s.repair && *s.repair == id) || std::any_of(s.owed.begin(), s.owed.end(), [&](const auto& o) { return o.id == id; });
+    });
+    if (inspect) needed.push_back("inspected");
+    needed.push_back("released");
+    return needed;
+}
+
+} // namespace chockside::job

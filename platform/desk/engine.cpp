@@ -1,0 +1,140 @@
+#include <platform/desk/engine.h>
+
+namespace chockside::desk {
+
+namespace {
+
+std::string status_of(const profile::Profile& p, const job::JobState& s)
+{
+    if (s.closed) return "closed";
+    return job::name_of(job::stage_of_state(p, s));
+}
+
+} // namespace
+
+Engine::Engine(std::unique_ptr<journal::Store> store, const Clock& clock) : store_(std::move(store)), clock_(clock) {}
+
+std::optional<journal::JobRow> Engine::row() const
+{
+    if (!profile_ || job_.empty()) return std::nullopt;
+    journal::JobRow row;
+    row.job = job_;
+    row.title = state_.complaint;
+    row.tail = state_.tail;
+    row.status = status_of(*profile_, state_);
+    row.opened_utc_ms = entries_.empty() ? clock_.now().utc_ms : entries_.front().envelope.wall;
+    row.changed_utc_ms = clock_.now().utc_ms;
+    row.entries = static_cast<int>(entries_.size());
+    row.practice = state_.practice;
+    return row;
+}
+
+void Engine::take(const std::vector<journal::Entry>& written)
+{
+    bool anew = false;
+    for (const auto& e : written) {
+        entries_.push_back(e);
+        anew = anew || e.envelope.kind == "void" || e.envelope.kind == "amend";
+        if (!anew) job::apply(*profile_, state_, e);
+    }
+    if (anew) state_ = job::fold(*profile_, entries_);
+}
+
+Result<std::string> Engine::open_new(std::shared_ptr<const profile::Profile> profile, const std::string& profile_bytes, const job::Opening& opening, const std::string& person)
+{
+    const Now now = clock_.now();
+    std::string id = opening.tail + "-" + to_rfc3339(now.utc_ms);
+    std::erase_if(id, [](char c) { return c == ':' || c == '.'; });
+    if (auto kept = store_->put_attachment(profile->sha256, as_bytes(profile_bytes), "application/json"); !kept) return Unexpected{kept.error()};
+    journal::Draft draft = job::open_draft(*profile, opening, person);
+    draft.att.push_back(profile->sha256);
+    auto written = store_->append(id, id + "/open", std::span(&draft, 1));
+    if (!written) return Unexpected{written.error()};
+    profile_ = std::move(profile);
+    job_ = id;
+    person_ = person;
+    entries_.clear();
+    state_ = {};
+    reasoned_at_ = -1;
+    resumed_ = false;
+    take(*written);
+    if (const auto r = row()) (void)store_->set_row(*r);
+    return id;
+}
+
+Status Engine::open_stored(const std::string& job, const std::function<Result<std::shared_ptr<const profile::Profile>>(const std::string&)>& load)
+{
+    auto stored = store_->entries(job);
+    if (!stored) return Unexpected{stored.error()};
+    if (stored->empty()) return fail("not_found", job);
+    auto profile = load(stored->front().body["profile_sha"].as_text());
+    if (!profile) return Unexpected{profile.error()};
+    profile_ = *profile;
+    job_ = job;
+    entries_ = std::move(*stored);
+    state_ = job::fold(*profile_, entries_);
+    person_ = entries_.back().envelope.person;
+    live_ = {};
+    reasoned_at_ = -1;
+    resumed_ = true;
+    return {};
+}
+
+job::Context Engine::context() const
+{
+    return {clock_.now(), live_, resumed_ && !live_.uptime_s, person_};
+}
+
+Status Engine::submit(const job::Command& command)
+{
+    if (!profile_) return fail("no_job");
+    job::Command own = command;
+    if (own.id.empty()) own.id = job_ + "/" + store_->author() + "/" + std::to_string(entries_.size()) + "/" + std::to_string(next_command_++);
+    auto drafts = job::guard(*profile_, state_, context(), own);
+    if (!drafts) return Unexpected{drafts.error()};
+    const std::size_t before = entries_.size();
+    auto written = store_->append(job_, own.id, *drafts);
+    if (!written) return Unexpected{written.error()};
+    // A repeat answers with entries that are folded already.
+    if (!written->empty() && before > 0)
+        for (const auto& e : entries_)
+            if (e.hash == written->front().hash) return {};
+    const std::string stage = status_of(*profile_, state_);
+    take(*written);
+    if (status_of(*profile_, state_) != stage || entries_.size() % 16 == 0)
+        if (const auto r = row()) (void)store_->set_row(*r);
+    return {};
+}
+
+bool Engine::answer_automatically()
+{
+    if (!profile_) return false;
+    bool any = false;
+    for (auto& command : job::automatic_answers(*profile_, state_, context())) {
+        command.id = job_ + "/" + command.id;
+        any = static_cast<bool>(submit(command)) || any;
+    }
+    return any;
+}
+
+void Engine::set_live(const job::LiveFacts& live)
+{
+    live_ = live;
+}
+
+const job::Reasoning& Engine::reasoning()
+{
+    if (reasoned_at_ != state_.entries) {
+        reasoning_ = job::reason(*profile_, state_, context());
+        reasoned_at_ = state_.entries;
+    }
+    return reasoning_;
+}
+
+job::JobView Engine::view()
+{
+    job::JobView v = job::build_view(*profile_, state_, context(), reasoning());
+    return v;
+}
+
+} // namespace chockside::desk

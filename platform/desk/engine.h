@@ -1,0 +1,63 @@
+#pragma once
+// The only writer of a job: guard, journal, fold, view. No thread, no Qt: the worker around it lends both.
+
+#include <core/job/build_view.h>
+#include <core/job/guard.h>
+#include <core/journal/store.h>
+#include <core/profile/model.h>
+
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace chockside::desk {
+
+class Engine {
+public:
+    Engine(std::unique_ptr<journal::Store> store, const Clock& clock);
+
+    /// Opens a new job under a profile whose bytes are kept beside it. The job id answers.
+    Result<std::string> open_new(std::shared_ptr<const profile::Profile>, const std::string& profile_bytes, const job::Opening&, const std::string& person);
+    /// Folds a stored job again: after a restart, the moment is marked as resumed until the unit is heard.
+    Status open_stored(const std::string& job, const std::function<Result<std::shared_ptr<const profile::Profile>>(const std::string& sha)>& load);
+
+    /// Guards, writes durably, folds. A command id that was carried out before answers as the first time.
+    Status submit(const job::Command&);
+    /// Writes the answers that the line gives by itself. True where something was written.
+    bool answer_automatically();
+
+    void set_live(const job::LiveFacts&);
+    void set_person(std::string person) { person_ = std::move(person); }
+    const std::string& person() const { return person_; }
+
+    bool has_job() const { return profile_ != nullptr; }
+    const job::JobState& state() const { return state_; }
+    const profile::Profile& profile() const { return *profile_; }
+    const std::vector<journal::Entry>& entries() const { return entries_; }
+    job::Context context() const;
+    const job::Reasoning& reasoning();
+    job::JobView view();
+    journal::Store& store() { return *store_; }
+    bool resumed() const { return resumed_; }
+
+private:
+    void take(const std::vector<journal::Entry>&);
+    std::optional<journal::JobRow> row() const;
+
+    std::unique_ptr<journal::Store> store_;
+    const Clock& clock_;
+    std::shared_ptr<const profile::Profile> profile_;
+    std::vector<journal::Entry> entries_;
+    job::JobState state_;
+    job::LiveFacts live_;
+    job::Reasoning reasoning_;
+    std::int64_t reasoned_at_ = -1;
+    bool resumed_ = false;
+    std::string person_;
+    std::string job_;
+    std::int64_t next_command_ = 0;
+};
+
+} // namespace chockside::desk
