@@ -1,0 +1,76 @@
+#pragma once
+// The store: one process, one connection that writes, WAL with synchronous FULL (asserted), no automatic checkpoint, rows that can't be
+// changed or deleted. Anything shown as saved was committed first.
+
+#include <core/base/disk.h>
+#include <core/base/time.h>
+#include <core/journal/seal.h>
+
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+namespace chockside::journal {
+
+/// One row of the rebuildable index over jobs.
+struct JobRow {
+    std::string job, title, tail, status;
+    std::int64_t opened_utc_ms = 0, changed_utc_ms = 0;
+    int entries = 0;
+    bool practice = false;
+};
+
+class Store {
+public:
+    struct Options {
+        std::string folder;
+        bool read_only = false;
+    };
+
+    /// Opens or makes FOLDER/journal.db and the device key FOLDER/device.key (0600). A read-only store has no key and takes no lock.
+    /// Codes: locked (another process writes), newer_schema, settings_refused, not_found, disk_full, io_error, bad_key.
+    static Result<std::unique_ptr<Store>> open(Disk&, const Clock&, Random&, Options);
+    ~Store();
+    Store(const Store&) = delete;
+    Store& operator=(const Store&) = delete;
+
+    const std::string& author() const;
+    std::string public_key_hex() const;
+
+    /// Seals and commits all drafts of one command in one transaction; durable before it returns. A repeated command id answers with
+    /// the entries of the first call and writes nothing. Codes: disk_full, io_error (the entries do not exist; the connection was opened
+    /// anew), entry_refused, read_only.
+    Result<std::vector<Entry>> append(const std::string& job, const std::string& command_id, std::span<const Draft> drafts);
+
+    Result<std::vector<Entry>> entries(const std::string& job);
+    Result<std::vector<Entry>> all_entries();
+    /// Newest first. `search` looks in tail and title.
+    Result<std::vector<JobRow>> jobs(std::size_t most = 100, const std::string& search = {});
+    Status set_row(const JobRow&);
+    /// Author -> public key, hex.
+    Result<std::map<std::string, std::string>> keys();
+
+    /// Content-addressed file, written whole, then named. Codes: hash_mismatch, disk_full, io_error.
+    Status put_attachment(const std::string& sha256_hex, ByteView bytes, const std::string& media);
+    Result<Bytes> attachment(const std::string& sha256_hex);
+
+    /// Moves the log into the database file; the result code is looked at. Called when idle and past `wal_pages_most` pages.
+    Status checkpoint();
+    /// Everything, or one job: chain, digests, signatures.
+    Result<VerifyReport> verify(const std::string& job = {});
+
+    /// One JSON object a line: first {"keys": {...}}, then {envelope, hash, signature, salt, body} with the exact bytes as text.
+    Result<std::string> export_job(const std::string& job);
+
+private:
+    struct Inside;
+    explicit Store(std::unique_ptr<Inside>);
+    std::unique_ptr<Inside> in_;
+};
+
+/// Verifies an export without a store.
+Result<VerifyReport> verify_lines(std::string_view lines);
+
+} // namespace chockside::journal

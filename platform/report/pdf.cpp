@@ -1,0 +1,226 @@
+#include <platform/report/pdf.h>
+
+#include <platform/paint/swing_painter.h>
+
+#include <QFont>
+#include <QFontMetricsF>
+#include <QPageSize>
+#include <QPainter>
+#include <QPdfWriter>
+#include <QTextLayout>
+
+#include <cmath>
+
+namespace chockside::report {
+
+namespace {
+
+using record::Block;
+using record::Paragraph;
+using record::Table;
+
+QString q(const std::string& text)
+{
+    return QString::fromStdString(text);
+}
+
+/// Lays blocks one below the other. Run twice: once to count pages, once to draw them.
+class Pages {
+public:
+    Pages(QPdfWriter& writer, QPainter& painter, const record::Report& report, bool draw, int total)
+        : writer_(writer), p_(painter), report_(report), draw_(draw), total_(total), mm_(writer.resolution() / 25.4),
+          page_(0, 0, writer.width(), writer.height())
+    {
+        frame();
+    }
+
+    void section(const record::Section& s)
+    {
+        if (s.new_page && y_ > top()) next_page();
+        need(24 * mm_);
+        y_ += 3 * mm_;
+        text(q(s.title), font(12, true), 0, page_.width());
+        y_ += 1 * mm_;
+        for (const Block& block : s.blocks) std::visit([&](const auto& b) { put(b); }, block);
+        y_ += 3 * mm_;
+    }
+
+    int pages() const { return number_; }
+
+private:
+    double top() const { return 22 * mm_; }
+    double bottom() const { return page_.height() - 12 * mm_; }
+
+    QFont font(double points, bool bold) const
+    {
+        QFont f("Inter");
+        f.setPointSizeF(points);
+        f.setWeight(bold ? QFont::Bold : QFont::Medium);
+        return f;
+    }
+
+    void next_page()
+    {
+        if (draw_) writer_.newPage();
+        ++number_;
+        frame();
+    }
+
+    void need(double height)
+    {
+        if (y_ + height > bottom()) next_page();
+    }
+
+    void frame()
+    {
+        y_ = top();
+        if (!draw_) return;
+        p_.setPen(QPen(Qt::black, 0.5 * mm_));
+        p_.setFont(font(15, true));
+        p_.drawText(QRectF(0, 0, page_.width(), 9 * mm_), Qt::AlignLeft | Qt::AlignVCenter, q(report_.tail));
+        p_.setFont(font(8, false));
+        p_.drawText(QRectF(0, 9 * mm_, page_.width(), 5 * mm_), Qt::AlignLeft | Qt::AlignVCenter, "Job " + q(report_.job));
+        p_.drawText(QRectF(0, 9 * mm_, page_.width(), 5 * mm_), Qt::AlignRight | Qt::AlignVCenter, QString("page %1 of %2").arg(number_).arg(total_));
+        p_.drawLine(QPointF(0, 15.5 * mm_), QPointF(page_.width(), 15.5 * mm_));
+        p_.drawText(QRectF(0, page_.height() - 7 * mm_, page_.width(), 5 * mm_), Qt::AlignLeft | Qt::AlignVCenter, "Head of the journal, SHA-256 " + q(report_.head_hash));
+        if (report_.practice) demo();
+    }
+
+    void demo()
+    {
+        const QRectF tile(page_.width() - 46 * mm_, 0, 46 * mm_, 8.5 * mm_);
+        p_.fillRect(tile, Qt::black);
+        p_.setPen(Qt::white);
+        p_.setFont(font(11, true));
+        p_.drawText(tile, Qt::AlignCenter, "DEMO \u00B7 PRACTICE");
+        p_.setPen(Qt::black);
+    }
+
+    double height_of(const QString& words, const QFont& f, double width) const
+    {
+        return layout(words, f, width, QPointF(), false);
+    }
+
+    double layout(const QString& words, const QFont& f, double width, QPointF at, bool draw) const
+    {
+        QTextLayout lay(words, f, &writer_);
+        lay.beginLayout();
+        double height = 0;
+        for (QTextLine line = lay.createLine(); line.isValid(); line = lay.createLine()) {
+            line.setLineWidth(width);
+            line.setPosition(QPointF(0, height));
+            height += line.height() * 1.1;
+        }
+        lay.endLayout();
+        if (draw) lay.draw(&p_, at);
+        return height;
+    }
+
+    void text(const QString& words, const QFont& f, double x, double width)
+    {
+        const double height = height_of(words, f, width);
+        need(height);
+        layout(words, f, width, QPointF(x, y_), draw_);
+        y_ += height;
+    }
+
+    void put(const Paragraph& para)
+    {
+        const bool fact = para.kind == Paragraph::Kind::fact;
+        if (para.text.empty()) return;
+        text(q(para.text), font(para.kind == Paragraph::Kind::caution ? 8 : 10, fact && false), fact ? 4 * mm_ : 0, page_.width() - (fact ? 4 * mm_ : 0));
+        y_ += 1.2 * mm_;
+    }
+
+    void row(const std::vector<std::string>& cells, const Table& table, bool head)
+    {
+        const QFont f = font(8.5, head);
+        double height = 0;
+        for (std::size_t i = 0; i < cells.size(); ++i) height = std::max(height, height_of(q(cells[i]), f, page_.width() * table.widths[i] - 2 * mm_));
+        need(height + 1.6 * mm_);
+        double x = 0;
+        for (std::size_t i = 0; i < cells.size(); ++i) {
+            layout(q(cells[i]), f, page_.width() * table.widths[i] - 2 * mm_, QPointF(x, y_ + 0.6 * mm_), draw_);
+            x += page_.width() * table.widths[i];
+        }
+        y_ += height + 1.6 * mm_;
+        if (!draw_) return;
+        p_.setPen(QPen(Qt::black, (head ? 0.35 : 0.12) * mm_));
+        p_.drawLine(QPointF(0, y_), QPointF(page_.width(), y_));
+    }
+
+    void put(const Table& table)
+    {
+        if (table.rows.empty()) {
+            put(Paragraph{"None recorded.", Paragraph::Kind::plain});
+            return;
+        }
+        row(table.head, table, true);
+        for (const auto& cells : table.rows) row(cells, table, false);
+        y_ += 2.5 * mm_;
+    }
+
+    void put(const record::SwingPicture& picture)
+    {
+        const double height = 62 * mm_;
+        need(height + 30 * mm_);
+        if (draw_) {
+            p_.setFont(font(8, false));
+            paint::paint_swing(p_, QRectF(0, y_, page_.width(), height), picture.swing, {Qt::black, QColor(85, 97, 106), QColor(210, 217, 220), Qt::white}, 0.5 * mm_);
+        }
+        y_ += height + 3 * mm_;
+        card(picture.swing);
+    }
+
+    void card(const job::SwingView& s)
+    {
+        if (s.card.empty()) return;
+        const auto n = std::min<std::size_t>(6, s.card.size());
+        for (std::size_t from = 0; from < s.card.size(); from += n) {
+            Table table;
+            table.widths.assign(n + 1, 1.0 / static_cast<double>(n + 1));
+            table.head = {"For"};
+            std::vector<std::string> steer{"Steer"};
+            for (std::size_t i = from; i < std::min(from + n, s.card.size()); ++i) {
+                table.head.push_back(QString("%1").arg(s.card[i].first, 3, 10, QChar('0')).toStdString());
+                steer.push_back(QString("%1").arg(s.card[i].second, 3, 10, QChar('0')).toStdString());
+            }
+            table.rows = {steer};
+            put(table);
+        }
+    }
+
+    QPdfWriter& writer_;
+    QPainter& p_;
+    const record::Report& report_;
+    bool draw_;
+    int total_, number_ = 1;
+    double mm_, y_ = 0;
+    QRectF page_;
+};
+
+} // namespace
+
+Status write_pdf(const record::Report& report, Paper paper, const std::string& path)
+{
+    QPdfWriter writer(q(path));
+    writer.setPdfVersion(QPagedPaintDevice::PdfVersion_A1b);
+    writer.setResolution(600);
+    writer.setPageSize(QPageSize(paper == Paper::a4 ? QPageSize::A4 : QPageSize::Letter));
+    writer.setPageMargins(QMarginsF(18, 14, 16, 12), QPageLayout::Millimeter);
+    writer.setTitle("Chockside record " + q(report.job));
+    writer.setCreator("Chockside");
+    QPainter painter;
+    if (!painter.begin(&writer)) return fail("io_error", path);
+    int total = 0;
+    {
+        Pages count(writer, painter, report, false, 0);
+        for (const auto& s : report.sections) count.section(s);
+        total = count.pages();
+    }
+    Pages pages(writer, painter, report, true, total);
+    for (const auto& s : report.sections) pages.section(s);
+    return painter.end() ? Status{} : Status(fail("io_error", path));
+}
+
+} // namespace chockside::report

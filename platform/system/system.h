@@ -1,0 +1,38 @@
+#pragma once
+// The machine behind the core's interfaces: clock, files, data folder. POSIX, no Qt.
+
+#include <core/base/disk.h>
+#include <core/base/time.h>
+
+#include <string>
+
+namespace chockside::system {
+
+/// CLOCK_REALTIME, CLOCK_BOOTTIME and the kernel's boot id.
+class SystemClock final : public Clock {
+public:
+    SystemClock();
+    Now now() const override;
+
+private:
+    std::string boot_;
+};
+
+class SystemDisk final : public Disk {
+public:
+    Status make_folder(const std::string& path) override;
+    Result<Bytes> read(const std::string& path, std::uint64_t most) override;
+    Status write_whole(const std::string& path, ByteView bytes) override;
+    Result<std::unique_ptr<AppendFile>> append_to(const std::string& path) override;
+    Result<std::vector<std::string>> list(const std::string& folder) override;
+    Status remove(const std::string& path) override;
+    Result<std::unique_ptr<Lock>> lock(const std::string& path) override;
+    Result<std::uint64_t> free_bytes(const std::string& folder) override;
+};
+
+/// CHOCKSIDE_DATA, else XDG_DATA_HOME/chockside, else ~/.local/share/chockside.
+std::string data_folder();
+/// Folder with profiles and practice data: CHOCKSIDE_ASSETS, beside the program, or the source tree it was built from.
+std::string assets_folder();
+
+} // namespace chockside::system

@@ -1,0 +1,91 @@
+// The fold is a function of the set: any order of arrival, same state; apply() agrees with fold(); a void takes its entry away.
+#include "small_profile.h"
+
+#include <core/base/random.h>
+#include <core/job/state.h>
+#include <tests/support/test_main.h>
+
+#include <algorithm>
+
+using namespace chockside;
+using namespace chockside::tests;
+
+namespace {
+
+json::Value random_act(SeededRandom& r)
+{
+    static const char* breakers[] = {"ref_1", "ref_2", "pitot_ht"};
+    static const char* states[] = {"in", "pulled", "collared", "tripped"};
+    switch (r.below(3)) {
+    case 0: return did_body("breaker", breakers[r.below(3)], states[r.below(4)]);
+    case 1: return did_body("panel", "rack", r.below(2) ? "open" : "closed");
+    default: return did_body("fit", "breakout_j1", r.below(2) ? "yes" : "no");
+    }
+}
+
+/// Three authors who sometimes hear of one another.
+std::vector<journal::Entry> history(std::uint64_t seed, int length)
+{
+    SeededRandom r(seed);
+    Pen pens[3];
+    for (int i = 0; i < 3; ++i) pens[i].author = std::string(1, static_cast<char>('a' + i));
+    std::vector<journal::Entry> all{pens[0].write("opened", body({{"tail", "Q4-RMP"}, {"power", "on"}}))};
+    for (auto& pen : pens) pen.known["a"] = 1;
+    for (int i = 0; i < length; ++i) {
+        Pen& pen = pens[r.below(3)];
+        if (r.below(3) == 0)
+            for (const Pen& other : pens)
+                for (const auto& [author, seq] : other.known) pen.known[author] = std::max(pen.known[author], seq);
+        all.push_back(pen.write("did", random_act(r)));
+    }
+    return all;
+}
+
+} // namespace
+
+class TestFold : public QObject {
+    Q_OBJECT
+
+    profile::Profile p_ = small_profile();
+
+private slots:
+    void any_order_of_the_set_gives_the_same_state()
+    {
+        for (std::uint64_t seed = 1; seed <= 60; ++seed) {
+            auto set = history(seed, 40);
+            const job::JobState first = job::fold(p_, set);
+            SeededRandom r(seed * 77);
+            for (int turn = 0; turn < 5; ++turn) {
+                for (std::size_t i = set.size(); i > 1; --i) std::swap(set[i - 1], set[r.below(i)]);
+                QVERIFY(job::fold(p_, set) == first);
+            }
+        }
+    }
+
+    void apply_is_fold_for_one_author()
+    {
+        SeededRandom r(5);
+        Pen pen;
+        std::vector<journal::Entry> all;
+        job::JobState by_apply;
+        for (int i = 0; i < 200; ++i) {
+            all.push_back(pen.write(i ? "did" : "opened", i ? random_act(r) : body({{"tail", "Q4-RMP"}})));
+            job::apply(p_, by_apply, all.back());
+        }
+        QVERIFY(by_apply == job::fold(p_, all));
+    }
+
+    void a_void_takes_its_entry_away_and_leaves_the_line()
+    {
+        Pen pen;
+        std::vector<journal::Entry> all{pen.write("opened", body({{"tail", "Q4-RMP"}})), pen.write("did", did_body("breaker", "ref_1", "pulled"))};
+        all.push_back(pen.write("void", body({{"of", all[1].hash}, {"reason", "wrong breaker"}})));
+        const job::JobState s = job::fold(p_, all);
+        QVERIFY(!s.breakers.contains("ref_1"));
+        QCOMPARE(s.lines.size(), std::size_t(3));
+        QVERIFY(s.lines[1].amended);
+    }
+};
+
+CHOCKSIDE_TEST(TestFold)
+#include "tst_fold.moc"

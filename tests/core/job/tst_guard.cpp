@@ -1,0 +1,143 @@
+// Guards: each refusal names the missing need. Common practice, no source: feeds out and proved dead before a plug comes off; covers off
+// before probe heat; a second person for the inspection.
+#include "small_profile.h"
+
+#include <core/job/guard.h>
+#include <core/job/open_items.h>
+#include <tests/support/test_main.h>
+
+using namespace chockside;
+using namespace chockside::tests;
+
+class TestGuard : public QObject {
+    Q_OBJECT
+
+    profile::Profile p_ = small_profile();
+    job::JobState s_;
+    Pen pen_;
+
+    job::Context now() const
+    {
+        job::Context c;
+        c.now = {pen_.wall, pen_.mono, pen_.boot};
+        c.person = "LK";
+        return c;
+    }
+
+    void write(const std::string& kind, json::Value b) { job::apply(p_, s_, pen_.write(kind, std::move(b))); }
+
+    std::string ask(const std::string& kind, json::Value args, const std::string& person = "LK")
+    {
+        const auto answer = job::guard(p_, s_, now(), {"", kind, std::move(args), person});
+        if (!answer) return answer.error().code;
+        for (const auto& draft : *answer) write(draft.kind, draft.body);
+        return "ok";
+    }
+
+    std::string did(const char* verb, const char* of, const char* to) { return ask("did", did_body(verb, of, to)); }
+
+private slots:
+    void init()
+    {
+        s_ = {};
+        pen_ = {};
+        write("opened", body({{"tail", "Q4-RMP"}, {"power", "on"}}));
+    }
+
+    void plug_stays_on_until_feeds_are_out_and_pins_are_dead()
+    {
+        const auto first = job::guard(p_, s_, now(), {"", "did", did_body("plug", "j1", "disconnected"), ""});
+        QVERIFY(!first);
+        QCOMPARE(first.error().code, std::string("plug_fed"));
+        QCOMPARE(first.error().args[1].second, std::string("REF 1, REF 2"));
+        QCOMPARE(did("breaker", "ref_1", "collared"), std::string("ok"));
+        QCOMPARE(did("plug", "j1", "disconnected"), std::string("plug_fed"));
+        QCOMPARE(did("breaker", "ref_2", "pulled"), std::string("ok"));
+        QCOMPARE(did("plug", "j1", "disconnected"), std::string("not_dead"));
+        json::Value dead = did_body("dead", "j1", "yes");
+        dead.at("number") = "27.4";
+        QCOMPARE(ask("did", dead), std::string("not_dead"));
+        dead.at("number") = "0.02";
+        QCOMPARE(ask("did", dead), std::string("ok"));
+        QCOMPARE(did("plug", "j1", "disconnected"), std::string("ok"));
+    }
+
+    void a_feed_pushed_in_again_forgets_the_proof_of_dead()
+    {
+        did("breaker", "ref_1", "pulled");
+        did("breaker", "ref_2", "pulled");
+        json::Value dead = did_body("dead", "j1", "yes");
+        dead.at("number") = "0.01";
+        QCOMPARE(ask("did", dead), std::string("ok"));
+        did("breaker", "ref_1", "in");
+        did("breaker", "ref_1", "pulled");
+        QCOMPARE(did("plug", "j1", "disconnected"), std::string("not_dead"));
+    }
+
+    void breakout_goes_on_only_dead()
+    {
+        QCOMPARE(did("fit", "breakout_j1", "yes"), std::string("plug_fed"));
+    }
+
+    void probe_heat_stays_out_while_the_covers_are_on()
+    {
+        did("fit", "probe_covers", "yes");
+        did("breaker", "pitot_ht", "collared");
+        QCOMPARE(did("breaker", "pitot_ht", "in"), std::string("cover_on"));
+        did("fit", "probe_covers", "no");
+        QCOMPARE(did("breaker", "pitot_ht", "in"), std::string("ok"));
+    }
+
+    void a_tripped_breaker_is_evidence_until_something_is_found()
+    {
+        did("breaker", "ref_1", "tripped");
+        QCOMPARE(did("breaker", "ref_1", "in"), std::string("tripped_is_evidence"));
+        write("finding", body({{"class", "supply"}, {"cause", "x"}, {"advice", "isolated"}}));
+        QCOMPARE(did("breaker", "ref_1", "in"), std::string("ok"));
+    }
+
+    void job_does_not_close_open_owed_or_unsigned()
+    {
+        did("panel", "rack", "open");
+        QCOMPARE(ask("close", body({})), std::string("open_items"));
+        did("panel", "rack", "closed");
+        write("finding", body({{"class", "unit"}, {"cause", "unit_ch1"}, {"advice", "isolated"}}));
+        write("repair", body({{"repair", "replace_unit"}, {"act", "unit_changed"}}));
+        QCOMPARE(ask("close", body({})), std::string("owed_open"));
+        QCOMPARE(ask("owed", body({{"owed", "seat"}, {"result", "seen"}})), std::string("ok"));
+        QCOMPARE(ask("close", body({})), std::string("unsigned"));
+        const auto sign = [&](const char* meaning, const char* person) {
+            return ask("sign", body({{"meaning", meaning}, {"certificate_kind", "A&P"}, {"certificate_number", "P-1"}}), person);
+        };
+        QCOMPARE(sign("released", "LK"), std::string("unsigned"));
+        QCOMPARE(sign("worked", "LK"), std::string("ok"));
+        QCOMPARE(sign("released", "LK"), std::string("unsigned"));
+        QCOMPARE(sign("inspected", "LK"), std::string("second_person"));
+    }
+
+    void a_signature_names_certificate_and_person()
+    {
+        // 14 CFR 43.9(a)(4): signature, certificate number and kind of certificate.
+        QCOMPARE(ask("sign", body({{"meaning", "worked"}})), std::string("need"));
+    }
+
+    void what_two_people_contest_stays_unsafe()
+    {
+        Pen other = pen_;
+        other.author = "b";
+        other.seq = 0;
+        journal::Entry in = pen_.write("did", did_body("breaker", "ref_1", "in"));
+        journal::Entry out = other.write("did", did_body("breaker", "ref_1", "pulled"));
+        job::apply(p_, s_, in);
+        job::apply(p_, s_, out);
+        QVERIFY(s_.breakers["ref_1"].contested());
+        QVERIFY(!s_.breakers["ref_1"].certainly("pulled"));
+        QVERIFY(s_.contradictions.contains("breaker:ref_1"));
+        const auto open = job::open_items(p_, s_);
+        QCOMPARE(open.size(), std::size_t(1));
+        QCOMPARE(open.front().id, std::string("breaker:ref_1"));
+    }
+};
+
+CHOCKSIDE_TEST(TestGuard)
+#include "tst_guard.moc"

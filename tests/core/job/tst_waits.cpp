@@ -1,0 +1,120 @@
+// The three waits: never shortened, restarted by what the profile names, blind to the wall clock.
+#include "small_profile.h"
+
+#include <core/job/context.h>
+#include <tests/support/test_main.h>
+
+using namespace chockside;
+using namespace chockside::tests;
+using State = job::WaitView::State;
+
+class TestWaits : public QObject {
+    Q_OBJECT
+
+    profile::Profile p_ = small_profile();
+    job::JobState s_;
+    Pen pen_;
+
+    void write(const std::string& kind, json::Value b = json::Value(json::Object{})) { job::apply(p_, s_, pen_.write(kind, std::move(b))); }
+    void pass(double seconds)
+    {
+        pen_.mono += static_cast<std::int64_t>(seconds * 1000);
+        pen_.wall += static_cast<std::int64_t>(seconds * 1000);
+    }
+    job::Context now() const
+    {
+        job::Context c;
+        c.now = {pen_.wall, pen_.mono, pen_.boot};
+        return c;
+    }
+
+private slots:
+    void init()
+    {
+        s_ = {};
+        pen_ = {};
+        write("opened", body({{"power", "off"}, {"scale_milli", 1000}}));
+        write("did", did_body("power", "x", "on"));
+        write("live.self_test_started");
+        pass(20);
+        write("live.self_test_ended", body({{"passed", true}}));
+    }
+
+    void warm_up_counts_from_the_end_of_the_self_test()
+    {
+        pass(119);
+        QCOMPARE(job::waits(p_, s_, now()).warm_up.state, State::running);
+        pass(1);
+        QCOMPARE(job::waits(p_, s_, now()).warm_up.state, State::over);
+    }
+
+    void a_brown_out_starts_it_again()
+    {
+        pass(100);
+        write("live.power_lost");
+        QCOMPARE(job::waits(p_, s_, now()).warm_up.state, State::not_begun);
+        write("live.self_test_started");
+        pass(20);
+        write("live.self_test_ended", body({{"passed", true}}));
+        pass(119);
+        const auto w = job::waits(p_, s_, now()).warm_up;
+        QCOMPARE(w.state, State::running);
+        QCOMPARE(w.restarts, 1);
+    }
+
+    void motion_starts_the_alignment_again()
+    {
+        pass(50);
+        write("live.motion");
+        write("live.still");
+        pass(59);
+        QCOMPARE(job::waits(p_, s_, now()).alignment.state, State::running);
+        pass(1);
+        QCOMPARE(job::waits(p_, s_, now()).alignment.state, State::over);
+    }
+
+    void a_clock_set_a_day_forward_ends_nothing()
+    {
+        job::Context c = now();
+        c.now.utc_ms += 86'400'000;
+        QCOMPARE(job::waits(p_, s_, c).warm_up.state, State::running);
+        QCOMPARE(job::waits(p_, s_, c).warm_up.left_s, 120.0);
+    }
+
+    void another_boot_is_unknown_until_the_unit_says_its_uptime()
+    {
+        job::Context c = now();
+        c.now.boot = "boot-2";
+        c.now.mono_ms = 5'000'000;
+        QCOMPARE(job::waits(p_, s_, c).warm_up.state, State::unknown);
+        c.live.known = true;
+        c.live.uptime_s = 45.0; // 25 s of test, 20 s of warm-up
+        const auto w = job::waits(p_, s_, c).warm_up;
+        QCOMPARE(w.state, State::running);
+        QCOMPARE(w.left_s, 100.0);
+    }
+
+    void a_restarted_app_trusts_the_unit_not_its_own_clock()
+    {
+        pass(200); // by the clock alone it would be over
+        job::Context c = now();
+        c.resumed = true;
+        QCOMPARE(job::waits(p_, s_, c).warm_up.state, State::unknown);
+        c.live.known = true;
+        c.live.uptime_s = 75.0; // power came back 75 s ago, whatever the clock says
+        QCOMPARE(job::waits(p_, s_, c).warm_up.state, State::running);
+        QCOMPARE(job::waits(p_, s_, c).warm_up.left_s, 70.0);
+    }
+
+    void practice_scale_is_the_only_thing_that_shortens()
+    {
+        s_.scale_milli = 16'000;
+        pass(7.4);
+        QCOMPARE(job::waits(p_, s_, now()).warm_up.state, State::running);
+        pass(0.2);
+        QCOMPARE(job::waits(p_, s_, now()).warm_up.state, State::over);
+    }
+};
+
+CHOCKSIDE_TEST(TestWaits)
+#include "tst_waits.moc"
