@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace chockside::framing {
 
@@ -22,8 +23,10 @@ struct CrcParameters {
 
 /// Parameters by catalogue name ("CRC-16/IBM-3740"), or nothing.
 std::optional<CrcParameters> crc_by_name(const std::string& name);
+/// Every name that crc_by_name() knows, in the order of the table.
+std::vector<std::string> crc_names();
 
-/// Table-driven engine for one parameter set; tables are built once per object.
+/// Table-driven engine for one parameter set (eight bytes a step); tables are built once per object, 8 KiB.
 class Crc {
 public:
     explicit Crc(const CrcParameters&);
@@ -31,6 +34,9 @@ public:
     int bytes() const { return (width_ + 7) / 8; }
 
 private:
+    std::uint32_t run_left(const unsigned char* p, std::size_t n) const;
+    std::uint32_t run_right(const unsigned char* p, std::size_t n) const;
+
     int width_;
     bool reflect_in_, reflect_out_;
     std::uint32_t init_, xor_out_, mask_;

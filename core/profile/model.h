@@ -2,6 +2,7 @@
 // What a profile says, after loading: plain values, no behaviour. Two halves with one boundary: `Unit` (what the box says and how)
 // and `Installation` (breakers, harness, steps, checks, causes, owed work of one aircraft type).
 
+#include <core/base/bytes.h>
 #include <core/framing/crc.h>
 
 #include <cstdint>
@@ -107,6 +108,13 @@ struct Framing {
     Order order = Order::big;
     std::string select_name = "id";
     int select_bytes = 1;
+    char start = 0;                   ///< lines: first character of a sentence; 0: none
+    char split = ',';                 ///< lines: between fields
+    Bytes sync;                       ///< length_prefixed, fixed: what a frame starts with (the select field follows it)
+    std::size_t fixed_bytes = 0;      ///< fixed: whole frame
+    std::size_t length_at = 0;        ///< length_prefixed: offset of the length field
+    int length_bytes = 1;
+    int length_adds = 0;              ///< length_prefixed: whole frame = length field + this
 };
 
 enum class FieldType { u8, u16, u24, u32, i8, i16, i32, f32, f64, bcd, text, arinc429, group, number_text };
@@ -140,6 +148,7 @@ struct Field {
 struct Frame {
     std::string name;
     std::uint32_t id = 0;
+    std::string id_text;              ///< lines: the first field of the sentence
     int period_ms = 0;
     std::vector<Field> fields;
 };
@@ -171,6 +180,7 @@ struct Request {
     std::string name;
     Effect effect = Effect::read;
     std::uint32_t id = 0;
+    std::string id_text;
     std::vector<Field> fields;
     std::string reply; ///< frame name
     int tries = 3;

@@ -1,0 +1,30 @@
+#pragma once
+
+#include <core/base/bytes.h>
+#include <core/codec/plan.h>
+
+#include <functional>
+
+namespace chockside::codec {
+
+/// Bytes in, observations out. Bytes may come in any pieces; the pieces never change the result (but the times).
+/// No allocation per frame once the longest frame has been seen, but for text inside repeated groups. One thread at a time.
+class Decoder {
+public:
+    explicit Decoder(std::shared_ptr<const Plan>);
+    ~Decoder();
+    Decoder(Decoder&&) noexcept;
+    Decoder& operator=(Decoder&&) noexcept;
+
+    /// `t_ns`: when the bytes arrived. The sink must not feed this decoder.
+    void feed(ByteView bytes, std::int64_t t_ns, const std::function<void(const FrameView&)>& sink);
+    const Counters& counters() const;
+    /// Forgets an unfinished frame (the line was closed); counters stay.
+    void reset();
+
+private:
+    struct State;
+    std::unique_ptr<State> state_;
+};
+
+} // namespace chockside::codec

@@ -1,0 +1,27 @@
+#pragma once
+
+#include <core/base/result.h>
+#include <core/codec/detail/layout.h>
+#include <core/codec/encoder.h>
+
+namespace chockside::codec::detail {
+
+/// Writes one field's bytes at `at` (the buffer is long enough). Codes as Encoder::frame says.
+class Writer {
+public:
+    Writer(const profile::Unit& unit) : unit_(unit) {}
+    Status field(const profile::Field&, const FieldValues&, Bytes& out, std::size_t at) const;
+    Status value(const profile::Field&, const FieldValue&, Bytes& out, std::size_t at) const;
+    Status raw(const profile::Field&, std::uint64_t raw, Bytes& out, std::size_t at) const;
+    void arinc(const profile::Field&, std::uint32_t word, Bytes& out, std::size_t at) const;
+    Result<double> number(const profile::Field&, const FieldValue&) const;
+
+private:
+    Status integer(const profile::Field&, double value, Bytes& out, std::size_t at) const;
+    Status text(const profile::Field&, const std::string&, Bytes& out, std::size_t at) const;
+    void put(const profile::Field&, std::uint64_t bits, std::size_t bytes, Bytes& out, std::size_t at) const;
+
+    const profile::Unit& unit_;
+};
+
+} // namespace chockside::codec::detail

@@ -1,0 +1,87 @@
+#include <core/codec/plan.h>
+
+#include <core/codec/detail/compiler.h>
+#include <core/codec/detail/program.h>
+#include <core/framing/framer.h>
+
+namespace chockside::codec {
+
+const char* name_of(Validity v)
+{
+    switch (v) {
+    case Validity::good: return "good";
+    case Validity::failure_warning: return "failure_warning";
+    case Validity::no_computed_data: return "no_computed_data";
+    case Validity::functional_test: return "functional_test";
+    case Validity::out_of_range: return "out_of_range";
+    case Validity::invalid_code: return "invalid_code";
+    }
+    return "";
+}
+
+std::optional<SignalId> SignalTable::id(std::string_view name) const
+{
+    const auto found = ids_.find(std::string(name));
+    return found == ids_.end() ? std::nullopt : std::optional(found->second);
+}
+
+SignalId SignalTable::add(Signal row)
+{
+    const auto id = static_cast<SignalId>(rows_.size());
+    ids_.emplace(row.name, id);
+    rows_.push_back(std::move(row));
+    return id;
+}
+
+Plan::Plan() = default;
+Plan::~Plan() = default;
+
+Result<std::shared_ptr<const Plan>> Plan::compile(const profile::Unit& unit)
+{
+    const profile::Framing& f = unit.framing;
+    if (f.max_bytes == 0 || f.max_bytes > 60000 || f.select_bytes < 0 || f.select_bytes > 4) return fail("framing_unsupported");
+    if (!detail::make_framer(f)) return fail("framing_unsupported");
+    std::shared_ptr<Plan> plan(new Plan);
+    plan->program_ = std::make_unique<detail::Program>(unit);
+    if (Status s = detail::Compiler(*plan->program_).run(); !s) return Unexpected{s.error()};
+    return std::shared_ptr<const Plan>(std::move(plan));
+}
+
+const SignalTable& Plan::signals() const
+{
+    return program_->signals;
+}
+
+std::size_t Plan::worst_observations() const
+{
+    return program_->worst_observations;
+}
+
+const profile::Unit& Plan::unit() const
+{
+    return program_->unit;
+}
+
+namespace detail {
+
+std::unique_ptr<framing::Framer> make_framer(const profile::Framing& f)
+{
+    using Kind = profile::Framing::Kind;
+    switch (f.kind) {
+    case Kind::slip: return framing::slip_reader(f.max_bytes);
+    case Kind::cobs: return framing::cobs_reader(f.max_bytes);
+    case Kind::lines: return framing::line_reader(f.max_bytes, f.start);
+    case Kind::length_prefixed:
+    case Kind::fixed: {
+        if (f.sync.empty() || (f.kind == Kind::fixed && f.fixed_bytes == 0)) return nullptr;
+        const std::size_t fixed = f.kind == Kind::fixed ? f.fixed_bytes : 0;
+        return framing::sync_reader(f.max_bytes, {f.sync, fixed, f.length_at, f.length_bytes, f.order == profile::Order::big, f.length_adds});
+    }
+    case Kind::gap: return nullptr;
+    }
+    return nullptr;
+}
+
+} // namespace detail
+
+} // namespace chockside::codec

@@ -1,0 +1,34 @@
+#pragma once
+
+#include <core/base/result.h>
+#include <core/codec/observation.h>
+#include <core/profile/model.h>
+
+#include <memory>
+
+namespace chockside::codec {
+
+namespace detail {
+struct Program;
+}
+
+/// A unit's frames and words compiled for reading; immutable, shared between threads.
+class Plan {
+public:
+    /// Codes: duplicate_frame_id, duplicate_signal, duplicate_label, unknown_count, nested_repeat, bad_field, bad_word,
+    /// too_many_signals, frame_too_long (the worst case of a frame exceeds framing.max_bytes), framing_unsupported. Args name the part.
+    static Result<std::shared_ptr<const Plan>> compile(const profile::Unit&);
+    ~Plan();
+
+    const SignalTable& signals() const;
+    /// Most observations that one frame can give.
+    std::size_t worst_observations() const;
+    const profile::Unit& unit() const;
+    const detail::Program& program() const { return *program_; }
+
+private:
+    Plan();
+    std::unique_ptr<detail::Program> program_;
+};
+
+} // namespace chockside::codec
