@@ -11,6 +11,10 @@ namespace chockside::tests {
 using Maker = std::unique_ptr<QObject> (*)();
 bool add(const char* name, Maker maker);
 
+/// Runs the class named by the first argument, or every class; the other arguments go to Qt Test. `-list` prints the names.
+/// Gives 0 only when something ran and all of it passed.
+int run(int argc, char** argv);
+
 } // namespace chockside::tests
 
 #define CHOCKSIDE_TEST(Class)                                                                                                  \
