@@ -1,0 +1,174 @@
+#pragma once
+// From answered checks to what is likely, what to look at next, and what may be said about it. Plain structs in and out; nothing here
+// knows a profile, a unit or a clock. It advises: the technician decides, the manual rules.
+
+#include <core/base/result.h>
+
+#include <cstddef>
+#include <map>
+#include <optional>
+#include <set>
+#include <span>
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace chockside::isolate {
+
+/// Whether the fault showed while a check was done.
+enum class Presence { unknown, showing, absent };
+
+struct Cause {
+    std::string id;
+    std::string cause_class;
+    std::string place;         ///< place along the harness, may be empty
+    double prior = 0;          ///< > 0; the sum over all causes need not be 1
+    std::string mode = "hard"; ///< hard intermittent conditional
+};
+
+/// normal: mean and standard deviation; lognormal: median and factor (one standard deviation of the logarithm).
+struct Density {
+    enum class Kind { normal, lognormal } kind = Kind::normal;
+    double a = 0, b = 1;
+};
+
+/// What one check shows under one cause: probabilities of its outcomes, or a density of its number, or both.
+struct Row {
+    std::vector<double> outcomes;
+    std::optional<Density> number;
+};
+
+struct Check {
+    std::string id;
+    std::vector<std::string> outcomes; ///< from most to least abnormal
+    std::vector<Row> given;            ///< fault showing: one per cause, in the order of Model::causes
+    std::vector<Row> absent;           ///< fault absent at that moment; empty: as `given`
+    double minutes = 0;
+    double access_minutes = 0;
+    std::string panel;
+    bool needs_power_on = false, needs_power_off = false, needs_warm = false;
+    int people = 1;
+    int disturbs = 0;                      ///< 0 nothing, 1 may hide an intermittent, 2 destroys evidence
+    std::vector<std::string> disturbs_at;
+    std::string group;                     ///< items of one event: the strongest counts once, the others little
+    bool automatic = false;
+};
+
+struct Model {
+    std::vector<Cause> causes;
+    std::vector<Check> checks;
+    double slip = 0.02;        ///< share of every row that a slip of the person explains
+    double floor = 0.002;      ///< least probability of any outcome: nothing is impossible
+    double pair_share = 0;     ///< prior odds of two causes together against one; 0: singles only
+};
+
+struct Evidence {
+    std::string id;                           ///< unique, for example an entry's hash
+    std::string check;
+    std::string outcome;                      ///< empty where `number` stands
+    std::optional<double> number;
+    Presence presence = Presence::unknown;
+    std::vector<std::string> disturbed_before; ///< places disturbed before it was taken
+};
+
+/// What this evidence, taken after the ones before it, does to the odds of the cause against the rest (natural logarithm).
+/// The sum over all evidence is the posterior log odds minus the prior log odds.
+struct Contribution {
+    std::string evidence, check, cause;
+    double log_odds = 0;
+};
+
+struct Likelihood {
+    std::vector<std::string> causes; ///< one, or two together
+    double p = 0;
+};
+
+struct ClassLikelihood {
+    std::string cause_class;
+    double p = 0;
+};
+
+struct PlaceLikelihood {
+    std::string place;
+    double p = 0;
+};
+
+struct Posterior {
+    std::vector<Likelihood> likelihood; ///< sorted, likeliest first; sums to 1
+    std::vector<ClassLikelihood> classes;
+    std::vector<PlaceLikelihood> places;
+    std::vector<Contribution> contributions;
+    double misfit = 0;                  ///< 0 .. 1: chance that evidence drawn from the likely causes would be less odd than this
+    bool fits_nothing = false;          ///< misfit beyond 0.99, or "unlisted" ahead of every listed cause
+};
+
+/// Exact over single causes, and over pairs where the model allows them. Kept in logarithms; every row carries the slip, every outcome
+/// the floor. Of repeats of one check in one state (presence, places disturbed) the latest counts. A good reading at a place that was
+/// disturbed before weighs a fifth against the contacts and wires there. With presence unknown a row is the mixture of showing and absent
+/// (0.95 showing for hard causes, 0.5 for others).
+/// Codes: no_causes; bad_prior (cause); bad_row (check, cause): wrong length, not finite, negative or all zero; unknown_check,
+/// unknown_outcome (evidence).
+Result<Posterior> posterior(const Model&, std::span<const Evidence>);
+
+struct Situation {
+    bool power_on = false, warm = false;
+    std::set<std::string> open_panels;
+    int people = 1;
+    double minutes_left = 1e9;          ///< to the decision point
+    std::set<std::string> answered;
+    double power_down_min = 5, power_up_min = 8, warm_min = 3;
+};
+
+/// Costs of being wrong, in minutes.
+struct Costs {
+    double wrong_removal = 0, missed = 0, misleading = 0, deferral = 0;
+};
+
+struct NextCheck {
+    std::string check;
+    double minutes = 0;                 ///< all of the following together
+    double own_minutes = 0, access_minutes = 0, power_minutes = 0, warm_minutes = 0;
+    double worth = 0;                   ///< expected loss saved per minute, in minutes
+    std::string why;                    ///< code: splits confirms same_panel late
+};
+
+/// Expected information about the cause from one more check, in bits, at the present evidence. Code: as posterior().
+Result<double> information_gain(const Model&, std::span<const Evidence>, const std::string& check, Presence now);
+
+/// Checks not yet answered, worth most per minute first. The loss is that of acting on a cause drawn by its likelihood; a check that ends
+/// after the decision point also costs a deferral. Left out: automatic ones, those for more people than are here.
+std::vector<NextCheck> next_checks(const Model&, std::span<const Evidence>, const Situation&, const Costs&, Presence now, std::size_t most);
+
+/// What must be known before advice of a class may be given.
+struct Gate {
+    std::string id;
+    std::vector<std::string> needs;                                ///< checks that must be answered, whatever they gave
+    std::map<std::string, std::vector<std::string>> is;            ///< check -> outcomes that satisfy
+    std::map<std::string, std::pair<double, double>> within;       ///< check -> limits that satisfy
+    bool any = false;                                              ///< one row of `is` and `within` is enough
+    std::vector<std::string> before;                               ///< classes that it guards
+};
+
+struct GateState {
+    std::string id;
+    bool met = false;
+    std::vector<std::string> missing;   ///< checks not yet answered that may still meet it
+};
+
+enum class AdviceKind { gather, isolated, none_found, fits_nothing, not_proven };
+
+struct Advice {
+    AdviceKind kind = AdviceKind::gather;
+    std::string cause_class;            ///< of the likeliest remedy
+    std::string cause;                  ///< likeliest cause within it
+    double p = 0;                       ///< of the remedy: causes of one class at one place, or all of "none"
+    std::vector<GateState> gates;       ///< those that guard cause_class
+    std::vector<std::string> missing_gates;
+    bool removal_offered = false;       ///< a unit or sensor may come off: threshold reached and every gate met
+};
+
+/// isolated / none_found: threshold reached, gates met. not_proven: threshold reached, but a gate's checks are answered otherwise, or every
+/// check is answered and the threshold is not reached. fits_nothing before either. Else gather.
+Advice advise(const Model&, const Posterior&, std::span<const Evidence>, std::span<const Gate>, double threshold);
+
+} // namespace chockside::isolate
