@@ -1,0 +1,42 @@
+#pragma once
+// A number with its unit in the type. Going in is explicit, coming out is `.value`; nothing converts by itself.
+
+#include <compare>
+
+namespace chockside {
+
+template <class Unit>
+struct Quantity {
+    double value = 0;
+
+    constexpr Quantity() = default;
+    constexpr explicit Quantity(double v) : value(v) {}
+
+    friend constexpr auto operator<=>(const Quantity&, const Quantity&) = default;
+    friend constexpr Quantity operator+(Quantity a, Quantity b) { return Quantity(a.value + b.value); }
+    friend constexpr Quantity operator-(Quantity a, Quantity b) { return Quantity(a.value - b.value); }
+    friend constexpr Quantity operator-(Quantity a) { return Quantity(-a.value); }
+    friend constexpr Quantity operator*(Quantity a, double k) { return Quantity(a.value * k); }
+    friend constexpr Quantity operator*(double k, Quantity a) { return Quantity(k * a.value); }
+    friend constexpr Quantity operator/(Quantity a, double k) { return Quantity(a.value / k); }
+    friend constexpr double operator/(Quantity a, Quantity b) { return a.value / b.value; }
+};
+
+using Degrees = Quantity<struct DegreesUnit>;
+using Radians = Quantity<struct RadiansUnit>;
+using DegreesPerSecond = Quantity<struct DegreesPerSecondUnit>;
+using Seconds = Quantity<struct SecondsUnit>;
+using Volts = Quantity<struct VoltsUnit>;
+using Amperes = Quantity<struct AmperesUnit>;
+using Ohms = Quantity<struct OhmsUnit>;
+using Nanotesla = Quantity<struct NanoteslaUnit>;
+using Celsius = Quantity<struct CelsiusUnit>;
+using Kelvin = Quantity<struct KelvinUnit>;
+using Metres = Quantity<struct MetresUnit>;
+using Feet = Quantity<struct FeetUnit>;
+using Knots = Quantity<struct KnotsUnit>;
+using MetresPerSecond = Quantity<struct MetresPerSecondUnit>;
+using Hectopascals = Quantity<struct HectopascalsUnit>;
+using InchesOfMercury = Quantity<struct InchesOfMercuryUnit>;
+
+} // namespace chockside
