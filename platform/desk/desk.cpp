@@ -1,0 +1,83 @@
+#include <platform/desk/desk.h>
+#include <platform/desk/desk_worker.h>
+
+namespace chockside::desk {
+
+Desk::Desk(DeskOptions options, QObject* parent) : QObject(parent), thread_(std::make_unique<QThread>()), worker_(new DeskWorker(std::move(options)))
+{
+    thread_->setObjectName("engine");
+    worker_->moveToThread(thread_.get());
+    connect(thread_.get(), &QThread::finished, worker_, &QObject::deleteLater);
+    connect(worker_, &DeskWorker::rows, this, &Desk::rows);
+    connect(worker_, &DeskWorker::saved, this, &Desk::saved);
+    connect(worker_, &DeskWorker::problem, this, &Desk::problem);
+    connect(worker_, &DeskWorker::exported, this, &Desk::exported);
+    connect(worker_, &DeskWorker::view_changed, this, [this](std::shared_ptr<const job::JobView> view) {
+        view_ = view;
+        emit view_changed(view);
+    });
+    connect(worker_, &DeskWorker::live_changed, this, [this](std::shared_ptr<const watch::LiveSnapshot> live) {
+        live_ = live;
+        emit live_changed(live);
+    });
+    thread_->start();
+}
+
+Desk::~Desk()
+{
+    QMetaObject::invokeMethod(worker_, &DeskWorker::stop, Qt::BlockingQueuedConnection);
+    thread_->quit();
+    thread_->wait(5000);
+}
+
+void Desk::start()
+{
+    QMetaObject::invokeMethod(worker_, &DeskWorker::start);
+}
+
+void Desk::open_new(const job::Opening& opening, const QString& person)
+{
+    QMetaObject::invokeMethod(worker_, [w = worker_, opening, person] { w->open_new(opening, person); });
+}
+
+void Desk::open_job(const QString& job)
+{
+    QMetaObject::invokeMethod(worker_, [w = worker_, job] { w->open_job(job); });
+}
+
+void Desk::set_port(const QString& port)
+{
+    QMetaObject::invokeMethod(worker_, [w = worker_, port] { w->set_port(port); });
+}
+
+void Desk::set_person(const QString& person)
+{
+    QMetaObject::invokeMethod(worker_, [w = worker_, person] { w->set_person(person); });
+}
+
+void Desk::press(const QString& prompt_id, const QString& answer, const json::Value& extra)
+{
+    QMetaObject::invokeMethod(worker_, [w = worker_, prompt_id, answer, extra] { w->press(prompt_id, answer, extra); });
+}
+
+void Desk::submit(const job::Command& command)
+{
+    QMetaObject::invokeMethod(worker_, [w = worker_, command] { w->submit(command); });
+}
+
+void Desk::flex_mark(const QString& place)
+{
+    QMetaObject::invokeMethod(worker_, [w = worker_, place] { w->flex_mark(place); });
+}
+
+void Desk::export_to(const QString& folder)
+{
+    QMetaObject::invokeMethod(worker_, [w = worker_, folder] { w->export_to(folder); });
+}
+
+void Desk::stop()
+{
+    QMetaObject::invokeMethod(worker_, &DeskWorker::stop);
+}
+
+} // namespace chockside::desk

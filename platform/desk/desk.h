@@ -1,0 +1,75 @@
+#pragma once
+// The job as the app holds it: the engine on its own thread, the line on another, one view out, one answer in. Screens, the headless
+// rehearsal and the tests all work through this door.
+
+#include <core/base/json.h>
+#include <core/base/time.h>
+#include <core/job/command.h>
+#include <core/job/guard.h>
+#include <core/job/view.h>
+#include <core/journal/store.h>
+#include <core/watch/snapshot.h>
+
+#include <QObject>
+#include <QString>
+#include <QThread>
+
+#include <memory>
+#include <vector>
+
+namespace chockside::desk {
+
+class DeskWorker;
+
+struct DeskOptions {
+    std::string data_folder;
+    std::string assets_folder;
+    std::string profile = "sandgrouse_12_pru_2";
+};
+
+class Desk : public QObject {
+    Q_OBJECT
+public:
+    explicit Desk(DeskOptions options, QObject* parent = nullptr);
+    ~Desk() override;
+
+    std::shared_ptr<const job::JobView> view() const { return view_; }
+    std::shared_ptr<const watch::LiveSnapshot> live() const { return live_; }
+
+public slots:
+    /// Opens the store; `rows` follows. Codes of Store::open come by `problem`.
+    void start();
+    void open_new(const chockside::job::Opening& opening, const QString& person);
+    void open_job(const QString& job);
+    /// The port that "open the link" uses.
+    void set_port(const QString& port);
+    void set_person(const QString& person);
+    /// Answers the present prompt: the outcome id, the number as decimal text, or empty for an act. `prompt_id` guards against a
+    /// prompt that has changed meanwhile. Links, sessions, readings, watches and fits are carried out, then recorded.
+    void press(const QString& prompt_id, const QString& answer, const chockside::json::Value& extra);
+    /// Any other command (notes, photos, other checks).
+    void submit(const chockside::job::Command& command);
+    /// Flex test: the place that hands move from now on; empty: hands off.
+    void flex_mark(const QString& place);
+    /// Writes the report as PDF and the journal as JSON lines into a folder; `exported` names them.
+    void export_to(const QString& folder);
+    void stop();
+
+signals:
+    void rows(std::vector<chockside::journal::JobRow> rows);
+    void view_changed(std::shared_ptr<const chockside::job::JobView> view);
+    void live_changed(std::shared_ptr<const chockside::watch::LiveSnapshot> live);
+    /// A press or a command was carried out and is durable; `prompt_id` as given.
+    void saved(QString prompt_id);
+    /// It was not; nothing was written.
+    void problem(chockside::Problem what);
+    void exported(QString pdf, QString journal);
+
+private:
+    std::unique_ptr<QThread> thread_;
+    DeskWorker* worker_;
+    std::shared_ptr<const job::JobView> view_;
+    std::shared_ptr<const watch::LiveSnapshot> live_;
+};
+
+} // namespace chockside::desk

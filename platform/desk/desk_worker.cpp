@@ -1,0 +1,365 @@
+#include <platform/desk/desk_worker.h>
+
+#include <platform/desk/facts.h>
+#include <platform/desk/profiles.h>
+
+#include <core/job/swing_result.h>
+
+#include <cstdio>
+
+namespace chockside::desk {
+
+namespace {
+
+constexpr std::int64_t publish_ms = 200;   // figures at most five times a second
+constexpr std::int64_t line_patience_ms = 20'000;
+
+std::string decimal(double value)
+{
+    char text[32];
+    std::snprintf(text, sizeof text, "%.2f", value);
+    return text;
+}
+
+bool by_line(const job::Prompt& q)
+{
+    return q.verb == "link" || q.verb == "session" || q.verb == "request" || q.verb == "watch" || q.verb == "flex";
+}
+
+} // namespace
+
+DeskWorker::DeskWorker(DeskOptions options) : options_(std::move(options)) {}
+DeskWorker::~DeskWorker() = default;
+
+void DeskWorker::start()
+{
+    timer_ = std::make_unique<QTimer>();
+    connect(timer_.get(), &QTimer::timeout, this, &DeskWorker::tick);
+    timer_->start(100);
+    auto store = journal::Store::open(disk_, clock_, random_, {options_.data_folder, false});
+    if (!store) {
+        emit problem(store.error());
+        return;
+    }
+    engine_ = std::make_unique<Engine>(std::move(*store), clock_);
+    publish_rows();
+}
+
+void DeskWorker::publish_rows()
+{
+    if (auto found = engine_->store().jobs()) emit rows(*found);
+}
+
+Result<std::shared_ptr<const profile::Profile>> DeskWorker::profile_for(const std::string& sha)
+{
+    return load_bundled(disk_, options_.assets_folder, options_.profile, engine_->store(), sha);
+}
+
+void DeskWorker::open_new(const job::Opening& opening, const QString& person)
+{
+    if (!engine_) return;
+    auto bytes = bundled_bytes(disk_, options_.assets_folder, options_.profile);
+    auto profile = bytes ? parse_bundle(*bytes) : Result<std::shared_ptr<const profile::Profile>>(Unexpected{bytes.error()});
+    if (!profile) {
+        emit problem(profile.error());
+        return;
+    }
+    drop_link();
+    auto job = engine_->open_new(*profile, *bytes, opening, person.toStdString());
+    if (!job) {
+        emit problem(job.error());
+        return;
+    }
+    make_link();
+    publish_rows();
+    publish();
+}
+
+void DeskWorker::open_job(const QString& job)
+{
+    if (!engine_) return;
+    drop_link();
+    if (auto ok = engine_->open_stored(job.toStdString(), [this](const std::string& sha) { return profile_for(sha); }); !ok) {
+        emit problem(ok.error());
+        return;
+    }
+    make_link();
+    // A line that was open when the app went away is opened again; what it says then vouches for the waits.
+    const auto& link = engine_->state().link;
+    if (link && *link != "closed" && !port_.isEmpty()) QMetaObject::invokeMethod(link_, [w = link_, port = port_] { w->open(port); });
+    publish();
+}
+
+void DeskWorker::set_port(const QString& port)
+{
+    port_ = port;
+}
+
+void DeskWorker::set_person(const QString& person)
+{
+    if (engine_) engine_->set_person(person.toStdString());
+}
+
+bool DeskWorker::write(const job::Command& command, const std::string& prompt_id)
+{
+    if (auto ok = engine_->submit(command); !ok) {
+        emit problem(ok.error());
+        return false;
+    }
+    engine_->answer_automatically();
+    publish();
+    if (!prompt_id.empty()) emit saved(QString::fromStdString(prompt_id));
+    return true;
+}
+
+void DeskWorker::submit(const job::Command& command)
+{
+    if (engine_ && engine_->has_job()) write(command, command.id);
+}
+
+void DeskWorker::press(const QString& prompt_id, const QString& answer, const json::Value& extra)
+{
+    if (!engine_ || !engine_->has_job()) return;
+    const job::JobView v = engine_->view();
+    const std::string wanted = prompt_id.toStdString();
+    if (v.next.id == wanted || wanted.empty()) {
+        begin(v.next, answer.toStdString(), extra);
+        return;
+    }
+    for (const auto& other : v.others)
+        if (other.id == wanted) {
+            begin(other, answer.toStdString(), extra);
+            return;
+        }
+    emit problem(Problem{"prompt_changed", wanted, {{"now", v.next.id}}});
+}
+
+void DeskWorker::begin(const job::Prompt& q, const std::string& answer, const json::Value& extra)
+{
+    if (!q.ready) {
+        emit problem(Problem{"need", q.id, {{"what", q.missing}}});
+        return;
+    }
+    if (by_line(q)) {
+        if (pending_ && pending_->verb == "flex" && q.verb == "flex") end_watch();
+        else if (!pending_) carry_out(q, extra);
+        return;
+    }
+    job::Command command = job::command_of(q, answer, extra);
+    command.person = extra["person"].as_text();
+    if (q.verb == "compute") {
+        auto fit = job::swing_result_command(engine_->profile(), engine_->state());
+        if (!fit) {
+            emit problem(fit.error());
+            return;
+        }
+        command = *fit;
+    }
+    if (q.command == "swing_point" && !command.args.has("indicated")) {
+        const std::string word = engine_->profile().installation.swing ? engine_->profile().installation.swing->word : "word:heading";
+        const auto value = live_ ? live_->value("word." + word.substr(word.find(':') + 1)) : std::nullopt;
+        if (!value) {
+            emit problem(Problem{"need", q.id, {{"what", "a valid heading word"}}});
+            return;
+        }
+        command.args.at("indicated") = decimal(*value);
+    }
+    write(command, q.id);
+}
+
+void DeskWorker::carry_out(const job::Prompt& q, const json::Value&)
+{
+    pending_ = Pending{q, q.verb, clock_.now().mono_ms};
+    const QString label = QString::fromStdString(q.args["of"].as_text());
+    if (q.verb == "link") QMetaObject::invokeMethod(link_, [w = link_, port = port_] { w->open(port); });
+    if (q.verb == "session" && q.to == "closed") QMetaObject::invokeMethod(link_, &LinkWorker::leave_session);
+    if (q.verb == "session" && q.to != "closed") QMetaObject::invokeMethod(link_, [w = link_, label] { w->enter_session(label); });
+    if (q.verb == "request") {
+        const QString tag = QString::fromStdString(q.id);
+        QMetaObject::invokeMethod(link_, [w = link_, label, tag] { w->request(label, {}, tag); });
+    }
+    if (q.verb != "watch" && q.verb != "flex") return;
+    const auto* check = profile::find(engine_->profile().installation.checks, q.args["check"].as_text());
+    if (!check || !live_) {
+        pending_.reset();
+        emit problem(Problem{"need", q.id, {{"what", "link good"}}});
+        return;
+    }
+    watch_.emplace(*check, *live_);
+    if (q.verb == "flex") QMetaObject::invokeMethod(link_, &LinkWorker::start_flex);
+    publish();
+}
+
+void DeskWorker::flex_mark(const QString& place)
+{
+    if (link_) QMetaObject::invokeMethod(link_, [w = link_, place] { w->mark(place); });
+}
+
+void DeskWorker::end_watch()
+{
+    if (!watch_ || !live_ || !pending_) return;
+    const auto result = watch_->judge(*live_);
+    const job::Prompt q = pending_->prompt;
+    if (q.verb == "flex") QMetaObject::invokeMethod(link_, &LinkWorker::stop_flex);
+    watch_.reset();
+    pending_.reset();
+    if (!result) {
+        emit problem(Problem{"too_little_seen", q.id, {}});
+        publish();
+        return;
+    }
+    job::Command command = job::command_of(q, result->outcome);
+    if (!result->number.empty()) command.args.at("number") = result->number;
+    if (!result->note.empty()) command.args.at("counted") = result->note;
+    write(command, q.id);
+}
+
+void DeskWorker::pending_done(const json::Value& extra)
+{
+    const job::Prompt q = pending_->prompt;
+    pending_.reset();
+    write(job::command_of(q, "", extra), q.id);
+}
+
+void DeskWorker::look_at_pending()
+{
+    if (!pending_ || !live_) return;
+    if (pending_->verb == "link" && live_->link == watch::LinkState::good) pending_done();
+    else if (pending_->verb == "session") {
+        const bool open = live_->session.state == watch::SessionState::open, closing = pending_->prompt.to == "closed";
+        if (open != closing && live_->session.state != watch::SessionState::closing && live_->session.state != watch::SessionState::opening
+            && (open || closing)) pending_done();
+        else if (live_->session.state == watch::SessionState::refused && !closing) {
+            const Problem refused{"session_refused", pending_->prompt.id, {{"reason", live_->session.reason}, {"mend", live_->session.mend}}};
+            pending_.reset();
+            emit problem(refused);
+        }
+    }
+    else if (watch_) {
+        watch_->see(*live_);
+        if (watch_->over(*live_)) end_watch();
+    }
+}
+
+void DeskWorker::on_answered(const QString& tag, const json::Value& outcome)
+{
+    if (!pending_ || pending_->verb != "request" || tag.toStdString() != pending_->prompt.id) return;
+    if (outcome["result"].as_text() == "ok") {
+        pending_done();
+        return;
+    }
+    const Problem bad{"request_" + outcome["result"].as_text(), pending_->prompt.id, {{"reason", outcome["reason"].as_text()}, {"mend", outcome["mend"].as_text()}}};
+    pending_.reset();
+    emit problem(bad);
+}
+
+void DeskWorker::on_snapshot(std::shared_ptr<const watch::LiveSnapshot> snapshot)
+{
+    live_ = std::move(snapshot);
+    emit live_changed(live_);
+    if (!engine_ || !engine_->has_job()) return;
+    engine_->set_live(facts_of(engine_->profile(), *live_));
+    look_at_pending();
+    dirty_ = true;
+}
+
+void DeskWorker::on_noted(const watch::Noted& note)
+{
+    if (!engine_ || !engine_->has_job()) return;
+    job::Command command;
+    command.kind = "live";
+    command.args = json::Value(json::Object{});
+    command.args.at("kind") = note.kind;
+    command.args.at("body") = note.body.is_object() ? note.body : json::Value(json::Object{});
+    if (auto ok = engine_->submit(command); !ok) emit problem(ok.error());
+    engine_->answer_automatically();
+    publish();
+}
+
+void DeskWorker::tick()
+{
+    if (!engine_ || !engine_->has_job()) return;
+    const std::int64_t now = clock_.now().mono_ms;
+    if (pending_ && !watch_ && now - pending_->since_ms > line_patience_ms) {
+        const Problem late{"no_answer", pending_->prompt.id, {{"what", pending_->prompt.say}}};
+        pending_.reset();
+        emit problem(late);
+    }
+    if (now - last_publish_ms_ >= (dirty_ ? publish_ms : 1000)) publish();
+}
+
+void DeskWorker::publish()
+{
+    if (!engine_ || !engine_->has_job()) return;
+    dirty_ = false;
+    last_publish_ms_ = clock_.now().mono_ms;
+    auto v = std::make_shared<job::JobView>(engine_->view());
+    if (pending_ && v->next.id == pending_->prompt.id && pending_->verb != "flex") {
+        v->next.ready = false;
+        v->next.missing = watch_ && live_ ? "watching, " + std::to_string(static_cast<int>(watch_->left_s(*live_))) + " s left" : "the line answers";
+        v->next.key_small = "Waits: " + v->next.missing;
+    }
+    if (pending_ && pending_->verb == "flex" && v->next.id == pending_->prompt.id) {
+        v->next.key_small = "Running. Mark each place, then";
+        v->next.key_large = "End the flex test";
+        v->next.to = "running";
+    }
+    if (const std::string stage = job::name_of(v->stage); stage != last_stage_) {
+        last_stage_ = stage;
+        if (link_) {
+            const link::Permission may{engine_->state().cautions_read, stage == "put_right", engine_->state().practice};
+            QMetaObject::invokeMethod(link_, [w = link_, may] { w->set_permission(may); });
+        }
+    }
+    emit view_changed(v);
+}
+
+void DeskWorker::make_link()
+{
+    const auto plan = codec::Plan::compile(engine_->profile().unit);
+    if (!plan) {
+        emit problem(plan.error());
+        return;
+    }
+    LinkOptions o;
+    o.plan = *plan;
+    o.disk = &disk_;
+    o.capture_folder = options_.data_folder + "/captures/" + engine_->state().job;
+    o.time_scale = static_cast<double>(engine_->state().scale_milli) / 1000.0;
+    o.permission = {engine_->state().cautions_read, false, engine_->state().practice};
+    link_ = new LinkWorker(o);
+    link_thread_ = std::make_unique<QThread>();
+    link_thread_->setObjectName("link");
+    link_->moveToThread(link_thread_.get());
+    connect(link_, &LinkWorker::snapshot, this, &DeskWorker::on_snapshot);
+    connect(link_, &LinkWorker::noted, this, &DeskWorker::on_noted);
+    connect(link_, &LinkWorker::answered, this, &DeskWorker::on_answered);
+    connect(link_, &LinkWorker::problem, this, [this](const Problem& what) {
+        if (pending_ && pending_->verb == "link") pending_.reset();
+        emit problem(what);
+    });
+    connect(link_thread_.get(), &QThread::finished, link_, &QObject::deleteLater);
+    link_thread_->start();
+}
+
+void DeskWorker::drop_link()
+{
+    if (!link_thread_) return;
+    QMetaObject::invokeMethod(link_, &LinkWorker::stop, Qt::BlockingQueuedConnection);
+    link_thread_->quit();
+    link_thread_->wait(3000);
+    link_thread_.reset();
+    link_ = nullptr;
+    live_.reset();
+    pending_.reset();
+    watch_.reset();
+}
+
+void DeskWorker::stop()
+{
+    timer_.reset();
+    drop_link();
+    engine_.reset();
+}
+
+} // namespace chockside::desk

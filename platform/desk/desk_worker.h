@@ -1,0 +1,85 @@
+#pragma once
+// Lives on the engine thread: the only writer. Owns the engine and the link's thread; carries out what a prompt asks of the line.
+
+#include <platform/desk/desk.h>
+#include <platform/desk/engine.h>
+#include <platform/desk/link_worker.h>
+#include <platform/desk/watch_run.h>
+#include <platform/system/system.h>
+
+#include <core/trust/trust.h>
+
+#include <QTimer>
+
+#include <optional>
+
+namespace chockside::desk {
+
+class DeskWorker : public QObject {
+    Q_OBJECT
+public:
+    explicit DeskWorker(DeskOptions options);
+    ~DeskWorker() override;
+
+public slots:
+    void start();
+    void open_new(const chockside::job::Opening& opening, const QString& person);
+    void open_job(const QString& job);
+    void set_port(const QString& port);
+    void set_person(const QString& person);
+    void press(const QString& prompt_id, const QString& answer, const chockside::json::Value& extra);
+    void submit(const chockside::job::Command& command);
+    void flex_mark(const QString& place);
+    void export_to(const QString& folder);
+    void stop();
+
+signals:
+    void rows(std::vector<chockside::journal::JobRow> rows);
+    void view_changed(std::shared_ptr<const chockside::job::JobView> view);
+    void live_changed(std::shared_ptr<const chockside::watch::LiveSnapshot> live);
+    void saved(QString prompt_id);
+    void problem(chockside::Problem what);
+    void exported(QString pdf, QString journal);
+
+private:
+    /// A prompt whose answer the line has to give first.
+    struct Pending {
+        job::Prompt prompt;
+        std::string verb;
+        std::int64_t since_ms = 0;
+    };
+
+    void make_link();
+    void drop_link();
+    void on_snapshot(std::shared_ptr<const watch::LiveSnapshot> snapshot);
+    void on_noted(const watch::Noted& note);
+    void on_answered(const QString& tag, const json::Value& outcome);
+    void tick();
+    void publish();
+    void publish_rows();
+    bool write(const job::Command& command, const std::string& prompt_id);
+    void begin(const job::Prompt& prompt, const std::string& answer, const json::Value& extra);
+    void carry_out(const job::Prompt& prompt, const json::Value& extra);
+    void end_watch();
+    void pending_done(const json::Value& extra = {});
+    void look_at_pending();
+    Result<std::shared_ptr<const profile::Profile>> profile_for(const std::string& sha);
+
+    DeskOptions options_;
+    system::SystemClock clock_;
+    system::SystemDisk disk_;
+    trust::SystemRandom random_;
+    std::unique_ptr<Engine> engine_;
+    std::unique_ptr<QThread> link_thread_;
+    LinkWorker* link_ = nullptr;
+    QString port_;
+    std::shared_ptr<const watch::LiveSnapshot> live_;
+    std::optional<Pending> pending_;
+    std::optional<WatchRun> watch_;
+    std::unique_ptr<QTimer> timer_;
+    std::string last_stage_;
+    std::int64_t last_publish_ms_ = 0;
+    bool dirty_ = false;
+};
+
+} // namespace chockside::desk

@@ -1,0 +1,68 @@
+#include <platform/desk/facts.h>
+
+#include <cmath>
+#include <cstdio>
+
+namespace chockside::desk {
+
+namespace {
+
+std::string last_part(const std::string& name)
+{
+    const auto dot = name.rfind('.');
+    return dot == std::string::npos ? name : name.substr(dot + 1);
+}
+
+void link_words(const watch::LiveSnapshot& s, job::LiveFacts& f)
+{
+    char rate[48];
+    std::snprintf(rate, sizeof rate, "%.0f words/s", s.words_per_s);
+    switch (s.link) {
+    case watch::LinkState::good: f.word = "Link good", f.detail = rate; break;
+    case watch::LinkState::silent: f.word = "Silent", f.detail = "port open, no words"; break;
+    case watch::LinkState::lost: f.word = "Link lost", f.detail = "trying again"; break;
+    case watch::LinkState::closed: f.word = "No link", f.detail = "not begun"; break;
+    }
+    if (s.counters.bad_checksum > 0 && s.link == watch::LinkState::good) f.detail += ", " + std::to_string(s.counters.bad_checksum) + " bad";
+}
+
+job::LiveLine line_of(const profile::Profile& p, const watch::Row& row)
+{
+    job::LiveLine line;
+    line.label = last_part(row.name);
+    for (const auto& d : p.unit.discretes)
+        if (row.boolean && last_part(row.name) == d.name) line.word = (row.value != 0 ? d.when_1 : d.when_0).in();
+    char value[32];
+    if (row.boolean) std::snprintf(value, sizeof value, "%s", row.value != 0 ? "on" : "off");
+    else std::snprintf(value, sizeof value, "%.*f", row.unit == "deg" || row.unit == "V" ? 2 : 0, row.value);
+    line.value = row.good() ? value : "\u2013";
+    line.unit = row.boolean ? "" : row.unit;
+    if (!row.good()) line.word = codec::name_of(row.validity);
+    line.mark = row.good() ? job::Mark::none : job::Mark::attention;
+    return line;
+}
+
+} // namespace
+
+job::LiveFacts facts_of(const profile::Profile& p, const watch::LiveSnapshot& s)
+{
+    job::LiveFacts f;
+    f.port_open = s.link == watch::LinkState::silent || s.link == watch::LinkState::good;
+    f.good = s.link == watch::LinkState::good;
+    f.known = f.good && s.uptime_s.has_value();
+    link_words(s, f);
+    if (f.good) f.uptime_s = s.uptime_s;
+    f.moving = s.moving.value_or(false);
+    f.aligned = s.aligned.value_or(false);
+    f.self_test_running = s.self_test.phase == watch::SelfTestPhase::running;
+    if (s.session.state == watch::SessionState::open) f.session = s.session.channel;
+    for (const auto& row : s.rows) {
+        if (row.good() && !row.boolean && std::isfinite(row.value)) f.values[row.name] = row.value;
+        if (row.boolean) f.flags[last_part(row.name)] = row.value != 0;
+        if (row.name.rfind("word.", 0) == 0 || row.name.rfind("status.", 0) == 0) f.lines.push_back(line_of(p, row));
+    }
+    for (const auto& word : s.settled) f.settled[word.signal] = word.word == watch::SettleView::Word::settled;
+    return f;
+}
+
+} // namespace chockside::desk

@@ -1,0 +1,72 @@
+#include <platform/desk/watch_run.h>
+
+#include <algorithm>
+#include <cstdio>
+
+namespace chockside::desk {
+
+namespace {
+
+using How = profile::Check::How;
+
+std::string wanted(const profile::Check& check)
+{
+    const auto colon = check.from.find(':');
+    const std::string name = colon == std::string::npos ? check.from : check.from.substr(colon + 1);
+    return check.from.rfind("word:", 0) == 0 && name.find('.') == std::string::npos ? "word." + name : name;
+}
+
+bool names(const std::string& signal, const std::string& wanted)
+{
+    return signal == wanted || (signal.size() > wanted.size() && signal.compare(signal.size() - wanted.size() - 1, std::string::npos, "." + wanted) == 0);
+}
+
+} // namespace
+
+WatchRun::WatchRun(const profile::Check& check, const watch::LiveSnapshot& begin) : check_(check), begin_ns_(begin.t_ns), begin_drops_(drops(begin)) {}
+
+int WatchRun::drops(const watch::LiveSnapshot& now) const
+{
+    int count = 0;
+    for (const auto& [signal, n] : now.drop_counts)
+        if (names(signal, wanted(check_)) || wanted(check_) == "any") count += n;
+    return count;
+}
+
+void WatchRun::see(const watch::LiveSnapshot& now)
+{
+    if (check_.how != How::word_number) return;
+    if (const auto value = now.value(wanted(check_))) sum_ += *value, ++samples_;
+}
+
+double WatchRun::left_s(const watch::LiveSnapshot& now) const
+{
+    const double seconds = check_.how == How::word_number ? 3.0 : check_.minutes * 60.0;
+    return std::max(0.0, seconds - static_cast<double>(now.t_ns - begin_ns_) / 1e9);
+}
+
+bool WatchRun::over(const watch::LiveSnapshot& now) const
+{
+    return check_.how != How::flex && left_s(now) <= 0;
+}
+
+std::optional<WatchRun::Result> WatchRun::judge(const watch::LiveSnapshot& now) const
+{
+    if (check_.how == How::word_number) {
+        if (samples_ == 0) return std::nullopt;
+        char text[32];
+        std::snprintf(text, sizeof text, "%.2f", sum_ / samples_);
+        return Result{"", text, std::to_string(samples_) + " readings"};
+    }
+    if (check_.how == How::flex) {
+        const std::string& outcome = now.flex.outcome;
+        const bool known = std::find(check_.outcomes.begin(), check_.outcomes.end(), outcome) != check_.outcomes.end();
+        if (outcome == "not_enough" && now.flex.hits == 0) return Result{"steady", "", "no drop-out"};
+        if (!known) return std::nullopt;
+        return Result{outcome, "", std::to_string(now.flex.hits) + " drop-outs"};
+    }
+    const int count = drops(now) - begin_drops_;
+    return Result{count > 0 ? check_.outcomes.front() : check_.outcomes.back(), "", std::to_string(count) + " drop-outs"};
+}
+
+} // namespace chockside::desk
