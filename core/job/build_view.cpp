@@ -1,3 +1,4 @@
+#include <core/heading/swing.h>
 #include <core/job/build_view.h>
 #include <core/job/detail/describe.h>
 #include <core/job/detail/stage_views.h>

@@ -41,13 +41,14 @@ Result<std::shared_ptr<const profile::Profile>> parse_bundle(const std::string& 
 {
     auto bundle = json::read(text);
     if (!bundle) return Unexpected{bundle.error()};
-    const auto half = [&](const std::string& use) -> Result<std::string> {
-        if (!(*bundle)[use].is_text()) return fail("not_found", use);
-        return (*bundle)[use].as_text();
+    const profile::FindHalf half = [&](const std::string& use, profile::Half which) -> Result<std::string> {
+        const std::string name = use + (which == profile::Half::unit ? ".unit" : ".installation");
+        if (!(*bundle)[name].is_text()) return fail("not_found", name);
+        return (*bundle)[name].as_text();
     };
     auto loaded = profile::load((*bundle)["main"].as_text(), half);
     for (const auto& c : loaded.complaints)
-        if (c.severity == profile::Severity::error) return fail("bad_profile", c.file, {{"line", std::to_string(c.line)}, {"message", c.message}, {"mend", c.mend}});
+        if (c.severity == profile::Severity::error) return fail("bad_profile", c.file, {{"line", std::to_string(c.line)}, {"code", c.code}, {"pointer", c.pointer}, {"mend", c.mend}});
     auto p = std::make_shared<profile::Profile>(std::move(loaded.profile));
     p->sha256 = trust::sha256_hex(as_bytes(text));
     return std::shared_ptr<const profile::Profile>(std::move(p));

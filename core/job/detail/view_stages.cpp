@@ -175,16 +175,14 @@ void fill_prove(const Scene& x, JobView& v)
         sw.wanted = x.p.installation.swing->headings;
         sw.tolerance_deg = x.p.installation.swing->tolerance_deg;
     }
-    std::vector<heading::SwingPoint> points;
     for (const auto& pt : x.s.swing) {
         const double reference = std::strtod(pt.reference.c_str(), nullptr), indicated = std::strtod(pt.indicated.c_str(), nullptr);
-        points.push_back({reference, indicated, {}});
         sw.points.push_back({reference, indicated, std::remainder(reference - indicated, 360.0), false});
     }
     if (!sw.owed || sw.done) return;
-    if (static_cast<int>(points.size()) < sw.wanted) {
-        sw.next_heading_deg = 360.0 * static_cast<double>(points.size()) / sw.wanted;
-        if (!points.empty()) sw.sentence = "Point " + std::to_string(points.size() + 1) + " of " + std::to_string(sw.wanted) + ". Turn, chock, let it settle.";
+    if (static_cast<int>(sw.points.size()) < sw.wanted) {
+        sw.next_heading_deg = 360.0 * static_cast<double>(sw.points.size()) / sw.wanted;
+        if (!sw.points.empty()) sw.sentence = "Point " + std::to_string(sw.points.size() + 1) + " of " + std::to_string(sw.wanted) + ". Turn, chock, let it settle.";
     }
 }
 
