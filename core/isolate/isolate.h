@@ -99,7 +99,7 @@ struct Posterior {
     std::vector<PlaceLikelihood> places;
     std::vector<Contribution> contributions;
     double misfit = 0;                  ///< 0 .. 1: chance that evidence drawn from the likely causes would be less odd than this
-    bool fits_nothing = false;          ///< misfit beyond 0.99, or "unlisted" ahead of every listed cause
+    bool fits_nothing = false;          ///< misfit beyond 0.99 (from four items on), or "unlisted" beyond 0.5
 };
 
 /// Exact over single causes, and over pairs where the model allows them. Kept in logarithms; every row carries the slip, every outcome
@@ -161,7 +161,7 @@ struct Advice {
     AdviceKind kind = AdviceKind::gather;
     std::string cause_class;            ///< of the likeliest remedy
     std::string cause;                  ///< likeliest cause within it
-    double p = 0;                       ///< of the remedy: causes of one class at one place, or all of "none"
+    double p = 0;                       ///< of the remedy: units, or sensors, of one place count together, so does "none"; others alone
     std::vector<GateState> gates;       ///< those that guard cause_class
     std::vector<std::string> missing_gates;
     bool removal_offered = false;       ///< a unit or sensor may come off: threshold reached and every gate met
