@@ -14,6 +14,32 @@ int digit(char c)
     return -1;
 }
 
+bool continues(std::string_view text, std::size_t from, std::size_t count)
+{
+    if (from + count > text.size()) return false;
+    for (std::size_t i = from; i < from + count; ++i)
+        if ((static_cast<unsigned char>(text[i]) & 0xC0) != 0x80) return false;
+    return true;
+}
+
+/// Bytes of the well-formed sequence at `at`, 0 where there is none.
+std::size_t sequence(std::string_view text, std::size_t at)
+{
+    const auto lead = static_cast<unsigned char>(text[at]);
+    if (lead < 0x80) return 1;
+    const auto second = at + 1 < text.size() ? static_cast<unsigned char>(text[at + 1]) : 0u;
+    if (lead >= 0xC2 && lead <= 0xDF) return continues(text, at + 1, 1) ? 2 : 0;
+    if (lead >= 0xE0 && lead <= 0xEF) {
+        const bool bad = (lead == 0xE0 && second < 0xA0) || (lead == 0xED && second > 0x9F);
+        return !bad && continues(text, at + 1, 2) ? 3 : 0;
+    }
+    if (lead >= 0xF0 && lead <= 0xF4) {
+        const bool bad = (lead == 0xF0 && second < 0x90) || (lead == 0xF4 && second > 0x8F);
+        return !bad && continues(text, at + 1, 3) ? 4 : 0;
+    }
+    return 0;
+}
+
 constexpr std::string_view alphabet = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
 
 } // namespace
@@ -32,6 +58,16 @@ Bytes to_bytes(std::string_view text)
 std::string to_text(ByteView bytes)
 {
     return {reinterpret_cast<const char*>(bytes.data()), bytes.size()};
+}
+
+bool is_utf8(std::string_view text)
+{
+    for (std::size_t at = 0; at < text.size();) {
+        const std::size_t length = sequence(text, at);
+        if (length == 0) return false;
+        at += length;
+    }
+    return true;
 }
 
 std::string to_hex(ByteView bytes)
@@ -86,6 +122,7 @@ std::optional<Bytes> from_base64(std::string_view text)
             pads += pad ? 1 : 0;
             group = group << 6 | (pad ? 0u : static_cast<std::uint32_t>(at));
         }
+        if (pads && (group & ((1u << (8 * pads)) - 1u))) return std::nullopt; // bits that no encoder leaves (RFC 4648, 3.5)
         for (int k = 0; k < 3 - pads; ++k) bytes.push_back(static_cast<std::byte>(group >> (16 - 8 * k) & 255));
     }
     return bytes;

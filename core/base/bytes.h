@@ -17,6 +17,9 @@ ByteView as_bytes(std::string_view text);
 Bytes to_bytes(std::string_view text);
 std::string to_text(ByteView bytes);
 
+/// Well-formed UTF-8 as RFC 3629 section 4 has it: shortest forms only, no surrogates, nothing beyond U+10FFFF.
+bool is_utf8(std::string_view text);
+
 /// Lower-case hexadecimal, two digits a byte.
 std::string to_hex(ByteView bytes);
 /// The bytes of an even number of hexadecimal digits (either case, no separators), or nothing.

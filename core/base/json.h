@@ -73,13 +73,14 @@ struct ReadLimits {
     bool refuse_floats = false; ///< entry bodies: integers within +-(2^53-1) and text only
 };
 
-/// Reads one JSON text. Codes: json_syntax (args line, column, what), json_duplicate_key, json_too_deep, json_too_long, json_not_utf8,
+/// Reads one JSON text. Codes (args line, column, what): json_syntax, json_duplicate_key, json_too_deep, json_too_long, json_not_utf8,
 /// json_number (integer beyond 2^53-1 where refuse_floats, or not finite).
 Result<Value> read(std::string_view text, const ReadLimits& limits = {});
 
-/// RFC 8785 text: keys sorted by UTF-16 code units, no white space, ECMAScript numbers. NaN and infinities are refused (json_number).
+/// RFC 8785 text: keys sorted by UTF-16 code units, no white space, ECMAScript numbers. Codes: json_number (NaN, infinities),
+/// json_not_utf8.
 Result<std::string> canonical(const Value& value);
-/// Same text for values known to be finite; aborts on NaN (a programming error).
+/// Same text for values known to be finite; aborts on NaN (a programming error). Bytes that are no UTF-8 become U+FFFD.
 std::string write(const Value& value);
 /// Indented by two, keys sorted, for people.
 std::string write_pretty(const Value& value);

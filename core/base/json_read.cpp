@@ -3,6 +3,7 @@
 #include <nlohmann/json.hpp>
 
 #include <cmath>
+#include <iterator>
 
 namespace chockside::json {
 
@@ -10,6 +11,28 @@ namespace {
 
 using Sax = nlohmann::json_sax<nlohmann::json>;
 constexpr std::int64_t safe_integer = (std::int64_t{1} << 53) - 1;
+
+/// Counts what the parser has taken, so that a refused key or number has its line too.
+struct CountingIterator {
+    using iterator_category = std::input_iterator_tag;
+    using value_type = char;
+    using difference_type = std::ptrdiff_t;
+    using pointer = const char*;
+    using reference = const char&;
+
+    const char* at = nullptr;
+    std::size_t* taken = nullptr;
+
+    reference operator*() const { return *at; }
+    CountingIterator& operator++() { return ++at, ++*taken, *this; }
+    CountingIterator operator++(int)
+    {
+        CountingIterator before = *this;
+        ++*this;
+        return before;
+    }
+    bool operator==(const CountingIterator& o) const { return at == o.at; }
+};
 
 /// Builds our value; refuses what the limits refuse. nlohmann's DOM would silently keep the last of two equal keys.
 class Builder final : public Sax {
@@ -42,16 +65,16 @@ public:
         frame.key = std::move(v);
         return true;
     }
-    bool parse_error(std::size_t position, const std::string&, const nlohmann::detail::exception& ex) override
+    bool parse_error(std::size_t, const std::string&, const nlohmann::detail::exception& ex) override
     {
-        position_ = position;
+        constexpr int out_of_range = 406;
+        if (ex.id == out_of_range) return refuse("json_number");
         const std::string what = ex.what();
         return refuse(what.find("UTF-8") != std::string::npos ? "json_not_utf8" : "json_syntax");
     }
 
     Value result;
     std::string code, detail;
-    std::size_t position_ = 0;
 
 private:
     struct Frame {
@@ -114,13 +137,15 @@ Result<Value> read(std::string_view text, const ReadLimits& limits)
     if (text.size() > limits.bytes) return fail("json_too_long", "", {{"most", std::to_string(limits.bytes)}});
     Builder builder(limits);
     bool ok = false;
+    std::size_t taken = 0;
     try {
-        ok = nlohmann::json::sax_parse(text.begin(), text.end(), &builder);
+        const CountingIterator begin{text.data(), &taken}, end{text.data() + text.size(), &taken};
+        ok = nlohmann::json::sax_parse(begin, end, &builder);
     } catch (const std::exception&) {
         builder.code = "json_syntax";
     }
     if (ok && builder.code.empty()) return std::move(builder.result);
-    const auto [line, column] = line_column(text, builder.position_);
+    const auto [line, column] = line_column(text, taken);
     return fail(builder.code.empty() ? "json_syntax" : builder.code, builder.detail,
         {{"line", std::to_string(line)}, {"column", std::to_string(column)}, {"what", builder.detail}});
 }

@@ -33,7 +33,9 @@ bool ascii(std::string_view text)
     return std::all_of(text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x80; });
 }
 
-void write_text(std::string_view text, std::string& out)
+constexpr std::string_view replacement = "\xEF\xBF\xBD"; // U+FFFD
+
+void write_text(std::string_view text, bool utf8, std::string& out)
 {
     constexpr char digits[] = "0123456789abcdef";
     out += '"';
@@ -53,6 +55,7 @@ void write_text(std::string_view text, std::string& out)
                 out += digits[u >> 4];
                 out += digits[u & 15];
             }
+            else if (u >= 0x80 && !utf8) out += replacement;
             else out += c;
         }
     }
@@ -62,7 +65,15 @@ void write_text(std::string_view text, std::string& out)
 struct Writer {
     std::string out;
     bool finite = true;
+    bool utf8 = true;
     bool pretty = false;
+
+    void text(std::string_view t)
+    {
+        const bool good = is_utf8(t);
+        utf8 = utf8 && good;
+        write_text(t, good, out);
+    }
 
     void newline(int depth)
     {
@@ -86,7 +97,7 @@ struct Writer {
             out += separator;
             separator = ',';
             newline(depth + 1);
-            write_text(member->first, out);
+            text(member->first);
             out += pretty ? ": " : ":";
             value(member->second, depth + 1);
         }
@@ -121,7 +132,7 @@ struct Writer {
             if (std::isfinite(v.as_double())) out += number_text(v.as_double());
             else finite = false;
             break;
-        case Kind::text: write_text(v.as_text(), out); break;
+        case Kind::text: text(v.as_text()); break;
         case Kind::array: array(v.as_array(), depth); break;
         case Kind::object: object(v.as_object(), depth); break;
         }
@@ -164,14 +175,16 @@ Result<std::string> canonical(const Value& value)
     Writer writer;
     writer.value(value, 0);
     if (!writer.finite) return fail("json_number");
+    if (!writer.utf8) return fail("json_not_utf8");
     return std::move(writer.out);
 }
 
 std::string write(const Value& value)
 {
-    auto text = canonical(value);
-    if (!text) std::abort();
-    return std::move(*text);
+    Writer writer;
+    writer.value(value, 0);
+    if (!writer.finite) std::abort();
+    return std::move(writer.out);
 }
 
 std::string write_pretty(const Value& value)

@@ -92,6 +92,11 @@ void SystemRandom::fill(std::span<std::byte> out)
     randombytes_buf(out.data(), out.size());
 }
 
+void wipe(std::span<std::byte> secret)
+{
+    sodium_memzero(secret.data(), secret.size());
+}
+
 KeyPair KeyPair::make(Random& random)
 {
     std::array<std::byte, 32> seed{};

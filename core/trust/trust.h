@@ -42,6 +42,9 @@ public:
     void fill(std::span<std::byte> out) override;
 };
 
+/// Overwrites a secret in a way that the compiler keeps.
+void wipe(std::span<std::byte>);
+
 /// Ed25519 (RFC 8032). The secret is wiped when the object goes.
 class KeyPair {
 public:
@@ -55,7 +58,7 @@ public:
     ~KeyPair();
 
     const Digest& public_key() const { return public_; }
-    Bytes seed() const;
+    Bytes seed() const;                              ///< for the key file; wipe() it after use
     Bytes sign(Domain, ByteView message) const;      ///< 64 bytes
     Bytes sign_plain(ByteView message) const;        ///< without a domain: for published vectors and other formats
 
