@@ -112,9 +112,28 @@ bool DeskWorker::write(const job::Command& command, const std::string& prompt_id
     return true;
 }
 
+/// A command that answers a prompt (same kind, the prompt's own arguments in it) is that prompt's press.
+bool DeskWorker::answers(const job::Prompt& q, const job::Command& command) const
+{
+    if (q.command.empty() || q.command != command.kind) return false;
+    for (const auto& [key, value] : q.args.as_object())
+        if (!(command.args[key] == value)) return false;
+    return true;
+}
+
 void DeskWorker::submit(const job::Command& command)
 {
-    if (engine_ && engine_->has_job()) write(command, command.id);
+    if (!engine_ || !engine_->has_job()) return;
+    const job::JobView v = engine_->view();
+    const job::Prompt* asked = answers(v.next, command) ? &v.next : nullptr;
+    for (const auto& other : v.others)
+        if (!asked && answers(other, command)) asked = &other;
+    if (!asked) {
+        write(command, command.id);
+        return;
+    }
+    if (by_line(*asked)) begin(*asked, {}, {});
+    else finish(*asked, command);
 }
 
 void DeskWorker::press(const QString& prompt_id, const QString& answer, const json::Value& extra)
@@ -147,13 +166,25 @@ void DeskWorker::begin(const job::Prompt& q, const std::string& answer, const js
     }
     job::Command command = job::command_of(q, answer, extra);
     command.person = extra["person"].as_text();
+    finish(q, std::move(command));
+}
+
+/// What the record needs beside the answer: a fit, or the heading word of this moment.
+void DeskWorker::finish(const job::Prompt& q, job::Command command)
+{
+    if (!q.ready) {
+        emit problem(Problem{"need", q.id, {{"what", q.missing}}});
+        return;
+    }
     if (q.verb == "compute") {
         auto fit = job::swing_result_command(engine_->profile(), engine_->state());
         if (!fit) {
             emit problem(fit.error());
             return;
         }
+        const std::string id = command.id;
         command = *fit;
+        command.id = id;
     }
     if (q.command == "swing_point" && !command.args.has("indicated")) {
         const std::string word = engine_->profile().installation.swing ? engine_->profile().installation.swing->word : "word:heading";

@@ -59,6 +59,8 @@ private:
     void publish_rows();
     bool write(const job::Command& command, const std::string& prompt_id);
     void begin(const job::Prompt& prompt, const std::string& answer, const json::Value& extra);
+    void finish(const job::Prompt& prompt, job::Command command);
+    bool answers(const job::Prompt& prompt, const job::Command& command) const;
     void carry_out(const job::Prompt& prompt, const json::Value& extra);
     void end_watch();
     void pending_done(const json::Value& extra = {});

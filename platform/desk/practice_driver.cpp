@@ -1,0 +1,69 @@
+#include <platform/desk/practice_driver.h>
+
+namespace chockside::desk {
+
+PracticeDriver::PracticeDriver(QObject* parent) : QObject(parent) {}
+
+PracticeDriver::~PracticeDriver()
+{
+    stop();
+}
+
+void PracticeDriver::start(const QString& program, const QString& profile, const QString& folder, std::uint64_t seed, const QString& fault, double scale)
+{
+    stop();
+    QStringList arguments{"practice", "--profile", profile, "--pty", folder + "/practice.port", "--socket", folder + "/practice.sock", "--scale", QString::number(scale), "--json"};
+    if (fault.isEmpty()) arguments << "--seed" << QString::number(seed);
+    else arguments << "--fault" << fault;
+    process_ = std::make_unique<QProcess>();
+    process_->setProcessChannelMode(QProcess::ForwardedErrorChannel);
+    connect(process_.get(), &QProcess::readyReadStandardOutput, this, &PracticeDriver::read_process);
+    connect(process_.get(), &QProcess::errorOccurred, this, [this] { emit failed(process_->errorString()); });
+    process_->start(program, arguments);
+}
+
+void PracticeDriver::stop()
+{
+    socket_.reset();
+    waiting_.clear();
+    where_ = {};
+    if (!process_) return;
+    process_->disconnect(this);
+    process_->terminate();
+    if (!process_->waitForFinished(1500)) process_->kill();
+    process_.reset();
+}
+
+void PracticeDriver::read_process()
+{
+    while (process_ && process_->canReadLine()) {
+        const auto line = json::read(process_->readLine().trimmed().toStdString());
+        if (!line || !line->has("socket") || socket_) continue;
+        where_ = *line;
+        socket_ = std::make_unique<QLocalSocket>();
+        connect(socket_.get(), &QLocalSocket::readyRead, this, &PracticeDriver::read_socket);
+        connect(socket_.get(), &QLocalSocket::connected, this, [this] { emit ready(where_); });
+        connect(socket_.get(), &QLocalSocket::errorOccurred, this, [this] { emit failed(socket_ ? socket_->errorString() : QString()); });
+        socket_->connectToServer(QString::fromStdString(where_["socket"].as_text()));
+    }
+}
+
+void PracticeDriver::ask(const json::Value& request, Answer answer)
+{
+    if (!running()) return;
+    waiting_.push_back(std::move(answer));
+    socket_->write(QByteArray::fromStdString(json::write(request)) + '\n');
+}
+
+void PracticeDriver::read_socket()
+{
+    while (socket_ && socket_->canReadLine()) {
+        const auto value = json::read(socket_->readLine().trimmed().toStdString());
+        if (waiting_.empty()) continue;
+        const Answer answer = std::move(waiting_.front());
+        waiting_.pop_front();
+        if (answer) answer(value ? *value : json::Value());
+    }
+}
+
+} // namespace chockside::desk

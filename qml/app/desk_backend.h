@@ -1,0 +1,48 @@
+#pragma once
+// The real work behind the screens: the desk, and beside it the practice aircraft in its own process.
+
+#include "backend.h"
+#include "make_backend.h"
+
+#include <platform/desk/desk.h>
+#include <platform/desk/practice_driver.h>
+
+#include <memory>
+
+namespace chockside::app {
+
+class DeskBackend final : public AppBackend {
+    Q_OBJECT
+public:
+    explicit DeskBackend(const BackendOptions& options);
+    ~DeskBackend() override;
+
+    void start() override;
+    void submit(const job::Command& command) override;
+    void start_practice(std::uint64_t seed, double scale) override;
+    void open_job(const QString& job) override;
+    void leave_job() override;
+    void hand(const json::Value& move) override;
+    void eyes() override;
+    void set_person(const QString& initials) override;
+
+private:
+    void take_view(std::shared_ptr<const job::JobView> view);
+    void take_live(std::shared_ptr<const watch::LiveSnapshot> live);
+    void take_rows(const std::vector<journal::JobRow>& rows);
+    void take_problem(const Problem& what);
+    void practice_ready(const json::Value& ready);
+    void couple(const QString& prompt);
+
+    BackendOptions options_;
+    desk::Desk desk_;
+    desk::PracticeDriver practice_;
+    std::shared_ptr<const job::JobView> view_;
+    job::Prompt asked_;       ///< the prompt that the last command answered
+    QString person_ = "LK";
+    double scale_ = 1;
+    bool coupled_ = true;
+    bool new_job_ = false;
+};
+
+} // namespace chockside::app
