@@ -131,6 +131,7 @@ struct Field {
     std::string unit;
     std::string role;                       ///< uptime, self_test_phase, ...
     std::string enumeration;                ///< id in Unit::enums
+    std::map<std::uint64_t, std::string> codes; ///< an enumeration written in place; loading moves it to Unit::enums as "frame.field"
     std::map<int, std::string> bits;        ///< bit number -> signal name
     std::vector<std::uint64_t> invalid;
     std::optional<std::pair<double, double>> range;
