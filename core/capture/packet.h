@@ -10,7 +10,7 @@ namespace chockside::capture {
 
 enum class Direction : std::uint8_t { none, received, sent };
 
-/// Event codes of LINKTYPE_RTAC_SERIAL, one byte in each packet's header.
+/// Event numbers of LINKTYPE_RTAC_SERIAL, one byte in each packet's header.
 enum class Event : std::uint8_t {
     status_change = 0x00,
     sent_start = 0x01,

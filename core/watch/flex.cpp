@@ -1,0 +1,116 @@
+#include <core/watch/flex.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace chockside::watch {
+
+namespace {
+
+double log_choose(int n, int k)
+{
+    return std::lgamma(n + 1.0) - std::lgamma(k + 1.0) - std::lgamma(n - k + 1.0);
+}
+
+double seconds(std::int64_t ns)
+{
+    return static_cast<double>(ns) * 1e-9;
+}
+
+FlexPlace row_of(const std::string& place, double exposure, const std::map<std::string, int>& hits)
+{
+    const auto found = hits.find(place);
+    return {place, found == hits.end() ? 0 : found->second, exposure, 1};
+}
+
+std::string outcome_of(const FlexView& v, const FlexRule& rule)
+{
+    const auto moved = [](const FlexPlace& p) { return !p.place.empty(); };
+    const bool enough = std::any_of(v.places.begin(), v.places.end(), [&](const FlexPlace& p) { return moved(p) && p.exposure_s >= rule.least_exposure_s; });
+    if (!enough) return "not_enough";
+    if (v.hits == 0) return "steady";
+    if (v.places.size() < 2) return "not_enough"; // nothing to compare with
+    const auto least = std::min_element(v.places.begin(), v.places.end(), [](const FlexPlace& a, const FlexPlace& b) { return a.p < b.p; });
+    if (least->p <= rule.alpha && moved(*least)) return "at_" + least->place;
+    return "no_relation";
+}
+
+} // namespace
+
+double binomial_tail(int n, int k, double p)
+{
+    if (k <= 0) return 1;
+    if (k > n || p <= 0) return 0;
+    if (p >= 1) return 1;
+    double sum = 0;
+    // From the far end, where the terms are smallest, so that they are not lost.
+    for (int i = n; i >= k; --i) sum += std::exp(log_choose(n, i) + i * std::log(p) + (n - i) * std::log1p(-p));
+    return std::min(1.0, sum);
+}
+
+FlexView judge_flex(const std::map<std::string, double>& exposure_s, const std::map<std::string, int>& hits, const FlexRule& rule)
+{
+    FlexView v;
+    for (const auto& [place, exposure] : exposure_s) {
+        if (exposure <= 0) continue;
+        v.places.push_back(row_of(place, exposure, hits));
+        v.exposure_s += exposure;
+        v.hits += v.places.back().hits;
+    }
+    const auto tests = static_cast<double>(v.places.size());
+    for (FlexPlace& p : v.places) p.p = std::min(1.0, tests * binomial_tail(v.hits, p.hits, p.exposure_s / v.exposure_s));
+    v.outcome = outcome_of(v, rule);
+    return v;
+}
+
+void FlexTest::account(std::int64_t t_ns)
+{
+    if (running_ && seeing_ && t_ns > since_ns_) exposure_[place_] += seconds(t_ns - since_ns_);
+    since_ns_ = t_ns;
+}
+
+void FlexTest::start(std::int64_t t_ns)
+{
+    exposure_.clear();
+    hits_.clear();
+    last_hit_ns_ = -1;
+    running_ = true;
+    since_ns_ = t_ns;
+}
+
+void FlexTest::stop(std::int64_t t_ns)
+{
+    account(t_ns);
+    running_ = false;
+}
+
+void FlexTest::mark(const std::string& place, std::int64_t t_ns)
+{
+    account(t_ns);
+    place_ = place;
+}
+
+void FlexTest::set_seeing(bool seeing, std::int64_t t_ns)
+{
+    account(t_ns);
+    seeing_ = seeing;
+}
+
+void FlexTest::hit(std::int64_t t_ns)
+{
+    const bool same = last_hit_ns_ >= 0 && seconds(t_ns - last_hit_ns_) < rule_.join_s;
+    last_hit_ns_ = std::max(last_hit_ns_, t_ns);
+    if (running_ && !same) ++hits_[place_];
+}
+
+FlexView FlexTest::view(std::int64_t t_ns) const
+{
+    auto exposure = exposure_;
+    if (running_ && seeing_ && t_ns > since_ns_) exposure[place_] += seconds(t_ns - since_ns_);
+    FlexView v = judge_flex(exposure, hits_, rule_);
+    v.running = running_;
+    v.place = place_;
+    return v;
+}
+
+} // namespace chockside::watch
