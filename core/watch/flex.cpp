@@ -1,16 +1,12 @@
 #include <core/watch/flex.h>
 
+#include <core/stats/counts.h>
+
 #include <algorithm>
-#include <cmath>
 
 namespace chockside::watch {
 
 namespace {
-
-double log_choose(int n, int k)
-{
-    return std::lgamma(n + 1.0) - std::lgamma(k + 1.0) - std::lgamma(n - k + 1.0);
-}
 
 double seconds(std::int64_t ns)
 {
@@ -37,17 +33,6 @@ std::string outcome_of(const FlexView& v, const FlexRule& rule)
 
 } // namespace
 
-double binomial_tail(int n, int k, double p)
-{
-    if (k <= 0) return 1;
-    if (k > n || p <= 0) return 0;
-    if (p >= 1) return 1;
-    double sum = 0;
-    // From the far end, where the terms are smallest, so that they are not lost.
-    for (int i = n; i >= k; --i) sum += std::exp(log_choose(n, i) + i * std::log(p) + (n - i) * std::log1p(-p));
-    return std::min(1.0, sum);
-}
-
 FlexView judge_flex(const std::map<std::string, double>& exposure_s, const std::map<std::string, int>& hits, const FlexRule& rule)
 {
     FlexView v;
@@ -58,7 +43,7 @@ FlexView judge_flex(const std::map<std::string, double>& exposure_s, const std::
         v.hits += v.places.back().hits;
     }
     const auto tests = static_cast<double>(v.places.size());
-    for (FlexPlace& p : v.places) p.p = std::min(1.0, tests * binomial_tail(v.hits, p.hits, p.exposure_s / v.exposure_s));
+    for (FlexPlace& p : v.places) p.p = std::min(1.0, tests * stats::marked_time_p(v.hits, p.hits, std::min(1.0, p.exposure_s / v.exposure_s)).value_or(1));
     v.outcome = outcome_of(v, rule);
     return v;
 }

@@ -16,10 +16,6 @@ struct FlexRule {
     double alpha = 0.05;
 };
 
-/// Upper tail of the binomial distribution, P(X >= k) for n trials of probability p. 0 <= p <= 1, 0 <= k, n up to 1e6.
-/// Relative error below 1e-10 for n up to 1000.
-double binomial_tail(int n, int k, double p);
-
 /// Hits spread by chance alone fall on a place in proportion to the time it was moved: given the total, the count of a place is
 /// binomial with its share of the time. One-sided exact p, multiplied by the number of places with exposure (Bonferroni).
 /// The empty place (hands off) is one of them and the natural comparison. Outcome: see FlexView.

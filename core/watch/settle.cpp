@@ -1,5 +1,7 @@
 #include <core/watch/settle.h>
 
+#include <core/stats/distributions.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -8,14 +10,6 @@ namespace chockside::watch {
 namespace {
 
 constexpr double turn_deg = 360;
-
-/// Abramowitz and Stegun 26.2.23: |error| < 4.5e-4.
-double normal_quantile(double p)
-{
-    if (p < 0.5) return -normal_quantile(1 - p);
-    const double t = std::sqrt(-2 * std::log(1 - p));
-    return t - (2.515517 + t * (0.802853 + t * 0.010328)) / (1 + t * (1.432788 + t * (0.189269 + t * 0.001308)));
-}
 
 struct Line {
     double at_zero = 0, slope = 0, slope_error = 0;
@@ -57,19 +51,6 @@ std::vector<Sample> block_means(std::span<const Sample> samples, double window_s
 
 } // namespace
 
-double t_quantile(double p, double dof)
-{
-    const double x = normal_quantile(p), x3 = x * x * x, x5 = x3 * x * x, x7 = x5 * x * x;
-    const double g1 = (x3 + x) / 4, g2 = (5 * x5 + 16 * x3 + 3 * x) / 96, g3 = (3 * x7 + 19 * x5 + 17 * x3 - 15 * x) / 384;
-    return x + g1 / dof + g2 / (dof * dof) + g3 / (dof * dof * dof);
-}
-
-double chi_square_quantile(double p, double dof)
-{
-    const double v = 2 / (9 * dof), root = 1 - v + normal_quantile(p) * std::sqrt(v);
-    return dof * root * root * root;
-}
-
 std::optional<Steadiness> steadiness(std::span<const Sample> samples, double window_s, double confidence, int blocks)
 {
     if (samples.empty() || blocks < 5 || window_s <= 0 || confidence <= 0.5 || confidence >= 1) return std::nullopt;
@@ -84,9 +65,9 @@ std::optional<Steadiness> steadiness(std::span<const Sample> samples, double win
         rest += (p.value - line(p.t_s)) * (p.value - line(p.t_s));
     }
     s.slope = line.slope;
-    s.slope_bound = std::abs(line.slope) + t_quantile((1 + confidence) / 2, dof) * line.slope_error;
+    s.slope_bound = std::abs(line.slope) + stats::student_t_quantile((1 + confidence) / 2, dof) * line.slope_error;
     s.scatter = std::sqrt(rest / static_cast<double>(samples.size() - 2));
-    s.scatter_bound = s.scatter * std::sqrt(dof / chi_square_quantile(1 - confidence, dof));
+    s.scatter_bound = s.scatter * std::sqrt(dof / stats::chi_squared_quantile(1 - confidence, dof));
     return s;
 }
 

@@ -28,12 +28,7 @@ struct Sample {
 /// At least 3 samples in each of `blocks` equal parts of the window, else nothing. Samples of a stream are alike from one to the
 /// next, so the slope is fitted to block means (ordinary least squares, blocks - 2 degrees of freedom) and the scatter's bound takes
 /// the same degrees of freedom: wider than white noise would need, never narrower. confidence in (0.5, 1).
-/// Quantiles: Abramowitz and Stegun 26.2.23, 26.7.5 and 26.4.17; within 1 % for 8 and more degrees of freedom.
 std::optional<Steadiness> steadiness(std::span<const Sample> samples, double window_s, double confidence, int blocks = 20);
-
-/// Student's t and chi-square quantiles as used above. p in (0.001, 0.999), dof >= 3.
-double t_quantile(double p, double dof);
-double chi_square_quantile(double p, double dof);
 
 class SettleWatch {
 public:

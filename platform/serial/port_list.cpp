@@ -1,0 +1,49 @@
+#include <platform/serial/port_list.h>
+
+#include <QFileInfo>
+#include <QSerialPortInfo>
+
+namespace chockside::serial {
+
+QString PortInfo::identity() const
+{
+    if (vendor == 0 && product == 0) return {};
+    return QStringLiteral("%1:%2:%3").arg(vendor, 4, 16, QLatin1Char('0')).arg(product, 4, 16, QLatin1Char('0')).arg(serial_number);
+}
+
+std::vector<PortInfo> ports()
+{
+    std::vector<PortInfo> out;
+    for (const QSerialPortInfo& info : QSerialPortInfo::availablePorts()) {
+        PortInfo p{info.portName(), info.systemLocation(), info.description(), info.manufacturer(), info.serialNumber(), 0, 0};
+        if (info.hasVendorIdentifier()) p.vendor = info.vendorIdentifier();
+        if (info.hasProductIdentifier()) p.product = info.productIdentifier();
+        out.push_back(p);
+    }
+    return out;
+}
+
+QString find_by_identity(const QString& identity)
+{
+    if (identity.isEmpty()) return {};
+    for (const PortInfo& p : ports())
+        if (p.identity() == identity) return p.path;
+    return {};
+}
+
+QString identity_of(const QString& port)
+{
+    const QString path = resolved(port);
+    for (const PortInfo& p : ports())
+        if (p.path == path || p.name == path) return p.identity();
+    return {};
+}
+
+QString resolved(const QString& typed)
+{
+    if (!typed.contains(QLatin1Char('/'))) return typed;
+    const QString real = QFileInfo(typed).canonicalFilePath();
+    return real.isEmpty() ? typed : real;
+}
+
+} // namespace chockside::serial
