@@ -47,7 +47,7 @@ Result<std::shared_ptr<const Plan>> Plan::compile(const profile::Unit& unit)
     return std::shared_ptr<const Plan>(std::move(plan));
 }
 
-const SignalTable& Plan::signals() const
+const SignalTable& Plan::signal_table() const
 {
     return program_->signals;
 }

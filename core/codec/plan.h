@@ -20,7 +20,10 @@ public:
     static Result<std::shared_ptr<const Plan>> compile(const profile::Unit&);
     ~Plan();
 
-    const SignalTable& signals() const;
+    const SignalTable& signal_table() const;
+#ifndef signals // a macro of Qt's; code that meets it says signal_table()
+    const SignalTable& signals() const { return signal_table(); }
+#endif
     /// Most observations that one frame can give.
     std::size_t worst_observations() const;
     const profile::Unit& unit() const;

@@ -1,0 +1,119 @@
+#include <core/framing/crc.h>
+#include <core/framing/framer.h>
+#include <tests/support/test_main.h>
+
+#include <QFile>
+#include <QtTest>
+
+#include <numeric>
+
+using namespace chockside;
+using namespace chockside::framing;
+
+namespace {
+
+std::uint32_t hex(const QByteArray& text)
+{
+    return text.toUInt(nullptr, 16);
+}
+
+} // namespace
+
+class TestCrc : public QObject {
+    Q_OBJECT
+
+private slots:
+    void initTestCase() { QTest::failOnWarning(QRegularExpression(".*")); }
+
+    // Source: CRC catalogue of G. Cook, tests/data/framing/crc-check-values.csv.
+    void gives_the_check_value_of_the_catalogue_data()
+    {
+        QTest::addColumn<QList<QByteArray>>("row");
+        QFile file(CHOCKSIDE_SOURCE_DIR "/tests/data/framing/crc-check-values.csv");
+        QVERIFY(file.open(QIODevice::ReadOnly));
+        int rows = 0;
+        for (const QByteArray& line : file.readAll().split('\n')) {
+            if (line.startsWith('#') || line.startsWith("name,") || line.isEmpty()) continue;
+            QTest::newRow(line.split(',').front().constData()) << line.split(',');
+            ++rows;
+        }
+        QCOMPARE(rows, 23);
+    }
+    void gives_the_check_value_of_the_catalogue()
+    {
+        QFETCH(QList<QByteArray>, row);
+        const auto known = crc_by_name(row[0].toStdString());
+        QVERIFY(known.has_value());
+        QCOMPARE(known->width, row[1].toInt());
+        QCOMPARE(known->poly, hex(row[2]));
+        QCOMPARE(known->init, hex(row[3]));
+        QCOMPARE(known->reflect_in, row[4] == "true");
+        QCOMPARE(known->reflect_out, row[5] == "true");
+        QCOMPARE(known->xor_out, hex(row[6]));
+        QCOMPARE(Crc(*known).of(as_bytes("123456789")), hex(row[7]));
+    }
+
+    // Source: RFC 3720, B.4 (there in byte order of the wire). 32 and 48 bytes run the eight-byte steps.
+    void agrees_with_rfc_3720_over_long_input()
+    {
+        const Crc crc(*crc_by_name("CRC-32/ISCSI"));
+        Bytes up(32), down(32);
+        for (unsigned i = 0; i < 32; ++i) {
+            up[i] = static_cast<std::byte>(i);
+            down[i] = static_cast<std::byte>(31 - i);
+        }
+        QCOMPARE(crc.of(Bytes(32, std::byte{0})), 0x8A9136AAu);
+        QCOMPARE(crc.of(Bytes(32, std::byte{0xFF})), 0x62A8AB43u);
+        QCOMPARE(crc.of(up), 0x46DD794Eu);
+        QCOMPARE(crc.of(down), 0x113FDB5Cu);
+    }
+
+    // The same message in any alignment to the eight-byte step: appending a CRC-16/XMODEM, high byte first, leaves 0
+    // (a property of every CRC without reflection and final exclusive-or; Ross Williams, "A painless guide", 1993).
+    void a_message_with_its_own_remainder_leaves_nothing()
+    {
+        const Crc crc(*crc_by_name("CRC-16/XMODEM"));
+        Bytes message;
+        for (unsigned n = 0; n < 70; ++n) {
+            Bytes with = message;
+            const std::uint32_t c = crc.of(message);
+            with.push_back(static_cast<std::byte>(c >> 8));
+            with.push_back(static_cast<std::byte>(c & 0xFF));
+            QCOMPARE(crc.of(with), 0u);
+            message.push_back(static_cast<std::byte>(n * 37 + 11));
+        }
+    }
+
+    void names_nothing_that_it_does_not_know() { QVERIFY(!crc_by_name("CRC-16/NOWHERE").has_value()); }
+
+    // Sentences from public manuals; the last one is wrong in its source (it should be 22).
+    void exclusive_or_of_text_lines_data()
+    {
+        QTest::addColumn<QByteArray>("between");
+        QTest::addColumn<int>("told");
+        QTest::addColumn<bool>("right");
+        QTest::newRow("GGA") << QByteArray("GPGGA,123519,4807.038,N,01131.000,E,1,08,0.9,545.4,M,46.9,M,,") << 0x47 << true;
+        QTest::newRow("RMC") << QByteArray("GPRMC,155123.000,A,4043.8432,N,07359.7653,W,0.15,83.25,200407,,") << 0x28 << true;
+        QTest::newRow("HDT") << QByteArray("GPHDT,274.07,T") << 0x03 << true;
+        QTest::newRow("HDG") << QByteArray("HCHDG,101.1,,,7.1,W") << 0x3C << true;
+        QTest::newRow("wrong in its source") << QByteArray("HEHDT,178.3,T") << 0x1E << false;
+    }
+    void exclusive_or_of_text_lines()
+    {
+        QFETCH(QByteArray, between);
+        QFETCH(int, told);
+        QFETCH(bool, right);
+        QCOMPARE(xor_of(as_bytes(between.toStdString())) == told, right);
+    }
+
+    // Block data 00 01 ... 7F (XMODEM/YMODEM reference, Forsberg 1988, describes the sum; its value worked out by hand: 8128 mod 256).
+    void sum_of_a_block()
+    {
+        Bytes block;
+        for (int i = 0; i < 128; ++i) block.push_back(static_cast<std::byte>(i));
+        QCOMPARE(int{sum_of(block)}, 0xC0);
+    }
+};
+
+CHOCKSIDE_TEST(TestCrc)
+#include "tst_crc.moc"
