@@ -149,7 +149,7 @@ Act Hands::move(double metres)
 Act Hands::load(std::string_view what, bool on)
 {
     if (same_name(what, "PITOT HT")) p_.controls.heater = on;
-    else if (same_name(what, "CART LOAD")) p_.controls.cart_load = on ? CartLoad::on : CartLoad::off;
+    else if (same_name(what, "CART LOAD")) p_.controls.cart_load = on ? CartLoad::on : p_.defects.find("cart_ohm") ? CartLoad::by_itself : CartLoad::off;
     else return no_such_thing;
     return {};
 }
