@@ -27,7 +27,7 @@ void Channel::restart_test()
     begin(Phase::self_test);
     failed_ = 0;
     lowest_in_test_v_ = 99;
-    drive_seen_bad_ = false;
+    bad_in_test_s_ = 0;
 }
 
 void Channel::wake_warm(double uptime_s, int power_up, const ChannelInput& in, const Defects& defects)
@@ -120,7 +120,7 @@ void Channel::step_phase(double dt_s, const ChannelInput& in, const Defects& def
     since_test_s_ += dt_s;
     if (phase_ == Phase::self_test) {
         lowest_in_test_v_ = std::min(lowest_in_test_v_, supply_v_);
-        drive_seen_bad_ = drive_seen_bad_ || !in.sensor_wires;
+        if (!in.sensor_wires) bad_in_test_s_ += dt_s;
         if (phase_s_ >= self_test_s) end_test(defects);
     } else if (phase_ == Phase::aligning) {
         if (in.moving) phase_s_ = 0;
@@ -131,7 +131,7 @@ void Channel::step_phase(double dt_s, const ChannelInput& in, const Defects& def
 void Channel::end_test(const Defects& defects)
 {
     failed_ = 0;
-    if (drive_seen_bad_) failed_ |= 1u << test_bit::sensor_drive;
+    if (bad_in_test_s_ > 1.5) failed_ |= 1u << test_bit::sensor_drive;
     if (lowest_in_test_v_ < 22) failed_ |= 1u << test_bit::supply;
     const bool input = defects.find("input_stage", number_) != nullptr;
     if (input) failed_ |= 1u << test_bit::sensor_input;

@@ -80,10 +80,10 @@ private:
     FaultMemory memory_;
     Phase phase_ = Phase::off;
     double supply_v_ = 0, good_supply_s_ = 0, off_s_ = 1e9, uptime_s_ = 0, phase_s_ = 0, since_test_s_ = 0;
-    double lowest_in_test_v_ = 99, below_22_s_ = 0, below_21_s_ = 0;
+    double lowest_in_test_v_ = 99, bad_in_test_s_ = 0, below_22_s_ = 0, below_21_s_ = 0;
     int power_up_ = 0;
     std::uint16_t failed_ = 0;
-    bool low_supply_ = false, wires_ok_ = true, lost_ = false, sensor_bad_ = false, drive_seen_bad_ = false;
+    bool low_supply_ = false, wires_ok_ = true, lost_ = false, sensor_bad_ = false;
     bool input_bad_ = false, clock_stopped_ = false;
     double bad_wires_s_ = 0, good_wires_s_ = 9, input_left_s_ = 0, crystal_rise_c_ = 0;
     double heading_ = 0, raw_ = 0, pitch_ = 0, roll_ = 0;
