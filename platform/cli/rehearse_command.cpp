@@ -62,7 +62,7 @@ int rehearse(const RehearseOptions& o)
     QGuiApplication app(argc, argv);
     const QString out = QDir(QString::fromStdString(o.out)).absolutePath();
     QDir().mkpath(out + "/data");
-    desk::Desk desk({(out + "/data").toStdString(), system::assets_folder(), "sandgrouse_12_pru_2"});
+    desk::Desk desk({(out + "/data").toStdString(), system::assets_folder(), "sandgrouse_12_ramp"});
     desk::PracticeDriver world;
     desk::RehearsalOptions options;
     options.scale = o.scale;
@@ -113,7 +113,7 @@ int rehearse(const RehearseOptions& o)
         app.exit(code);
     });
     desk.start();
-    world.start(QString::fromStdString(o.program), QString::fromStdString(system::assets_folder() + "/profiles/sandgrouse_12_pru_2.json"), out, o.seed, QString::fromStdString(o.fault), o.scale);
+    world.start(QString::fromStdString(o.program), QString::fromStdString(system::assets_folder() + "/profiles/sandgrouse_12_ramp.json"), out, o.seed, QString::fromStdString(o.fault), o.scale);
     return app.exec();
 }
 

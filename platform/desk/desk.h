@@ -24,7 +24,7 @@ class DeskWorker;
 struct DeskOptions {
     std::string data_folder;
     std::string assets_folder;
-    std::string profile = "sandgrouse_12_pru_2";
+    std::string profile = "sandgrouse_12_ramp";
 };
 
 class Desk : public QObject {

@@ -82,7 +82,7 @@ std::vector<job::StageCell> rail_of(const journal::JobRow& row)
 } // namespace
 
 DeskBackend::DeskBackend(const BackendOptions& options)
-    : options_(options), desk_({options.data.toStdString(), system::assets_folder(), "sandgrouse_12_pru_2"})
+    : options_(options), desk_({options.data.toStdString(), system::assets_folder(), "sandgrouse_12_ramp"})
 {
     connect(&desk_, &desk::Desk::view_changed, this, &DeskBackend::take_view);
     connect(&desk_, &desk::Desk::live_changed, this, &DeskBackend::take_live);
@@ -121,7 +121,7 @@ void DeskBackend::start_practice(std::uint64_t seed, double scale)
     scale_ = scale;
     new_job_ = true;
     const QString program = QCoreApplication::applicationDirPath() + "/chockside-cli";
-    const QString profile = QString::fromStdString(system::assets_folder()) + "/profiles/sandgrouse_12_pru_2.json";
+    const QString profile = QString::fromStdString(system::assets_folder()) + "/profiles/sandgrouse_12_ramp.json";
     practice_.start(program, profile, QDir(options_.data).absolutePath(), seed, {}, scale);
 }
 
