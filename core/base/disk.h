@@ -35,6 +35,8 @@ public:
     virtual Status write_whole(const std::string& path, ByteView bytes) = 0;
     virtual Result<std::unique_ptr<AppendFile>> append_to(const std::string& path) = 0;
     virtual Result<std::vector<std::string>> list(const std::string& folder) = 0;
+    /// A file of that size whose room on the disk is really taken.
+    virtual Status reserve(const std::string& path, std::uint64_t bytes) { return write_whole(path, Bytes(bytes)); }
     virtual Status remove(const std::string& path) = 0;
     /// One process holds it; released with the object or the process.
     virtual Result<std::unique_ptr<Lock>> lock(const std::string& path) = 0;

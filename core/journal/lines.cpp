@@ -1,10 +1,13 @@
 // Entries as plain JSON lines that a person can verify with public tools.
-#include <core/journal/detail/sql.h>
-#include <core/journal/store.h>
+#include <core/journal/detail/inside.h>
+
+#include <algorithm>
 
 namespace chockside::journal {
 
 namespace {
+
+constexpr const char* format = "chockside-journal/1";
 
 json::Value line_of(const Entry& e)
 {
@@ -33,8 +36,10 @@ Result<Taken> take(std::string_view text)
         ++number;
         if (line.empty()) continue;
         auto v = json::read(line);
-        if (!v) return fail("entry_malformed", "line " + std::to_string(number));
-        if (v->has("keys")) {
+        // One spelling only: a changed byte that means the same is a changed byte.
+        if (!v || json::write(*v) != line) return fail("entry_malformed", "line " + std::to_string(number));
+        if (number == 1) {
+            if ((*v)["format"].as_text() != format) return fail("entry_malformed", "line 1", {{"what", "format"}});
             for (const auto& [author, key] : (*v)["keys"].as_object()) taken.keys[author] = key.as_text();
             continue;
         }
@@ -57,7 +62,7 @@ Result<std::string> Store::export_job(const std::string& job)
     json::Value head(json::Object{});
     json::Value& named = head.at("keys");
     for (const Entry& e : *found) named.at(e.envelope.author) = (*public_keys)[e.envelope.author];
-    head.at("format") = "chockside-journal/1";
+    head.at("format") = format;
     std::string text = json::write(head) + "\n";
     for (const Entry& e : *found) text += json::write(line_of(e)) + "\n";
     return text;
@@ -66,8 +71,71 @@ Result<std::string> Store::export_job(const std::string& job)
 Result<VerifyReport> verify_lines(std::string_view lines)
 {
     auto taken = take(lines);
-    if (!taken) return VerifyReport{0, false, FirstBad{"", 0, "malformed"}};
+    if (!taken) return VerifyReport{0, 0, false, FirstBad{"", 0, "malformed"}};
     return verify(taken->entries, taken->keys, false);
+}
+
+namespace {
+
+std::string place_of(const Entry& e)
+{
+    return e.envelope.author + "/" + std::to_string(e.envelope.seq);
+}
+
+/// The hash and envelope's prev of an entry that is here, empty where none is.
+struct Here {
+    std::string hash, prev;
+};
+
+Result<Here> here(sqlite3* db, std::int64_t id)
+{
+    detail::Statement s(db, "SELECT lower(hex(hash)),envelope FROM entry WHERE id=?");
+    s.bind(1, id);
+    if (!s.step_row()) return s.ended() ? Result<Here>(Here{}) : Result<Here>(detail::problem(db, "import"));
+    const auto envelope = json::read(s.text(1));
+    return Here{s.text(0), envelope ? (*envelope)["prev"].as_text() : std::string()};
+}
+
+/// True where it must be written, false where it is here already.
+Result<bool> is_new(sqlite3* db, std::int64_t id, const Entry& e, bool own)
+{
+    const auto same = here(db, id), before = here(db, id - 1), after = here(db, id + 1);
+    if (!same || !before || !after) return Unexpected{(!same ? same : !before ? before : after).error()};
+    if (!same->hash.empty()) return same->hash == e.hash ? Result<bool>(false) : Result<bool>(fail("fork", place_of(e)));
+    if (own) return fail("own_author", place_of(e));
+    const bool fits = (before->hash.empty() || e.envelope.prev == before->hash) && (after->hash.empty() || after->prev == e.hash);
+    return fits ? Result<bool>(true) : Result<bool>(fail("fork", place_of(e)));
+}
+
+} // namespace
+
+Result<ImportReport> Store::import_lines(std::string_view lines)
+{
+    Inside& in = *in_;
+    if (in.options.read_only) return fail("read_only");
+    auto taken = take(lines);
+    if (!taken) return Unexpected{taken.error()};
+    const VerifyReport checked = journal::verify(taken->entries, taken->keys, false);
+    if (checked.first_bad) return fail("entry_refused", checked.first_bad->author + "/" + std::to_string(checked.first_bad->seq), {{"what", checked.first_bad->reason}});
+
+    if (!in.begin.run_once()) return in.give_up("begin");
+    ImportReport report;
+    const auto undo = [&](Problem why) {
+        in.rollback.run_once();
+        return Unexpected{std::move(why)};
+    };
+    for (const Entry& e : taken->entries) {
+        const auto number = in.number_of(e.envelope.author, taken->keys[e.envelope.author], false);
+        if (!number) return undo(number.error());
+        const auto wanted = is_new(in.db.get(), *number * detail::author_step + e.envelope.seq, e, e.envelope.author == in.author);
+        if (!wanted) return undo(wanted.error());
+        if (*wanted && !in.put_entry(*number, e)) return in.give_up("import");
+        ++(*wanted ? report.added : report.already);
+    }
+    if (!in.commit.run_once()) return in.give_up("commit");
+    in.seen_job.clear();
+    if (auto ok = in.repair_rows(); !ok) return Unexpected{ok.error()};
+    return report;
 }
 
 } // namespace chockside::journal

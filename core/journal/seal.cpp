@@ -9,15 +9,35 @@ namespace {
 using json::Value;
 constexpr std::int64_t safe_integer = (std::int64_t{1} << 53) - 1;
 
+constexpr int depth_most = 16;
+constexpr std::size_t body_most = 65536;
+
+Unexpected<Problem> refused(const char* what, std::string place = {})
+{
+    return fail("entry_refused", std::move(place), {{"what", what}});
+}
+
+Status narrow_text(const std::string& text)
+{
+    if (text.find('\0') != std::string::npos) return refused("nul");
+    return is_utf8(text) ? Status{} : Status(refused("utf8"));
+}
+
+bool narrow_key(const std::string& key)
+{
+    return std::none_of(key.begin(), key.end(), [](char c) { return static_cast<unsigned char>(c) >= 0x80 || c == 0; });
+}
+
 Status narrow(const Value& v, int depth)
 {
-    if (depth > 16) return fail("entry_refused", "", {{"what", "depth"}});
-    if (v.kind() == json::Kind::real) return fail("entry_refused", "", {{"what", "fraction"}});
-    if (v.kind() == json::Kind::integer && (v.as_int() > safe_integer || v.as_int() < -safe_integer)) return fail("entry_refused", "", {{"what", "integer"}});
+    if (depth > depth_most) return refused("depth");
+    if (v.kind() == json::Kind::real) return refused("fraction");
+    if (v.kind() == json::Kind::integer && (v.as_int() > safe_integer || v.as_int() < -safe_integer)) return refused("integer");
+    if (v.is_text()) return narrow_text(v.as_text());
     for (const Value& item : v.as_array())
         if (auto ok = narrow(item, depth + 1); !ok) return ok;
     for (const auto& [key, member] : v.as_object()) {
-        if (std::any_of(key.begin(), key.end(), [](char c) { return static_cast<unsigned char>(c) >= 0x80 || c == 0; })) return fail("entry_refused", key, {{"what", "key"}});
+        if (!narrow_key(key)) return refused("key", key);
         if (auto ok = narrow(member, depth + 1); !ok) return ok;
     }
     return {};
@@ -98,11 +118,13 @@ Result<Envelope> envelope_from(const Value& v)
 
 Result<Entry> seal(Envelope envelope, const Value& body, const trust::KeyPair& key, Random& random)
 {
+    if (envelope.author != trust::author_id(key.public_key())) return refused("author");
     if (auto ok = narrow(body, 0); !ok) return Unexpected{ok.error()};
+    if (auto ok = narrow(to_json(envelope), 0); !ok) return Unexpected{ok.error()};
     Entry e;
     e.body = body;
     e.body_bytes = json::write(body);
-    if (e.body_bytes.size() > 65536) return fail("entry_refused", "", {{"what", "size"}});
+    if (e.body_bytes.size() > body_most) return refused("size");
     Bytes salt(32);
     random.fill(salt);
     e.salt = to_hex(salt);
@@ -135,57 +157,6 @@ Result<Entry> open_entry(std::string envelope_bytes, std::string hash, std::stri
     e.salt = std::move(salt);
     e.body_bytes = std::move(body_bytes);
     return e;
-}
-
-namespace {
-
-std::string flaw(const Entry& e, const std::map<std::string, std::string>& keys)
-{
-    auto parsed = json::read(e.envelope_bytes);
-    if (!parsed || !envelope_from(*parsed)) return "malformed";
-    if (json::write(*parsed) != e.envelope_bytes) return "not_canonical";
-    const Envelope stated = *envelope_from(*parsed);
-    if (json::write(to_json(stated)) != e.envelope_bytes || json::write(to_json(e.envelope)) != e.envelope_bytes) return "not_canonical";
-    if (entry_hash(e.envelope_bytes) != e.hash) return "hash";
-    const auto key = keys.find(e.envelope.author);
-    const auto public_key = key == keys.end() ? std::nullopt : from_hex(key->second);
-    if (!public_key || trust::author_id(*public_key) != e.envelope.author) return "key";
-    const auto signature = from_hex(e.signature), hash = from_hex(e.hash);
-    if (!signature || !trust::verify(trust::Domain::entry, *hash, *signature, *public_key)) return "signature";
-    if (e.body_bytes.empty()) return {}; // withheld: the envelope stands alone
-    const auto salt = from_hex(e.salt);
-    if (!salt || to_hex(*salt) != e.salt || to_hex(*signature) != e.signature || body_digest(*salt, e.body_bytes) != e.envelope.body_sha) return "body";
-    return {};
-}
-
-} // namespace
-
-VerifyReport verify(std::span<const Entry> entries, const std::map<std::string, std::string>& keys, bool whole)
-{
-    VerifyReport report;
-    std::map<std::string, std::vector<const Entry*>> chains;
-    const auto bad = [&](const Entry& e, std::string reason) {
-        report.ok = false;
-        if (!report.first_bad) report.first_bad = FirstBad{e.envelope.author, e.envelope.seq, std::move(reason)};
-    };
-    for (const Entry& e : entries) {
-        ++report.entries;
-        if (std::string why = flaw(e, keys); !why.empty()) bad(e, std::move(why));
-        chains[e.envelope.author].push_back(&e);
-    }
-    for (auto& [author, chain] : chains) {
-        std::sort(chain.begin(), chain.end(), [](const Entry* a, const Entry* b) { return a->envelope.seq < b->envelope.seq; });
-        for (std::size_t i = 0; i < chain.size(); ++i) {
-            const std::int64_t expected = i ? chain[i - 1]->envelope.seq + 1 : whole ? 1 : chain[0]->envelope.seq;
-            if (chain[i]->envelope.seq < expected) bad(*chain[i], chain[i]->hash == chain[i - 1]->hash ? "duplicate" : "fork");
-            else if (chain[i]->envelope.seq > expected) {
-                if (whole) bad(*chain[i], "gap");
-            }
-            else if (i && chain[i]->envelope.prev != chain[i - 1]->hash) bad(*chain[i], "prev");
-            else if (i == 0 && chain[i]->envelope.seq == 1 && !chain[i]->envelope.prev.empty()) bad(*chain[i], "prev");
-        }
-    }
-    return report;
 }
 
 } // namespace chockside::journal

@@ -109,10 +109,10 @@ Now SystemClock::now() const
 
 Status SystemDisk::make_folder(const std::string& path)
 {
-    for (std::size_t at = 1; at != std::string::npos; at = path.find('/', at + 1)) {
-        const std::string part = path.substr(0, path.find('/', at));
-        if (::mkdir(part.c_str(), 0700) != 0 && errno != EEXIST) return problem(part);
-        at = path.find('/', at) == std::string::npos ? path.size() : path.find('/', at);
+    for (std::size_t end = path.find('/', 1);; end = path.find('/', end + 1)) {
+        const std::string part = path.substr(0, end);
+        if (::mkdir(part.c_str(), 0700) != 0 && errno != EEXIST && !folder_there(part)) return problem(part);
+        if (end == std::string::npos) break;
     }
     return folder_there(path) ? Status{} : Status(problem(path));
 }
@@ -171,6 +171,19 @@ Result<std::vector<std::string>> SystemDisk::list(const std::string& folder)
         if (std::string name = entry->d_name; name != "." && name != "..") names.push_back(std::move(name));
     ::closedir(dir);
     return names;
+}
+
+Status SystemDisk::reserve(const std::string& path, std::uint64_t bytes)
+{
+    const Fd file{::open(path.c_str(), O_WRONLY | O_CREAT | O_CLOEXEC, 0600)};
+    if (file.fd < 0) return problem(path);
+    if (const int error = ::posix_fallocate(file.fd, 0, static_cast<off_t>(bytes)); error != 0) {
+        errno = error;
+        auto bad = problem(path);
+        ::unlink(path.c_str());
+        return bad;
+    }
+    return {};
 }
 
 Status SystemDisk::remove(const std::string& path)

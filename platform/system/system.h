@@ -25,6 +25,7 @@ public:
     Status write_whole(const std::string& path, ByteView bytes) override;
     Result<std::unique_ptr<AppendFile>> append_to(const std::string& path) override;
     Result<std::vector<std::string>> list(const std::string& folder) override;
+    Status reserve(const std::string& path, std::uint64_t bytes) override;
     Status remove(const std::string& path) override;
     Result<std::unique_ptr<Lock>> lock(const std::string& path) override;
     Result<std::uint64_t> free_bytes(const std::string& folder) override;

@@ -17,22 +17,18 @@ struct CloseDb {
 };
 using Db = std::unique_ptr<sqlite3, CloseDb>;
 
-inline Unexpected<Problem> problem(sqlite3* db, const char* place)
-{
-    const int code = sqlite3_errcode(db) & 0xFF;
-    const char* name = code == SQLITE_FULL ? "disk_full" : code == SQLITE_BUSY || code == SQLITE_LOCKED ? "locked" : code == SQLITE_NOTADB || code == SQLITE_CORRUPT ? "damaged" : "io_error";
-    return fail(name, place, {{"what", sqlite3_errmsg(db)}});
-}
+/// What the last call on this connection complained of. Codes: disk_full, locked, damaged, no_permission, io_error.
+Unexpected<Problem> problem(sqlite3* db, const char* place);
 
 class Statement {
 public:
     Statement() = default;
-    Statement(sqlite3* db, const char* sql) : db_(db) { sqlite3_prepare_v3(db, sql, -1, SQLITE_PREPARE_PERSISTENT, &s_, nullptr); }
-    Statement(Statement&& o) noexcept : db_(o.db_), s_(o.s_) { o.s_ = nullptr; }
+    Statement(sqlite3* db, const char* sql) { sqlite3_prepare_v3(db, sql, -1, SQLITE_PREPARE_PERSISTENT, &s_, nullptr); }
+    Statement(Statement&& o) noexcept : s_(o.s_), last_(o.last_) { o.s_ = nullptr; }
     Statement& operator=(Statement&& o) noexcept
     {
-        std::swap(db_, o.db_);
         std::swap(s_, o.s_);
+        std::swap(last_, o.last_);
         return *this;
     }
     ~Statement() { sqlite3_finalize(s_); }
@@ -40,13 +36,15 @@ public:
     bool good() const { return s_ != nullptr; }
     Statement& bind(int at, std::int64_t v) { return sqlite3_bind_int64(s_, at, v), *this; }
     Statement& bind(int at, std::string_view v) { return sqlite3_bind_text(s_, at, v.data(), static_cast<int>(v.size()), SQLITE_TRANSIENT), *this; }
+    Statement& bind(int at, ByteView v) { return sqlite3_bind_blob(s_, at, v.empty() ? "" : static_cast<const void*>(v.data()), static_cast<int>(v.size()), SQLITE_TRANSIENT), *this; }
     bool step_row() { return (last_ = sqlite3_step(s_)) == SQLITE_ROW; }
     bool step_done() { return (last_ = sqlite3_step(s_)) == SQLITE_DONE; }
+    /// After a loop of step_row: whether it ended because there was no more, and not for an error.
     bool ended() const { return last_ == SQLITE_DONE; }
     std::int64_t number(int column) const { return sqlite3_column_int64(s_, column); }
     std::string text(int column) const
     {
-        const auto* p = reinterpret_cast<const char*>(sqlite3_column_text(s_, column));
+        const auto* p = static_cast<const char*>(sqlite3_column_blob(s_, column));
         return p ? std::string(p, static_cast<std::size_t>(sqlite3_column_bytes(s_, column))) : std::string();
     }
     void reset()
@@ -54,27 +52,28 @@ public:
         sqlite3_reset(s_);
         sqlite3_clear_bindings(s_);
     }
+    /// Steps once to the end and makes the statement ready for the next use.
+    bool run_once()
+    {
+        const bool ok = step_done();
+        reset();
+        return ok;
+    }
 
 private:
-    sqlite3* db_ = nullptr;
     sqlite3_stmt* s_ = nullptr;
     int last_ = SQLITE_OK;
 };
 
-inline Status run(sqlite3* db, const char* sql, const char* place)
-{
-    return sqlite3_exec(db, sql, nullptr, nullptr, nullptr) == SQLITE_OK ? Status{} : Status(problem(db, place));
-}
+Status run(sqlite3* db, const char* sql, const char* place);
+std::string pragma(sqlite3* db, const std::string& name);
 
-inline std::string pragma(sqlite3* db, const std::string& name)
-{
-    Statement s(db, ("PRAGMA " + name).c_str());
-    return s.good() && s.step_row() ? s.text(0) : std::string();
-}
-
-/// Opens with every setting asserted: WAL, FULL, foreign keys, no autocheckpoint, memory temp store, defensive, no trusted schema.
+/// Opens with every setting asserted: WAL, FULL, no automatic checkpoint, none on close, a log file that stays, memory temp store,
+/// defensive, no trusted schema. Codes: not_found, settings_refused and those of problem().
 Result<Db> open_database(const std::string& path, bool read_only);
-/// Numbered migrations, one transaction each; a newer schema is refused.
+/// Numbered migrations, one transaction each, the version written last. Code: newer_schema.
 Status migrate(sqlite3* db);
+/// For readers, who may not migrate. Codes: newer_schema, older_schema.
+Status same_schema(sqlite3* db);
 
 } // namespace chockside::journal::detail

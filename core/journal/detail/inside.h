@@ -1,0 +1,66 @@
+#pragma once
+// What a Store keeps: the connection, its prepared statements, the end of the device's own chain.
+
+#include <core/journal/detail/sql.h>
+#include <core/journal/store.h>
+
+namespace chockside::journal {
+
+struct Store::Inside {
+    using Statement = detail::Statement;
+    struct Range {
+        std::int64_t first = 0, last = 0; ///< ids of entries
+    };
+
+    Disk& disk;
+    const Clock& clock;
+    Random& random;
+    Options options;
+    std::unique_ptr<Disk::Lock> lock = {};
+    std::optional<trust::KeyPair> key = {};
+    std::string author = {};
+    detail::Db db = {};
+    Statement insert_entry = {}, insert_command = {}, find_command = {}, insert_row = {}, begin = {}, commit = {}, rollback = {};
+    std::int64_t author_no = 0;
+    std::int64_t seq = 0;
+    std::string prev = {};
+    std::string seen_job = {};
+    Vector seen = {};
+    int log_pages = 0;
+    bool reserve_held = false;
+    std::optional<Problem> trouble = {};
+
+    Status connect();
+    Status prepare();
+    /// Enters the device's author if it is new, and finds the end of its chain.
+    Status head();
+    /// Fills `seen` with what this store knows of a job.
+    Status know(const std::string& job);
+    /// Rows of jobs that have entries but lost their row (a kill between the two) or its count.
+    Status repair_rows();
+    Result<std::int64_t> number_of(const std::string& author_id, const std::string& public_key, bool own);
+
+    Result<std::optional<Range>> find(const std::string& command_id);
+    Result<std::vector<Entry>> seal_all(const std::string& job, std::span<const Draft>);
+    Status write(const std::string& command_id, const std::vector<Entry>&, const std::optional<JobRow>&);
+    bool put_entry(std::int64_t author_no, const Entry&);
+    bool put_row(const JobRow&);
+    /// After an error in a transaction nothing of it may exist; the handle is not trusted again.
+    Unexpected<Problem> give_up(const char* place);
+    void hold_reserve();
+    bool free_reserve();
+
+    /// Entries of a statement that selects `entry_columns`; columns and envelope must agree. Code: entry_malformed (author/seq).
+    Result<std::vector<Entry>> rows(Statement&);
+    Result<Entry> row(const Statement&);
+    Result<std::vector<Entry>> range(const Range&);
+};
+
+namespace detail {
+
+constexpr std::int64_t author_step = std::int64_t{1} << 40;
+constexpr const char* entry_columns = "SELECT e.envelope,e.hash,e.signature,e.salt,e.body,e.job,e.id%1099511627776,a.id FROM entry e JOIN author a ON a.no=e.id/1099511627776 ";
+
+} // namespace detail
+
+} // namespace chockside::journal

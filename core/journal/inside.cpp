@@ -1,0 +1,199 @@
+#include <core/journal/detail/inside.h>
+
+#include <algorithm>
+
+namespace chockside::journal {
+
+using detail::author_step;
+
+Status Store::Inside::connect()
+{
+    for (Statement* s : {&insert_entry, &insert_command, &find_command, &insert_row, &begin, &commit, &rollback}) *s = Statement();
+    db.reset();
+    seen_job.clear();
+    auto opened = detail::open_database(options.folder + "/journal.db", options.read_only);
+    if (!opened) return Unexpected{opened.error()};
+    db = std::move(*opened);
+    if (options.read_only) return detail::same_schema(db.get());
+    if (auto ok = detail::migrate(db.get()); !ok) return ok;
+    sqlite3_wal_hook(db.get(), [](void* pages, sqlite3*, const char*, int n) { return *static_cast<int*>(pages) = n, SQLITE_OK; }, &log_pages);
+    Status ok = prepare();
+    if (ok) ok = head();
+    if (!ok) begin = Statement(); // not ready: the next call tries again
+    return ok;
+}
+
+Status Store::Inside::prepare()
+{
+    sqlite3* d = db.get();
+    insert_entry = Statement(d, "INSERT INTO entry(id,job,hash,envelope,signature,salt,body) VALUES(?,?,?,?,?,?,?)");
+    insert_command = Statement(d, "INSERT INTO command(id,first,last) VALUES(?,?,?)");
+    find_command = Statement(d, "SELECT first,last FROM command WHERE id=?");
+    insert_row = Statement(d, "INSERT OR REPLACE INTO job(id,title,tail,status,opened,changed,entries,practice) VALUES(?,?,?,?,?,?,?,?)");
+    begin = Statement(d, "BEGIN IMMEDIATE");
+    commit = Statement(d, "COMMIT");
+    rollback = Statement(d, "ROLLBACK");
+    for (const Statement* s : {&insert_entry, &insert_command, &find_command, &insert_row, &begin, &commit, &rollback})
+        if (!s->good()) return detail::problem(d, "prepare");
+    return {};
+}
+
+Result<std::int64_t> Store::Inside::number_of(const std::string& id, const std::string& public_key, bool own)
+{
+    Statement put(db.get(), "INSERT INTO author(id,public_key,own) SELECT ?1,?2,?3 WHERE NOT EXISTS(SELECT 1 FROM author WHERE id=?1)");
+    put.bind(1, id).bind(2, public_key).bind(3, std::int64_t{own});
+    Statement get(db.get(), "SELECT no FROM author WHERE id=?");
+    get.bind(1, id);
+    if (!put.step_done() || !get.step_row()) return detail::problem(db.get(), "author");
+    return get.number(0);
+}
+
+Status Store::Inside::head()
+{
+    const auto number = number_of(author, to_hex(key->public_key()), true);
+    if (!number) return Unexpected{number.error()};
+    author_no = *number;
+    seq = 0;
+    prev.clear();
+    Statement last(db.get(), "SELECT id%1099511627776,lower(hex(hash)) FROM entry WHERE id BETWEEN ? AND ? ORDER BY id DESC LIMIT 1");
+    last.bind(1, author_no * author_step).bind(2, (author_no + 1) * author_step - 1);
+    if (last.step_row()) seq = last.number(0), prev = last.text(1);
+    else if (!last.ended()) return detail::problem(db.get(), "head");
+    return {};
+}
+
+Status Store::Inside::know(const std::string& job)
+{
+    if (seen_job == job) return {};
+    seen.clear();
+    Statement all(db.get(), "SELECT a.id,max(e.id%1099511627776) FROM entry e JOIN author a ON a.no=e.id/1099511627776 WHERE e.job=? GROUP BY a.id");
+    all.bind(1, job);
+    while (all.step_row()) seen[all.text(0)] = all.number(1);
+    if (!all.ended()) return detail::problem(db.get(), "seen");
+    seen_job = job;
+    return {};
+}
+
+Result<std::optional<Store::Inside::Range>> Store::Inside::find(const std::string& command_id)
+{
+    find_command.bind(1, command_id);
+    std::optional<Range> range;
+    if (find_command.step_row()) range = Range{find_command.number(0), find_command.number(1)};
+    const bool good = range || find_command.ended();
+    auto bad = detail::problem(db.get(), "command");
+    find_command.reset();
+    return good ? Result<std::optional<Range>>(range) : Result<std::optional<Range>>(std::move(bad));
+}
+
+Result<std::vector<Entry>> Store::Inside::seal_all(const std::string& job, std::span<const Draft> drafts)
+{
+    if (auto ok = know(job); !ok) return Unexpected{ok.error()};
+    std::vector<Entry> sealed;
+    Vector known = seen;
+    std::int64_t at = seq;
+    std::string before = prev;
+    const Now now = clock.now();
+    for (const Draft& draft : drafts) {
+        Envelope e{1, author, ++at, before, job, known, draft.kind, draft.schema, {}, draft.att, draft.person, draft.meaning, now.utc_ms, now.boot, now.mono_ms, json::Value()};
+        auto entry = seal(std::move(e), draft.body, *key, random);
+        if (!entry) return Unexpected{entry.error()};
+        before = entry->hash;
+        known[author] = at;
+        sealed.push_back(std::move(*entry));
+    }
+    return sealed;
+}
+
+bool Store::Inside::put_entry(std::int64_t number, const Entry& e)
+{
+    insert_entry.bind(1, number * author_step + e.envelope.seq).bind(2, e.envelope.job).bind(3, *from_hex(e.hash)).bind(4, e.envelope_bytes);
+    insert_entry.bind(5, *from_hex(e.signature)).bind(6, *from_hex(e.salt)).bind(7, e.body_bytes);
+    return insert_entry.run_once();
+}
+
+bool Store::Inside::put_row(const JobRow& r)
+{
+    insert_row.bind(1, r.job).bind(2, r.title).bind(3, r.tail).bind(4, r.status).bind(5, r.opened_utc_ms).bind(6, r.changed_utc_ms);
+    insert_row.bind(7, std::int64_t{r.entries}).bind(8, std::int64_t{r.practice});
+    return insert_row.run_once();
+}
+
+Status Store::Inside::write(const std::string& command_id, const std::vector<Entry>& sealed, const std::optional<JobRow>& row)
+{
+    if (!begin.run_once()) return give_up("begin");
+    for (const Entry& e : sealed)
+        if (!put_entry(author_no, e)) return give_up("entry");
+    const std::int64_t base = author_no * author_step, last = seq + static_cast<std::int64_t>(sealed.size());
+    insert_command.bind(1, command_id).bind(2, base + seq + 1).bind(3, base + last);
+    if (!insert_command.run_once()) return give_up("command");
+    if (row && !put_row(*row)) return give_up("row");
+    if (!commit.run_once()) return give_up("commit");
+    if (sealed.empty()) return {};
+    seq = last;
+    prev = sealed.back().hash;
+    seen[author] = last;
+    return {};
+}
+
+Unexpected<Problem> Store::Inside::give_up(const char* place)
+{
+    auto bad = detail::problem(db.get(), place);
+    rollback.run_once();
+    if (auto again = connect(); !again) return Unexpected{again.error()};
+    return bad;
+}
+
+Status Store::Inside::repair_rows()
+{
+    Statement lost(db.get(), "SELECT c.job,c.n,coalesce(j.entries,-1) FROM (SELECT job,count(*) n FROM entry GROUP BY job) c LEFT JOIN job j ON j.id=c.job WHERE j.id IS NULL OR j.entries<>c.n");
+    std::vector<JobRow> found;
+    std::vector<bool> known;
+    while (lost.step_row()) {
+        JobRow r;
+        r.job = r.title = lost.text(0);
+        r.entries = static_cast<int>(lost.number(1));
+        found.push_back(std::move(r));
+        known.push_back(lost.number(2) >= 0);
+    }
+    if (!lost.ended()) return detail::problem(db.get(), "repair");
+    for (std::size_t i = 0; i < found.size(); ++i) {
+        JobRow& r = found[i];
+        if (known[i]) {
+            Statement count(db.get(), "UPDATE job SET entries=? WHERE id=?");
+            count.bind(1, std::int64_t{r.entries}).bind(2, r.job);
+            if (!count.step_done()) return detail::problem(db.get(), "repair");
+            continue;
+        }
+        Statement s(db.get(), (std::string(detail::entry_columns) + "WHERE e.job=?").c_str());
+        s.bind(1, r.job);
+        while (s.step_row()) {
+            const auto e = row(s);
+            if (!e) continue; // verify() names it
+            const std::int64_t wall = e->envelope.wall;
+            r.opened_utc_ms = r.opened_utc_ms ? std::min(r.opened_utc_ms, wall) : wall;
+            r.changed_utc_ms = std::max(r.changed_utc_ms, wall);
+        }
+        if (!put_row(r)) return detail::problem(db.get(), "repair");
+    }
+    return {};
+}
+
+void Store::Inside::hold_reserve()
+{
+    const std::string path = options.folder + "/reserve";
+    if (options.reserve_bytes == 0) return;
+    const auto room = disk.free_bytes(options.folder);
+    // Taking the last of a small disk would bring about what the reserve is for.
+    const auto names = disk.list(options.folder);
+    if (names && std::find(names->begin(), names->end(), "reserve") != names->end()) reserve_held = true;
+    else if (room && *room > 4 * options.reserve_bytes) reserve_held = disk.reserve(path, options.reserve_bytes).has_value();
+}
+
+bool Store::Inside::free_reserve()
+{
+    if (!reserve_held || !db) return false;
+    reserve_held = false;
+    return disk.remove(options.folder + "/reserve").has_value();
+}
+
+} // namespace chockside::journal

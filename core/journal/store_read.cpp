@@ -1,0 +1,121 @@
+#include <core/journal/detail/inside.h>
+
+#include <set>
+
+namespace chockside::journal {
+
+using detail::Statement;
+
+Result<Entry> Store::Inside::row(const Statement& s)
+{
+    const auto hex = [&](int column) { return to_hex(as_bytes(s.text(column))); };
+    const std::string place = s.text(7) + "/" + std::to_string(s.number(6));
+    auto e = open_entry(s.text(0), hex(1), hex(2), hex(3), s.text(4));
+    if (!e) return fail("entry_malformed", place);
+    const Envelope& says = e->envelope;
+    if (says.job != s.text(5) || says.seq != s.number(6) || says.author != s.text(7)) return fail("entry_malformed", place, {{"what", "row"}});
+    return e;
+}
+
+Result<std::vector<Entry>> Store::Inside::rows(Statement& s)
+{
+    std::vector<Entry> entries;
+    while (s.step_row()) {
+        auto e = row(s);
+        if (!e) return Unexpected{e.error()};
+        entries.push_back(std::move(*e));
+    }
+    if (!s.ended()) return detail::problem(db.get(), "select");
+    return entries;
+}
+
+Result<std::vector<Entry>> Store::Inside::range(const Range& r)
+{
+    Statement s(db.get(), (std::string(detail::entry_columns) + "WHERE e.id BETWEEN ? AND ? ORDER BY e.id").c_str());
+    s.bind(1, r.first).bind(2, r.last);
+    return rows(s);
+}
+
+Result<std::vector<Entry>> Store::entries(const std::string& job)
+{
+    Statement s(in_->db.get(), (std::string(detail::entry_columns) + "WHERE e.job=?").c_str());
+    s.bind(1, job);
+    auto found = in_->rows(s);
+    if (!found) return found;
+    std::vector<Entry> ordered;
+    ordered.reserve(found->size());
+    for (const Entry* e : causal_order(*found)) ordered.push_back(*e);
+    return ordered;
+}
+
+Result<std::vector<Entry>> Store::all_entries()
+{
+    Statement s(in_->db.get(), (std::string(detail::entry_columns) + "ORDER BY e.id").c_str());
+    return in_->rows(s);
+}
+
+Result<std::vector<JobRow>> Store::jobs(std::size_t most, const std::string& search)
+{
+    Statement s(in_->db.get(), "SELECT id,title,tail,status,opened,changed,entries,practice FROM job WHERE ?1='' OR instr(lower(tail||' '||title),lower(?1))>0 ORDER BY changed DESC LIMIT ?2");
+    s.bind(1, search).bind(2, static_cast<std::int64_t>(most));
+    std::vector<JobRow> rows;
+    while (s.step_row()) rows.push_back({s.text(0), s.text(1), s.text(2), s.text(3), s.number(4), s.number(5), static_cast<int>(s.number(6)), s.number(7) != 0});
+    if (!s.ended()) return detail::problem(in_->db.get(), "jobs");
+    return rows;
+}
+
+Result<std::map<std::string, std::string>> Store::keys()
+{
+    Statement s(in_->db.get(), "SELECT id,public_key FROM author");
+    std::map<std::string, std::string> keys;
+    while (s.step_row()) keys[s.text(0)] = s.text(1);
+    if (!s.ended()) return detail::problem(in_->db.get(), "keys");
+    return keys;
+}
+
+namespace {
+
+/// SQLite's own look at the file: pages, indexes against tables.
+std::string structure(sqlite3* db)
+{
+    return detail::pragma(db, "integrity_check(1)");
+}
+
+Result<std::set<std::string>> own_authors(sqlite3* db)
+{
+    Statement s(db, "SELECT id FROM author WHERE own=1");
+    std::set<std::string> own;
+    while (s.step_row()) own.insert(s.text(0));
+    if (!s.ended()) return detail::problem(db, "authors");
+    return own;
+}
+
+FirstBad place_of(const Problem& p)
+{
+    const auto slash = p.place.find('/');
+    const bool row = !p.args.empty();
+    return {p.place.substr(0, slash), slash == std::string::npos ? 0 : std::atoll(p.place.c_str() + slash + 1), row ? "row" : "malformed"};
+}
+
+} // namespace
+
+Result<VerifyReport> Store::verify(const std::string& job)
+{
+    sqlite3* db = in_->db.get();
+    if (job.empty() && structure(db) != "ok") return VerifyReport{0, 0, false, FirstBad{"", 0, "damaged"}};
+    auto found = job.empty() ? all_entries() : entries(job);
+    if (!found && found.error().code == "entry_malformed") return VerifyReport{0, 0, false, place_of(found.error())};
+    if (!found && found.error().code == "damaged") return VerifyReport{0, 0, false, FirstBad{"", 0, "damaged"}};
+    if (!found) return Unexpected{found.error()};
+    const auto public_keys = keys();
+    const auto own = own_authors(db);
+    if (!public_keys || !own) return Unexpected{!public_keys ? public_keys.error() : own.error()};
+    // A row whose author is unknown never meets the join.
+    Statement count(db, "SELECT count(*) FROM entry WHERE ?1='' OR job=?1");
+    count.bind(1, job);
+    if (!count.step_row()) return detail::problem(db, "count");
+    if (count.number(0) != static_cast<std::int64_t>(found->size())) return VerifyReport{count.number(0), 0, false, FirstBad{"", 0, "row"}};
+    return journal::verify(*found, *public_keys, [&](const std::string& author) { return job.empty() && own->contains(author); });
+}
+
+} // namespace chockside::journal

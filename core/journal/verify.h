@@ -1,0 +1,29 @@
+#pragma once
+
+#include <core/journal/seal.h>
+
+#include <functional>
+
+namespace chockside::journal {
+
+struct FirstBad {
+    std::string author;
+    std::int64_t seq = 0;
+    std::string reason; ///< malformed not_canonical version hash key signature body seen gap prev duplicate fork row damaged
+};
+
+struct VerifyReport {
+    std::int64_t entries = 0;
+    std::int64_t withheld = 0; ///< bodies that are not here; their envelopes still stand
+    bool ok = true;
+    std::optional<FirstBad> first_bad;
+};
+
+/// Trusts nothing: canonical bytes, digests, signatures by the given keys (author -> public key hex), chains per author, no forks.
+/// `whole` false: entries of one job only, whose authors' sequence numbers may leave places for other jobs. A chain cannot show that
+/// its newest entries are missing: that takes a receipt.
+VerifyReport verify(std::span<const Entry>, const std::map<std::string, std::string>& keys, bool whole = true);
+/// The same; `dense` says of an author whether every number from 1 must be there.
+VerifyReport verify(std::span<const Entry>, const std::map<std::string, std::string>& keys, const std::function<bool(const std::string&)>& dense);
+
+} // namespace chockside::journal

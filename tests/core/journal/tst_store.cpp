@@ -1,0 +1,312 @@
+#include "journal_fixture.h"
+
+#include <tests/support/test_main.h>
+
+#include <QFile>
+#include <QFileInfo>
+
+#include <sqlite3.h>
+
+using namespace chockside;
+using tests::Place;
+using tests::put;
+
+namespace {
+
+/// Runs SQL behind the store's back; the complaint, or nothing.
+std::string behind(const std::string& file, const char* sql)
+{
+    sqlite3* db = nullptr;
+    sqlite3_open(file.c_str(), &db);
+    char* said = nullptr;
+    sqlite3_exec(db, sql, nullptr, nullptr, &said);
+    const std::string complaint = said ? said : "";
+    sqlite3_free(said);
+    sqlite3_close(db);
+    return complaint;
+}
+
+std::string code(const Result<std::unique_ptr<journal::Store>>& opened)
+{
+    return opened ? std::string() : opened.error().code;
+}
+
+} // namespace
+
+class TestStore : public QObject {
+    Q_OBJECT
+
+private slots:
+    void initTestCase() { QTest::failOnWarning(QRegularExpression(".*")); }
+
+    void what_was_appended_is_there_after_reopening()
+    {
+        Place place;
+        std::string author, first;
+        {
+            auto store = place.store();
+            QVERIFY(store);
+            author = store->author();
+            const auto written = put(*store, "a", "c1");
+            QVERIFY(written);
+            first = written->front().hash;
+            QVERIFY(put(*store, "b", "c2"));
+        }
+        auto store = place.store();
+        QCOMPARE(store->author(), author);
+        const auto third = put(*store, "a", "c3");
+        QVERIFY(third);
+        QCOMPARE(third->front().envelope.seq, std::int64_t(3));
+        const auto entries = *store->entries("a");
+        QCOMPARE(entries.size(), std::size_t(2));
+        QCOMPARE(entries[0].hash, first);
+        QCOMPARE(entries[1].envelope.seen.at(author), std::int64_t(1));
+        QCOMPARE(store->all_entries()->size(), std::size_t(3));
+        QVERIFY(store->verify()->ok);
+    }
+
+    void a_repeated_command_answers_as_the_first_time()
+    {
+        Place place;
+        auto store = place.store();
+        const std::vector<journal::Draft> drafts{tests::draft("done", "x"), tests::draft("found", "y")};
+        const auto once = *store->append("a", "c", drafts);
+        (void)put(*store, "a", "other");
+        const auto again = *store->append("a", "c", drafts);
+        QCOMPARE(again.size(), std::size_t(2));
+        for (std::size_t i = 0; i < 2; ++i) {
+            QCOMPARE(again[i].hash, once[i].hash);
+            QCOMPARE(again[i].body_bytes, once[i].body_bytes);
+        }
+        QCOMPARE(store->entries("a")->size(), std::size_t(3));
+        store.reset();
+        store = place.store();
+        QCOMPARE(store->append("a", "c", drafts)->front().hash, once.front().hash);
+        QCOMPARE(store->entries("a")->size(), std::size_t(3));
+    }
+
+    void a_refused_draft_writes_nothing_of_its_command()
+    {
+        Place place;
+        auto store = place.store();
+        std::vector<journal::Draft> drafts{tests::draft("done", "x"), tests::draft("found", "y")};
+        drafts[1].body = json::Value(0.5);
+        QCOMPARE(store->append("a", "c", drafts).error().code, std::string("entry_refused"));
+        QVERIFY(store->entries("a")->empty());
+        QVERIFY(put(*store, "a", "c"));
+        QCOMPARE(store->entries("a")->size(), std::size_t(1));
+    }
+
+    void a_second_writer_is_refused_and_a_reader_is_not()
+    {
+        Place place;
+        auto store = place.store();
+        (void)put(*store, "a", "c1");
+        QCOMPARE(code(place.open()), std::string("locked"));
+        auto reader = place.open(true);
+        QVERIFY(reader);
+        QCOMPARE((*reader)->entries("a")->size(), std::size_t(1));
+        (void)put(*store, "a", "c2");
+        QCOMPARE((*reader)->entries("a")->size(), std::size_t(2));
+        QVERIFY((*reader)->verify()->ok);
+        QCOMPARE(put(**reader, "a", "c3").error().code, std::string("read_only"));
+        QCOMPARE((*reader)->set_row({}).error().code, std::string("read_only"));
+        store.reset();
+        QVERIFY(place.open());
+    }
+
+    void a_reader_of_nothing_is_told_so()
+    {
+        Place place;
+        QCOMPARE(code(place.open(true)), std::string("not_found"));
+    }
+
+    void a_newer_schema_is_refused_by_writer_and_reader()
+    {
+        Place place;
+        place.store().reset();
+        QCOMPARE(behind(place.file("journal.db"), "PRAGMA user_version=99"), std::string());
+        QCOMPARE(code(place.open()), std::string("newer_schema"));
+        QCOMPARE(code(place.open(true)), std::string("newer_schema"));
+    }
+
+    void a_file_that_is_no_database_is_named_so()
+    {
+        Place place;
+        place.store().reset();
+        QFile file(QString::fromStdString(place.file("journal.db")));
+        QVERIFY(file.open(QIODevice::WriteOnly | QIODevice::Truncate));
+        file.write(QByteArray(8192, 'x'));
+        file.close();
+        QFile::remove(QString::fromStdString(place.file("journal.db-wal")));
+        QCOMPARE(code(place.open()), std::string("damaged"));
+    }
+
+    void rows_can_not_be_changed_or_deleted()
+    {
+        Place place;
+        auto store = place.store();
+        (void)put(*store, "a", "c1");
+        store.reset();
+        QVERIFY(behind(place.file("journal.db"), "UPDATE entry SET body='{}'").find("append-only") != std::string::npos);
+        QVERIFY(behind(place.file("journal.db"), "DELETE FROM entry").find("append-only") != std::string::npos);
+        QCOMPARE(place.store()->entries("a")->size(), std::size_t(1));
+    }
+
+    void a_change_behind_the_triggers_is_found_and_named_data()
+    {
+        QTest::addColumn<QByteArray>("sql");
+        QTest::addColumn<QByteArray>("reason");
+        QTest::newRow("body") << QByteArray("UPDATE entry SET body='{}' WHERE id%1099511627776=2") << QByteArray("body");
+        QTest::newRow("other job") << QByteArray("UPDATE entry SET job='b' WHERE id%1099511627776=2") << QByteArray("row");
+        QTest::newRow("other number") << QByteArray("UPDATE entry SET id=id+5 WHERE id%1099511627776=2") << QByteArray("row");
+        QTest::newRow("signature") << QByteArray("UPDATE entry SET signature=zeroblob(64) WHERE id%1099511627776=2") << QByteArray("signature");
+        QTest::newRow("hash") << QByteArray("UPDATE entry SET hash=zeroblob(32) WHERE id%1099511627776=2") << QByteArray("hash");
+        QTest::newRow("envelope") << QByteArray("UPDATE entry SET envelope=replace(envelope,'found','seen_') WHERE id%1099511627776=2") << QByteArray("hash");
+        QTest::newRow("no envelope") << QByteArray("UPDATE entry SET envelope='' WHERE id%1099511627776=2") << QByteArray("malformed");
+        QTest::newRow("dropped") << QByteArray("DELETE FROM entry WHERE id%1099511627776=2") << QByteArray("gap");
+        QTest::newRow("author forgotten") << QByteArray("DELETE FROM author") << QByteArray("row");
+        QTest::newRow("key changed") << QByteArray("UPDATE author SET public_key=replace(public_key,substr(public_key,1,2),'00')") << QByteArray("key");
+    }
+    void a_change_behind_the_triggers_is_found_and_named()
+    {
+        QFETCH(QByteArray, sql);
+        QFETCH(QByteArray, reason);
+        Place place;
+        auto store = place.store();
+        for (int i = 0; i < 3; ++i) (void)put(*store, "a", std::to_string(i));
+        store.reset();
+        QCOMPARE(behind(place.file("journal.db"), ("DROP TRIGGER entry_no_update; DROP TRIGGER entry_no_delete;" + sql).constData()), std::string());
+        const auto report = (*place.open(true))->verify();
+        QVERIFY(report);
+        QVERIFY(!report->ok);
+        QCOMPARE(report->first_bad->reason, reason.toStdString());
+        if (reason == "body" || reason == "signature") QCOMPARE(report->first_bad->seq, std::int64_t(2));
+    }
+
+    // Random bits of the file: found, or no entry is touched (free space, the index of jobs).
+    void a_damaged_file_never_passes_as_another_record()
+    {
+        Place place;
+        auto store = place.store();
+        for (int i = 0; i < 10; ++i) (void)put(*store, "a", std::to_string(i));
+        const std::string before = *store->export_job("a");
+        store.reset();
+        QFile file(QString::fromStdString(place.file("journal.db")));
+        QVERIFY(file.open(QIODevice::ReadWrite));
+        QFile::resize(QString::fromStdString(place.file("journal.db-wal")), 0);
+        const QByteArray good = file.readAll();
+        SeededRandom random(5);
+        int found = 0;
+        for (int trial = 0; trial < 400; ++trial) {
+            QByteArray bad = good;
+            const auto at = static_cast<qsizetype>(random.below(static_cast<std::size_t>(good.size())));
+            bad[at] = static_cast<char>(bad[at] ^ (1 << random.below(8)));
+            file.seek(0);
+            file.write(bad);
+            file.flush();
+            auto reader = place.open(true);
+            const auto report = reader ? (*reader)->verify() : Result<journal::VerifyReport>(fail("open"));
+            if (!report || !report->ok) {
+                ++found;
+                continue;
+            }
+            const auto now = (*reader)->export_job("a");
+            QVERIFY2(now && *now == before, qPrintable(QString("byte %1").arg(at)));
+        }
+        QVERIFY(found > 50);
+    }
+
+    void a_lost_key_starts_a_new_author_beside_the_old_chain()
+    {
+        Place place;
+        auto store = place.store();
+        const std::string old = store->author();
+        (void)put(*store, "a", "c1");
+        store.reset();
+        QVERIFY(QFile::remove(QString::fromStdString(place.file("device.key"))));
+        store = place.store();
+        QVERIFY(store->author() != old);
+        const auto next = *put(*store, "a", "c2");
+        QCOMPARE(next[0].envelope.seq, std::int64_t(1));
+        QCOMPARE(next[0].envelope.seen.at(old), std::int64_t(1));
+        QVERIFY(store->verify()->ok);
+    }
+
+    void the_key_file_is_for_its_owner_alone()
+    {
+        Place place;
+        auto store = place.store();
+        const auto rights = QFileInfo(QString::fromStdString(place.file("device.key"))).permissions();
+        QCOMPARE(rights & ~(QFile::ReadOwner | QFile::WriteOwner | QFile::ReadUser | QFile::WriteUser), QFile::Permissions());
+        QCOMPARE(QFileInfo(QString::fromStdString(place.file("device.key"))).size(), qint64(32));
+    }
+
+    void rows_of_jobs_are_searched_newest_first()
+    {
+        Place place;
+        auto store = place.store();
+        QVERIFY(store->set_row({"a", "heading wanders", "Q4-RMP", "isolate", 1, 10, 1, false}));
+        QVERIFY(store->set_row({"b", "no attitude", "Q4-TLN", "close", 2, 20, 2, true}));
+        QCOMPARE((*store->jobs())[0].job, std::string("b"));
+        QVERIFY((*store->jobs())[0].practice);
+        QCOMPARE(store->jobs(1)->size(), std::size_t(1));
+        QCOMPARE((*store->jobs(9, "WANDERS"))[0].job, std::string("a"));
+        QCOMPARE((*store->jobs(9, "q4-tln"))[0].job, std::string("b"));
+        QVERIFY(store->jobs(9, "%")->empty());
+        QVERIFY(store->set_row({"a", "heading wanders", "Q4-WHM", "close", 1, 30, 5, false}));
+        QCOMPARE((*store->jobs())[0].tail, std::string("Q4-WHM"));
+    }
+
+    void a_row_goes_with_its_entry_and_is_rebuilt_when_it_was_lost()
+    {
+        Place place;
+        auto store = place.store();
+        const auto d = tests::draft("opened", "x");
+        QVERIFY(store->append("a", "c1", std::span(&d, 1), journal::JobRow{"a", "t", "Q4-RMP", "isolate", 5, 6, 1, false}));
+        (void)put(*store, "b", "c2");
+        QCOMPARE(store->jobs()->size(), std::size_t(1));
+        store.reset();
+        store = place.store();
+        const auto rows = *store->jobs();
+        QCOMPARE(rows.size(), std::size_t(2));
+        const auto& b = rows[0].job == "b" ? rows[0] : rows[1];
+        QCOMPARE(b.entries, 1);
+        QCOMPARE(b.opened_utc_ms, place.clock.utc_ms);
+    }
+
+    void attachments_are_named_by_their_content()
+    {
+        Place place;
+        auto store = place.store();
+        const Bytes photo = to_bytes("not really a photo");
+        const std::string sha = trust::sha256_hex(photo);
+        QCOMPARE(store->put_attachment(std::string(64, '0'), photo, "image/jpeg").error().code, std::string("hash_mismatch"));
+        QVERIFY(store->put_attachment(sha, photo, "image/jpeg"));
+        QVERIFY(store->put_attachment(sha, photo, "image/jpeg"));
+        QVERIFY(*store->attachment(sha) == photo);
+        for (const std::string& bad : {std::string("../device.key"), std::string(64, 'g'), std::string(), std::string(64, '1')}) QCOMPARE(store->attachment(bad).error().code, std::string("not_found"));
+        QFile file(QString::fromStdString(place.folder() + "/attachments/" + sha));
+        QVERIFY(file.open(QIODevice::ReadWrite));
+        file.write("N");
+        file.close();
+        QCOMPARE(store->attachment(sha).error().code, std::string("hash_mismatch"));
+        QVERIFY(store->put_attachment(sha, photo, "image/jpeg"));
+        QVERIFY(*store->attachment(sha) == photo);
+    }
+
+    void a_checkpoint_keeps_everything_and_the_log_stays_bounded()
+    {
+        Place place;
+        auto store = place.store();
+        for (int i = 0; i < 700; ++i) QVERIFY(put(*store, "a", std::to_string(i), std::string(2000, 'x')));
+        QVERIFY(!store->trouble());
+        QVERIFY(QFileInfo(QString::fromStdString(place.file("journal.db-wal"))).size() < 16 << 20);
+        QVERIFY(store->checkpoint());
+        QCOMPARE(store->entries("a")->size(), std::size_t(700));
+        QVERIFY(store->verify()->ok);
+    }
+};
+
+CHOCKSIDE_TEST(TestStore)
+#include "tst_store.moc"
