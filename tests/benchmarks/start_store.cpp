@@ -66,6 +66,7 @@ int main(int argc, char** argv)
     trust::SystemRandom random;
     journal::Store::Options options;
     options.folder = argv[1];
+    if (auto made = disk.make_folder(argv[1]); !made) return complain(made.error());
     auto store = journal::Store::open(disk, clock, random, options);
     if (!store) return complain(store.error());
     for (int number = 0; number < std::atoi(argv[2]); ++number)
