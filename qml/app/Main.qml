@@ -1,0 +1,53 @@
+// The window: home first, a job only when one is opened.
+pragma ComponentBehavior: Bound
+import QtQuick
+import Chockside.Theme
+import Chockside.Models
+import Chockside.Screens
+
+Window {
+    id: window
+    required property App app
+    readonly property string form: width / Metrics.mm < 80 ? "phone" : height > width ? "portrait" : "landscape"
+    readonly property bool atHome: ["home", "settings", "help"].includes(app.screen)
+
+    width: 1280
+    height: 800
+    visible: true
+    title: "Chockside"
+    color: Palette.panel
+
+    Loader {
+        anchors.fill: parent
+        active: window.atHome
+        sourceComponent: HomeScreen {
+            home: window.app.home
+            settings: window.app.settings
+            sheet: window.app.screen
+            form: window.form
+            onShown: what => window.app.show(what)
+        }
+    }
+    Loader {
+        anchors.fill: parent
+        active: !window.atHome
+        sourceComponent: JobScreen {
+            job: window.app.job
+            live: window.app.live
+            hands: window.app.practice
+            settings: window.app.settings
+            sheet: window.app.screen
+            stage: window.app.shown_stage
+            follows: window.app.follows
+            form: window.form
+            bannerKind: window.app.banner_kind
+            bannerHead: window.app.banner_head
+            bannerSays: window.app.banner_says
+            bannerSteps: window.app.banner_steps
+            awayMinutes: window.app.away_minutes
+            meanwhile: window.app.meanwhile
+            onShown: what => window.app.show(what)
+            onLooked: stage => window.app.look_at(stage)
+        }
+    }
+}

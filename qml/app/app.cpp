@@ -1,0 +1,114 @@
+#include "app.h"
+
+#include "metrics.h"
+#include "palette.h"
+
+#include <QDateTime>
+#include <QTimer>
+
+namespace chockside::app {
+
+App::App(AppBackend& backend, const QString& settings_file, const Options& options, QObject* parent)
+    : QObject(parent), backend_(backend), options_(options), settings_(settings_file)
+{
+    connect_backend();
+    connect_models();
+    apply_settings();
+}
+
+void App::connect_backend()
+{
+    connect(&backend_, &AppBackend::viewChanged, this, &App::take_view);
+    connect(&backend_, &AppBackend::liveChanged, &live_, &models::LiveModel::push);
+    connect(&backend_, &AppBackend::homeChanged, &home_, &models::HomeModel::set_rows);
+    connect(&backend_, &AppBackend::stationChanged, &home_, &models::HomeModel::set_station);
+    connect(&backend_, &AppBackend::refused, &job_, &models::JobModel::set_refusal);
+    connect(&backend_, &AppBackend::seenChanged, &practice_, &models::PracticeModel::set_seen);
+    connect(&backend_, &AppBackend::handsChanged, this, [this](const std::vector<json::Value>& moves, bool coupled) {
+        practice_.set_hands(moves);
+        practice_.set_coupled(coupled);
+    });
+    connect(&backend_, &AppBackend::bannerChanged, this, [this](const QString& kind, const QString& head, const QString& says, const QStringList& steps) {
+        banner_kind_ = kind;
+        banner_head_ = head;
+        banner_says_ = says;
+        banner_steps_ = steps;
+        emit banner_changed();
+    });
+    connect(&backend_, &AppBackend::away, this, [this](const AwayNote& note) {
+        away_minutes_ = note.minutes;
+        meanwhile_.clear();
+        for (const auto& line : note.meanwhile) meanwhile_.append(QVariantMap{{"mark", models::mark_name(line.mark)}, {"text", models::words(line.text)}});
+        emit away_changed();
+        show("resume");
+    });
+}
+
+void App::connect_models()
+{
+    connect(&job_, &models::JobModel::commanded, &backend_, &AppBackend::submit);
+    connect(&practice_, &models::PracticeModel::hand_asked, &backend_, &AppBackend::hand);
+    connect(&home_, &models::HomeModel::open_asked, this, [this](const QString& job) {
+        opening_ = true;
+        backend_.open_job(job);
+    });
+    connect(&home_, &models::HomeModel::practice_asked, this, &App::start_practice);
+    connect(&settings_, &models::SettingsModel::changed, this, &App::apply_settings);
+    auto* minute = new QTimer(this);
+    minute->setInterval(5000);
+    connect(minute, &QTimer::timeout, this, [this] { home_.set_now(QDateTime::currentMSecsSinceEpoch()); });
+    minute->start();
+}
+
+void App::apply_settings()
+{
+    theme::Palette::instance()->set_light(settings_.light());
+    theme::Metrics::instance()->set_text_scale(settings_.text_scale());
+    theme::Metrics::instance()->set_left_hand(settings_.left_hand());
+    job_.set_person(settings_.person());
+    backend_.set_person(settings_.person());
+}
+
+void App::start()
+{
+    backend_.start();
+    if (options_.practice) start_practice();
+}
+
+void App::start_practice()
+{
+    opening_ = true;
+    backend_.start_practice(options_.seed, options_.scale);
+}
+
+void App::take_view(const job::JobView& view)
+{
+    const bool moved_on = view.stage != job_.view().stage || view.job != job_.view().job;
+    if (view.job != job_.view().job) live_.clear();
+    job_.set_view(view);
+    if (opening_) {
+        opening_ = false;
+        looked_at_ = -1;
+        show("job");
+    } else if (moved_on) {
+        looked_at_ = -1;
+        emit screen_changed();
+    }
+}
+
+void App::show(const QString& screen)
+{
+    if (screen == "home") backend_.leave_job();
+    if (screen == "hands") backend_.eyes();
+    screen_ = screen;
+    emit screen_changed();
+}
+
+void App::look_at(int stage)
+{
+    looked_at_ = stage == job_.stage() ? -1 : stage;
+    screen_ = "job";
+    emit screen_changed();
+}
+
+} // namespace chockside::app

@@ -1,0 +1,58 @@
+#pragma once
+// The seam between screens and desk: the app asks, the backend answers by signals. Called and answering on the GUI thread.
+
+#include "home_model.h"
+#include "live_model.h"
+
+#include <core/job/command.h>
+#include <core/job/view.h>
+
+#include <QObject>
+#include <QStringList>
+
+#include <cstdint>
+#include <vector>
+
+namespace chockside::app {
+
+/// What happened while nobody looked: shown once on return.
+struct AwayNote {
+    int minutes = 0;
+    struct Line { job::Mark mark = job::Mark::none; std::string text; };
+    std::vector<Line> meanwhile;
+};
+
+class AppBackend : public QObject {
+    Q_OBJECT
+public:
+    using QObject::QObject;
+    ~AppBackend() override = default;
+
+    /// First figures and rows; called once after the signals are connected.
+    virtual void start() = 0;
+    virtual void submit(const job::Command& command) = 0;
+    /// `scale`: practice time runs that much faster, 1..120. Answers with viewChanged of the new job.
+    virtual void start_practice(std::uint64_t seed, double scale) = 0;
+    virtual void open_job(const QString& job) = 0;
+    virtual void leave_job() {}
+    /// A move in a practice world that is not coupled to steps.
+    virtual void hand(const json::Value& move) = 0;
+    /// Asks for what can be seen; answered by seenChanged.
+    virtual void eyes() = 0;
+    virtual void set_person(const QString& initials) = 0;
+
+signals:
+    void viewChanged(const chockside::job::JobView& view);
+    void liveChanged(const chockside::models::LiveFrame& frame);
+    void homeChanged(const std::vector<chockside::models::HomeRow>& rows);
+    /// Operator or station, who is signed in, entries not sent.
+    void stationChanged(const QString& station, const QString& signed_in, int unsent);
+    void refused(const QString& words);
+    void seenChanged(const chockside::json::Value& all);
+    void handsChanged(const std::vector<chockside::json::Value>& moves, bool coupled);
+    void away(const chockside::app::AwayNote& note);
+    /// kind "stop" or "attention" with a cause that stands, or an empty kind when it ended.
+    void bannerChanged(const QString& kind, const QString& head, const QString& says, const QStringList& steps);
+};
+
+} // namespace chockside::app

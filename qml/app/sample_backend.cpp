@@ -1,0 +1,67 @@
+#include "sample_backend.h"
+
+#include <cmath>
+
+namespace chockside::app {
+
+namespace {
+
+models::HomeRow row(const char* job, const char* tail, const char* note, const char* complaint, const char* state, job::Mark mark, const char* where, const job::JobView& shape, bool mine)
+{
+    return {job, tail, note, complaint, state, mark, where, shape.rail, shape.entries, mine};
+}
+
+json::Value move(const char* hand, const char* label, const char* to)
+{
+    return json::Value(json::Object{{"hand", hand}, {"label", label}, {"to", to}});
+}
+
+} // namespace
+
+void SampleBackend::start()
+{
+    auto closed = sample_view("14-acts");
+    for (auto& cell : closed.rail) { cell.line = job::StageCell::Line::solid; cell.here = false; }
+    emit stationChanged("Northmoor Survey", "Tablet 4, LK signed in", 9);
+    emit homeChanged({row("05-isolate", "Q4-TLN", "leaves 20:00 Z, in 5 h 05", "HDG 2 flags after rain", "6 open, two of them breakers", job::Mark::open, "in Isolate, left 23 min ago", sample_view("05-isolate"), true),
+                      row("08-put-right", "Q4-RMP", "JR, tablet 2", "HDG 1 flag most of the flight", "unit on test, heard 13:59 Z", job::Mark::run, "in Put right", sample_view("08-put-right"), false),
+                      row("13-close", "Q4-WHM", "MB", "Attitude 1 slow to erect", "DISP 2 deferred to 27 June", job::Mark::deferred, "released with 1 open", sample_view("13-close"), false),
+                      row("14-acts", "Q4-RMP", "LK", "Swing after RMS-1 change", "Shop has all 58 entries", job::Mark::good, "closed 15 June", closed, false)});
+}
+
+void SampleBackend::submit(const job::Command& command) { submitted.push_back(command); }
+
+void SampleBackend::start_practice(std::uint64_t, double) { serve("02-write-up"); }
+
+void SampleBackend::open_job(const QString& job) { serve(job); }
+
+void SampleBackend::hand(const json::Value& move) { moved.push_back(move); }
+
+void SampleBackend::eyes()
+{
+    emit handsChanged({move("breaker", "REF 1", "pulled"), move("breaker", "AP SERVO", "collared"), move("power", "GROUND POWER", "off"), move("plug", "P9", "disconnected"), move("panel", "Nose rack door", "open"),
+                       move("flex", "W7", "20 s"), move("repair", "dry P9", "done"), move("cable", "J5A", "on")}, false);
+    emit seenChanged(json::Value(json::Object{{"lamp GROUND", "on"}, {"DISP 1", json::Object{{"heading", 231.4}, {"flag", true}}}, {"DISP 2", json::Object{{"heading", 231.1}, {"flag", true}}},
+                                             {"standby", 232}, {"REF 1", "in"}, {"AP SERVO", "in"}, {"P9", json::Object{{"seated", true}, {"wet", true}}}}));
+}
+
+void SampleBackend::serve(const QString& name)
+{
+    emit viewChanged(sample_view(name));
+    if (name.startsWith("06")) feed_live();
+}
+
+/// Two minutes of traces: one channel drops out in bursts, the other stays quiet.
+void SampleBackend::feed_live()
+{
+    for (int k = 0; k < 3600; ++k) {
+        const double t = k / 30.0;
+        const bool moved = (t > 46 && t < 72) || t > 97, drop = moved && std::fmod(t, 4.3) < 0.35;
+        models::LiveFrame frame;
+        frame.mono_ms = k * 34;
+        frame.values = {{"Sensor wire", "", 0, !drop, true}, {"HDG 1 valid", "", 0, !drop, true}, {"Heading 1", "deg", 231.4 + 0.4 * std::sin(t / 5), !drop, false}, {"Sensor on", "", 0, true, true}};
+        emit liveChanged(frame);
+    }
+}
+
+} // namespace chockside::app

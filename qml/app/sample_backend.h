@@ -1,0 +1,33 @@
+#pragma once
+// A backend without work behind it: serves one sample view for each screen, for pictures and tests of the screens.
+
+#include "backend.h"
+
+namespace chockside::app {
+
+/// Sample views of one invented job, one per name in sample_names().
+job::JobView sample_view(const QString& name);
+QStringList sample_names();
+
+class SampleBackend : public AppBackend {
+    Q_OBJECT
+public:
+    using AppBackend::AppBackend;
+    void start() override;
+    void submit(const job::Command& command) override;
+    void start_practice(std::uint64_t seed, double scale) override;
+    void open_job(const QString& job) override;
+    void hand(const json::Value& move) override;
+    void eyes() override;
+    void set_person(const QString&) override {}
+
+    /// Puts the view `name` on the screen, with live traces where the screen has them.
+    void serve(const QString& name);
+    std::vector<job::Command> submitted;
+    std::vector<json::Value> moved;
+
+private:
+    void feed_live();
+};
+
+} // namespace chockside::app

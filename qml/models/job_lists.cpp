@@ -1,0 +1,32 @@
+#include "job_lists.h"
+#include "job_rows.h"
+
+namespace chockside::models {
+
+void JobLists::set_view(const job::JobView& v)
+{
+    rail_.set_rows(rail_rows(v));
+    journal_.set_rows(journal_rows(v));
+    open_.set_rows(open_rows(v.open));
+    put_back_.set_rows(open_rows(v.closed_items));
+    waits_.set_rows(wait_rows(v));
+    buses_.set_rows(bus_rows(v));
+    places_.set_rows(place_rows(v));
+    evidence_.set_rows(evidence_rows(v));
+    checks_.set_rows(check_rows(v));
+    gates_.set_rows(gate_rows(v));
+    saved_.set_rows(saved_rows(v));
+    faults_.set_rows(fault_rows(v));
+    sources_.set_rows(source_rows(v));
+    live_.set_rows(live_rows(v));
+    owed_.set_rows(owed_rows(v));
+    acts_.set_rows(act_rows(v));
+    debrief_.set_rows(answer_rows(v.debrief));
+    equipment_.set_rows(answer_rows(v.equipment));
+    cautions_.set_rows(hazard_rows(v.cautions));
+    hazards_.set_rows(hazard_rows(v.next.before));
+    choices_.set_rows(choice_rows(v.next));
+    others_.set_rows(other_rows(v));
+}
+
+} // namespace chockside::models

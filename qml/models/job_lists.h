@@ -1,0 +1,86 @@
+#pragma once
+// Every list of a job, one model each; they change row by row with each new view.
+
+#include "rows_model.h"
+
+#include <core/job/view.h>
+
+namespace chockside::models {
+
+class JobLists : public QObject {
+    Q_OBJECT
+    QML_ANONYMOUS
+    Q_PROPERTY(chockside::models::RowsModel* rail READ rail CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* journal READ journal CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* open READ open CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* put_back READ put_back CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* waits READ waits CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* buses READ buses CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* places READ places CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* evidence READ evidence CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* checks READ checks CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* gates READ gates CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* saved READ saved CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* faults READ faults CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* sources READ sources CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* live READ live CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* owed READ owed CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* acts READ acts CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* debrief READ debrief CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* equipment READ equipment CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* cautions READ cautions CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* hazards READ hazards CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* choices READ choices CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* others READ others CONSTANT FINAL)
+public:
+    explicit JobLists(QObject* parent = nullptr) : QObject(parent) {}
+    void set_view(const job::JobView& v);
+    RowsModel* rail() { return &rail_; }
+    RowsModel* journal() { return &journal_; }
+    RowsModel* open() { return &open_; }
+    RowsModel* put_back() { return &put_back_; }
+    RowsModel* waits() { return &waits_; }
+    RowsModel* buses() { return &buses_; }
+    RowsModel* places() { return &places_; }
+    RowsModel* evidence() { return &evidence_; }
+    RowsModel* checks() { return &checks_; }
+    RowsModel* gates() { return &gates_; }
+    RowsModel* saved() { return &saved_; }
+    RowsModel* faults() { return &faults_; }
+    RowsModel* sources() { return &sources_; }
+    RowsModel* live() { return &live_; }
+    RowsModel* owed() { return &owed_; }
+    RowsModel* acts() { return &acts_; }
+    RowsModel* debrief() { return &debrief_; }
+    RowsModel* equipment() { return &equipment_; }
+    RowsModel* cautions() { return &cautions_; }
+    RowsModel* hazards() { return &hazards_; }
+    RowsModel* choices() { return &choices_; }
+    RowsModel* others() { return &others_; }
+
+private:
+    RowsModel rail_{{"stage", "title", "word", "state", "filled", "here", "open"}, "stage"};
+    RowsModel journal_{{"id", "at", "text", "sent", "amended", "kind"}, "id"};
+    RowsModel open_{{"id", "icon", "title", "detail", "word", "mark", "since"}, "id"};
+    RowsModel put_back_{{"id", "icon", "title", "detail", "word", "mark", "since"}, "id"};
+    RowsModel waits_{{"id", "title", "says", "mark", "right", "running", "fraction", "left", "total"}, "id"};
+    RowsModel buses_{{"id", "title", "breakers"}, "id"};
+    RowsModel places_{{"id", "label", "where", "kind", "leading", "mark", "p", "share"}, "id"};
+    RowsModel evidence_{{"text", "length", "factor"}};
+    RowsModel checks_{{"id", "title", "why", "minutes", "own", "access", "power", "warm"}, "id"};
+    RowsModel gates_{{"id", "says", "word", "mark"}, "id"};
+    RowsModel saved_{{"title", "word", "mark", "done", "here", "prompt"}, "title"};
+    RowsModel faults_{{"code", "says", "count", "age", "active"}, "code"};
+    RowsModel sources_{{"what", "no1", "no2", "standby", "mark", "word"}, "what"};
+    RowsModel live_{{"label", "value", "unit", "word", "mark"}, "label"};
+    RowsModel owed_{{"id", "title", "rule", "who", "word", "mark", "minutes"}, "id"};
+    RowsModel acts_{{"id", "title", "person", "certificate", "word", "mark"}, "id"};
+    RowsModel debrief_{{"check", "title", "words"}, "check"};
+    RowsModel equipment_{{"check", "title", "words"}, "check"};
+    RowsModel cautions_{{"word", "says"}};
+    RowsModel hazards_{{"word", "says"}};
+    RowsModel choices_{{"id", "words"}, "id"};
+    RowsModel others_{{"id", "title", "say"}, "id"};
+};
+
+} // namespace chockside::models

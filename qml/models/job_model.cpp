@@ -1,0 +1,163 @@
+#include "job_model.h"
+
+#include <QHash>
+
+#include <algorithm>
+
+namespace chockside::models {
+
+namespace {
+
+const QChar no_break(0x00A0);
+
+const job::WaitView* running(const job::JobView& v)
+{
+    const auto it = std::find_if(v.waits.rbegin(), v.waits.rend(), [](const auto& w) { return w.state == job::WaitView::State::running; });
+    return it == v.waits.rend() ? nullptr : &*it;
+}
+
+double share(std::int64_t now, std::int64_t at, std::int64_t end) { return end > now ? std::clamp(double(at - now) / double(end - now), 0.0, 1.0) : 1.0; }
+
+} // namespace
+
+JobModel::JobModel(QObject* parent) : QObject(parent) {}
+
+void JobModel::set_view(const job::JobView& view)
+{
+    const bool other_prompt = view.next.id != view_.next.id || view.job != view_.job || view.entries != view_.entries;
+    view_ = view;
+    prompt_ = PromptValue::of(view.next);
+    if (other_prompt) {
+        pad_.clear();
+        chosen_.clear();
+        draft_.clear();
+        set_refusal({});
+    }
+    lists_.set_view(view);
+    emit changed();
+    emit entry_changed();
+}
+
+void JobModel::set_refusal(const QString& words)
+{
+    if (words == refusal_) return;
+    refusal_ = words;
+    emit refused_changed();
+}
+
+void JobModel::set_person(const QString& initials)
+{
+    if (initials == person_) return;
+    person_ = initials;
+    emit person_changed();
+}
+
+QVariantList JobModel::pieces() const
+{
+    QVariantList out;
+    for (const QVariantMap& row : rail_rows(view_)) out.append(row);
+    return out;
+}
+
+QString JobModel::departure() const { return clock_hm(view_.departure_utc_ms); }
+QString JobModel::decide() const { return clock_hm(view_.decide_utc_ms); }
+QString JobModel::utc() const { return clock_hm(view_.now_utc_ms); }
+QString JobModel::local() const { return local_hm(view_.now_utc_ms); }
+QString JobModel::to_departure() const { return view_.departure_utc_ms ? span_text(view_.departure_utc_ms - view_.now_utc_ms) : QString(); }
+
+QString JobModel::leaves() const
+{
+    if (!view_.departure_utc_ms) return tr("No departure time");
+    return tr("Leaves %1, in %2").arg(departure() + no_break + 'Z', to_departure());
+}
+
+QString JobModel::wait_figure() const
+{
+    if (const auto* w = running(view_)) return countdown(w->left_s);
+    return QStringLiteral("--:--");
+}
+
+QString JobModel::wait_word() const
+{
+    if (const auto* w = running(view_)) return tr("%1 left").arg(words(w->title).toLower());
+    const bool all = !view_.waits.empty() && std::all_of(view_.waits.begin(), view_.waits.end(), [](const auto& w) { return w.state == job::WaitView::State::over; });
+    return all ? tr("warm") : tr("not known yet");
+}
+
+QString JobModel::unsent_text() const { return view_.unsent == 0 ? tr("all sent") : tr("%1 unsent").arg(view_.unsent); }
+
+int JobModel::owed_minutes() const
+{
+    double sum = 0;
+    for (const auto& o : view_.owed)
+        if (o.mark != job::Mark::good) sum += o.minutes;
+    return qRound(sum);
+}
+
+double JobModel::decide_share() const { return share(view_.now_utc_ms, view_.decide_utc_ms, view_.departure_utc_ms); }
+double JobModel::owed_share() const { return share(view_.now_utc_ms, view_.now_utc_ms + std::int64_t(owed_minutes()) * 60000, view_.departure_utc_ms); }
+
+QStringList JobModel::not_owed() const
+{
+    QStringList out;
+    for (const auto& line : view_.not_owed) out.append(words(line));
+    return out;
+}
+
+QStringList JobModel::contradictions() const
+{
+    QStringList out;
+    for (const auto& line : view_.contradictions) out.append(words(line));
+    return out;
+}
+
+QString JobModel::limit() const { return limit_text(prompt_); }
+QString JobModel::verdict() const { return judge(prompt_, pad_.value()).words; }
+QString JobModel::verdict_mark() const { return judge(prompt_, pad_.value()).mark; }
+double JobModel::verdict_place() const { return judge(prompt_, pad_.value()).place; }
+
+bool JobModel::key_ready() const
+{
+    if (!prompt_.ready || prompt_.kind == "wait" || prompt_.kind == "none") return false;
+    if (prompt_.kind == "choose") return !chosen_.isEmpty();
+    if (prompt_.typed()) return pad_.value().has_value();
+    return missing_fields().isEmpty();
+}
+
+QStringList JobModel::missing_fields() const
+{
+    QStringList wanted;
+    if (prompt_.kind == "sign") wanted = {"certificate_kind", "certificate_number"};
+    if (prompt_.kind == "part") wanted = {"off_serial", "off_tag", "on_serial", "on_certificate"};
+    if (prompt_.kind == "text") wanted = {"text"};
+    QStringList missing;
+    if (prompt_.kind == "sign" && person_.isEmpty()) missing.append("person");
+    for (const QString& field : wanted)
+        if (draft_.value(field).toString().trimmed().isEmpty()) missing.append(field);
+    return missing;
+}
+
+QString JobModel::key_small() const
+{
+    if (!prompt_.ready) return tr("Waits: %1").arg(prompt_.missing);
+    if (prompt_.kind == "choose" && chosen_.isEmpty()) return tr("Waits: your answer");
+    if (prompt_.typed() && !pad_.value()) return tr("Waits: the reading");
+    if (const QStringList missing = missing_fields(); !missing.isEmpty()) {
+        static const QHash<QString, QString> said{{"person", tr("your initials")}, {"certificate_kind", tr("kind of certificate")}, {"certificate_number", tr("certificate number")},
+            {"off_serial", tr("serial off")}, {"off_tag", tr("tag number")}, {"on_serial", tr("serial on")}, {"on_certificate", tr("certificate")}, {"text", tr("your words")}};
+        return tr("Waits: %1").arg(said.value(missing.first()));
+    }
+    return words(view_.next.key_small);
+}
+
+QString JobModel::key_large() const
+{
+    for (const auto& [id, text] : view_.next.choices)
+        if (prompt_.kind == "choose" && words(id) == chosen_) return words(text);
+    if (!prompt_.typed() || !pad_.value()) return words(view_.next.key_large);
+    const QString figure = QString(pad_.text()).replace('-', QChar(0x2212)) + (prompt_.unit == "°" ? QString() : QString(no_break)) + prompt_.unit;
+    const QString record = tr("Record %1").arg(figure);
+    return verdict().isEmpty() ? record : record + ", " + verdict();
+}
+
+} // namespace chockside::models

@@ -1,0 +1,202 @@
+#pragma once
+// One job as the screens show it. The view comes in whole; what the technician does goes out as one command. Nothing is shown as
+// written here: only the next view says what the journal holds.
+
+#include "entry_pad.h"
+#include "job_lists.h"
+#include "job_rows.h"
+#include "words.h"
+
+#include <core/job/command.h>
+
+#include <QVariantList>
+
+namespace chockside::models {
+
+class JobModel : public QObject {
+    Q_OBJECT
+    QML_ELEMENT
+    Q_PROPERTY(chockside::models::JobLists* lists READ lists CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::PromptValue prompt READ prompt NOTIFY changed FINAL)
+    Q_PROPERTY(QVariantList pieces READ pieces NOTIFY changed FINAL)
+    Q_PROPERTY(QString chosen READ chosen NOTIFY entry_changed FINAL)
+    Q_PROPERTY(QString typed READ typed NOTIFY entry_changed FINAL)
+    Q_PROPERTY(QVariantMap draft READ draft NOTIFY entry_changed FINAL)
+    Q_PROPERTY(bool refused READ refused NOTIFY refused_changed FINAL)
+    Q_PROPERTY(QString refusal READ refusal NOTIFY refused_changed FINAL)
+    Q_PROPERTY(QString person READ person WRITE set_person NOTIFY person_changed FINAL)
+    Q_PROPERTY(QString job READ job NOTIFY changed FINAL)
+    Q_PROPERTY(QString tail READ tail NOTIFY changed FINAL)
+    Q_PROPERTY(QString aircraft READ aircraft NOTIFY changed FINAL)
+    Q_PROPERTY(QString unit READ unit NOTIFY changed FINAL)
+    Q_PROPERTY(QString complaint READ complaint NOTIFY changed FINAL)
+    Q_PROPERTY(QString sentence READ sentence NOTIFY changed FINAL)
+    Q_PROPERTY(QString link_word READ link_word NOTIFY changed FINAL)
+    Q_PROPERTY(QString link_detail READ link_detail NOTIFY changed FINAL)
+    Q_PROPERTY(QString link_mark READ link_mark NOTIFY changed FINAL)
+    Q_PROPERTY(QString presence READ presence NOTIFY changed FINAL)
+    Q_PROPERTY(QString finding READ finding NOTIFY changed FINAL)
+    Q_PROPERTY(QString entry_text READ entry_text NOTIFY changed FINAL)
+    Q_PROPERTY(QString leading READ leading NOTIFY changed FINAL)
+    Q_PROPERTY(QString advice READ advice NOTIFY changed FINAL)
+    Q_PROPERTY(QString isolate_sentence READ isolate_sentence NOTIFY changed FINAL)
+    Q_PROPERTY(QString swing_result READ swing_result NOTIFY changed FINAL)
+    Q_PROPERTY(QString swing_sentence READ swing_sentence NOTIFY changed FINAL)
+    Q_PROPERTY(QString leaves READ leaves NOTIFY changed FINAL)
+    Q_PROPERTY(QString to_departure READ to_departure NOTIFY changed FINAL)
+    Q_PROPERTY(QString departure READ departure NOTIFY changed FINAL)
+    Q_PROPERTY(QString decide READ decide NOTIFY changed FINAL)
+    Q_PROPERTY(QString utc READ utc NOTIFY changed FINAL)
+    Q_PROPERTY(QString local READ local NOTIFY changed FINAL)
+    Q_PROPERTY(QString wait_figure READ wait_figure NOTIFY changed FINAL)
+    Q_PROPERTY(QString wait_word READ wait_word NOTIFY changed FINAL)
+    Q_PROPERTY(QString unsent_text READ unsent_text NOTIFY changed FINAL)
+    Q_PROPERTY(QString key_small READ key_small NOTIFY entry_changed FINAL)
+    Q_PROPERTY(QString key_large READ key_large NOTIFY entry_changed FINAL)
+    Q_PROPERTY(QString verdict READ verdict NOTIFY entry_changed FINAL)
+    Q_PROPERTY(QString verdict_mark READ verdict_mark NOTIFY entry_changed FINAL)
+    Q_PROPERTY(QString limit READ limit NOTIFY changed FINAL)
+    Q_PROPERTY(double verdict_place READ verdict_place NOTIFY entry_changed FINAL)
+    Q_PROPERTY(bool key_ready READ key_ready NOTIFY entry_changed FINAL)
+    Q_PROPERTY(int owed_minutes READ owed_minutes NOTIFY changed FINAL)
+    Q_PROPERTY(double decide_share READ decide_share NOTIFY changed FINAL)
+    Q_PROPERTY(double owed_share READ owed_share NOTIFY changed FINAL)
+    Q_PROPERTY(QStringList not_owed READ not_owed NOTIFY changed FINAL)
+    Q_PROPERTY(QStringList contradictions READ contradictions NOTIFY changed FINAL)
+    Q_PROPERTY(bool practice READ practice NOTIFY changed FINAL)
+    Q_PROPERTY(bool closed READ closed NOTIFY changed FINAL)
+    Q_PROPERTY(bool link_good READ link_good NOTIFY changed FINAL)
+    Q_PROPERTY(bool fits_nothing READ fits_nothing NOTIFY changed FINAL)
+    Q_PROPERTY(bool removal_offered READ removal_offered NOTIFY changed FINAL)
+    Q_PROPERTY(int stage READ stage NOTIFY changed FINAL)
+    Q_PROPERTY(int open_count READ open_count NOTIFY changed FINAL)
+    Q_PROPERTY(int entries READ entries NOTIFY changed FINAL)
+    Q_PROPERTY(int unsent READ unsent NOTIFY changed FINAL)
+    Q_PROPERTY(bool swing_owed READ swing_owed NOTIFY changed FINAL)
+    Q_PROPERTY(bool swing_done READ swing_done NOTIFY changed FINAL)
+    Q_PROPERTY(int swing_wanted READ swing_wanted NOTIFY changed FINAL)
+    Q_PROPERTY(double swing_tolerance READ swing_tolerance NOTIFY changed FINAL)
+    Q_PROPERTY(double swing_next READ swing_next NOTIFY changed FINAL)
+    Q_PROPERTY(QVariantMap part_off READ part_off NOTIFY changed FINAL)
+    Q_PROPERTY(QVariantMap part_on READ part_on NOTIFY changed FINAL)
+    Q_PROPERTY(QVariantList swing_points READ swing_points NOTIFY changed FINAL)
+    Q_PROPERTY(QVariantList swing_band READ swing_band NOTIFY changed FINAL)
+    Q_PROPERTY(QVariantList swing_terms READ swing_terms NOTIFY changed FINAL)
+    Q_PROPERTY(QVariantList swing_card READ swing_card NOTIFY changed FINAL)
+
+public:
+    explicit JobModel(QObject* parent = nullptr);
+    void set_view(const job::JobView& view);
+    const job::JobView& view() const { return view_; }
+    JobLists* lists() { return &lists_; }
+    PromptValue prompt() const { return prompt_; }
+    QVariantList pieces() const;
+    QString chosen() const { return chosen_; }
+    QString typed() const { return pad_.text(); }
+    /// What the form of a sign, part or text prompt holds so far.
+    QVariantMap draft() const { return draft_; }
+    bool refused() const { return !refusal_.isEmpty(); }
+    QString refusal() const { return refusal_; }
+    /// The recorder said no, in words; shown until the next view or act.
+    void set_refusal(const QString& words);
+    QString person() const { return person_; }
+    void set_person(const QString& initials);
+
+    QString job() const { return words(view_.job); }
+    QString tail() const { return words(view_.tail); }
+    QString aircraft() const { return words(view_.aircraft_type); }
+    QString unit() const { return words(view_.unit_title); }
+    QString complaint() const { return words(view_.complaint); }
+    QString sentence() const { return words(view_.sentence); }
+    QString link_word() const { return words(view_.link_word); }
+    QString link_detail() const { return words(view_.link_detail); }
+    QString link_mark() const { return mark_name(view_.link_mark); }
+    QString presence() const { return words(view_.presence); }
+    QString finding() const { return words(view_.finding); }
+    QString entry_text() const { return words(view_.entry_text); }
+    QString leading() const { return words(view_.isolate.leading); }
+    QString advice() const { return words(view_.isolate.advice); }
+    QString isolate_sentence() const { return words(view_.isolate.sentence); }
+    QString swing_result() const { return words(view_.swing.result); }
+    QString swing_sentence() const { return words(view_.swing.sentence); }
+    bool practice() const { return view_.practice; }
+    bool closed() const { return view_.closed; }
+    bool link_good() const { return view_.link_good; }
+    bool fits_nothing() const { return view_.isolate.fits_nothing; }
+    bool removal_offered() const { return view_.isolate.removal_offered; }
+    int stage() const { return static_cast<int>(view_.stage); }
+    int open_count() const { return static_cast<int>(view_.open.size()); }
+    int entries() const { return view_.entries; }
+    int unsent() const { return view_.unsent; }
+    bool swing_owed() const { return view_.swing.owed; }
+    bool swing_done() const { return view_.swing.done; }
+    int swing_wanted() const { return view_.swing.wanted; }
+    double swing_tolerance() const { return view_.swing.tolerance_deg.value_or(0); }
+    double swing_next() const { return view_.swing.next_heading_deg.value_or(-1); }
+    QVariantMap part_off() const { return part_row(view_.part_off); }
+    QVariantMap part_on() const { return part_row(view_.part_on); }
+    QVariantList swing_points() const { return models::swing_points(view_.swing); }
+    QVariantList swing_band() const { return models::swing_band(view_.swing); }
+    QVariantList swing_terms() const { return models::swing_terms(view_.swing); }
+    QVariantList swing_card() const { return models::swing_card(view_.swing); }
+    QString leaves() const;
+    QString to_departure() const;
+    QString departure() const;
+    QString decide() const;
+    QString utc() const;
+    QString local() const;
+    QString wait_figure() const;
+    QString wait_word() const;
+    QString unsent_text() const;
+    QString key_small() const;
+    QString key_large() const;
+    QString verdict() const;
+    QString verdict_mark() const;
+    QString limit() const;
+    double verdict_place() const;
+    bool key_ready() const;
+    int owed_minutes() const;
+    double decide_share() const;
+    double owed_share() const;
+    QStringList not_owed() const;
+    QStringList contradictions() const;
+
+    /// The large key: answers the prompt with what is chosen or typed.
+    Q_INVOKABLE void press();
+    Q_INVOKABLE void choose(const QString& outcome);
+    Q_INVOKABLE void type(const QString& key);
+    /// Fields: certificate_kind, certificate_number (sign); off_number, off_serial, off_tag, off_reason, on_number, on_serial,
+    /// on_certificate (part); text (text); person.
+    Q_INVOKABLE void fill(const QString& field, const QString& text);
+    Q_INVOKABLE void enter_number(const QString& text);
+    /// One of the outcomes of a number prompt that is no number ("over range").
+    Q_INVOKABLE void answer(const QString& outcome);
+    Q_INVOKABLE void take_other(const QString& prompt_id, const QString& outcome = {});
+    Q_INVOKABLE void sign(const QString& certificate_kind, const QString& certificate_number);
+    Q_INVOKABLE void part(const QVariantMap& off, const QVariantMap& on);
+    Q_INVOKABLE void note(const QString& text);
+    Q_INVOKABLE void photo(const QString& of, const QString& path);
+
+signals:
+    void changed();
+    void entry_changed();
+    void refused_changed();
+    void person_changed();
+    void commanded(const chockside::job::Command& command);
+
+private:
+    void send(const std::string& kind, json::Value args);
+    json::Value answered(const job::Prompt& prompt, const QString& answer) const;
+    std::string default_kind() const;
+
+    job::JobView view_;
+    JobLists lists_;
+    PromptValue prompt_;
+    EntryPad pad_;
+    QStringList missing_fields() const;
+    void press_form();
+    QVariantMap draft_;
+    QString chosen_, refusal_, person_;
+};
+
+} // namespace chockside::models

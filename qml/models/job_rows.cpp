@@ -1,0 +1,158 @@
+#include "job_rows.h"
+#include "words.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace chockside::models {
+
+namespace {
+
+constexpr std::array stage_titles{"Write-up", "As found", "Make ready", "Isolate", "Put right", "Prove", "Close"};
+
+template <class List, class Make>
+Rows rows_of(const List& list, Make make)
+{
+    Rows rows;
+    for (const auto& item : list) rows.append(make(item));
+    return rows;
+}
+
+} // namespace
+
+Rows rail_rows(const job::JobView& v)
+{
+    return rows_of(v.rail, [](const job::StageCell& c) {
+        const auto index = static_cast<std::size_t>(c.stage);
+        // A cell that only says "here" is drawn by how much of it is done; a gap stays while anything opened here stands open.
+        const bool gap = c.open > 0 || c.line == job::StageCell::Line::gap;
+        const QString state = gap ? QStringLiteral("gap") : c.line == job::StageCell::Line::solid ? QStringLiteral("solid") : QStringLiteral("hollow");
+        const double filled = c.line == job::StageCell::Line::solid ? 1.0 : c.filled;
+        return QVariantMap{{"stage", int(index)}, {"title", QLatin1String(stage_titles[index % stage_titles.size()])}, {"word", words(c.word)},
+                           {"state", state}, {"filled", filled}, {"here", c.here}, {"open", c.open}};
+    });
+}
+
+Rows journal_rows(const job::JobView& v)
+{
+    int n = int(v.entries) - int(v.journal.size());
+    return rows_of(v.journal, [&](const job::EntryLine& e) {
+        return QVariantMap{{"id", ++n}, {"at", clock_hms(e.utc_ms)}, {"text", words(e.text)}, {"sent", e.sent}, {"amended", e.amended}, {"kind", words(e.kind)}};
+    });
+}
+
+Rows open_rows(const std::vector<job::OpenItem>& items)
+{
+    return rows_of(items, [](const job::OpenItem& o) {
+        return QVariantMap{{"id", words(o.id)}, {"icon", words(o.icon)}, {"title", words(o.title)}, {"detail", words(o.detail)}, {"word", words(o.word)},
+                           {"mark", mark_name(o.mark)}, {"since", clock_hm(o.since_utc_ms)}};
+    });
+}
+
+Rows wait_rows(const job::JobView& v)
+{
+    return rows_of(v.waits, [](const job::WaitView& w) {
+        using State = job::WaitView::State;
+        const double over = w.total_s > 0 ? std::clamp(1 - w.left_s / w.total_s, 0.0, 1.0) : 0.0;
+        const QString mark = w.state == State::over ? "good" : w.state == State::running ? "run" : "none";
+        const QString right = w.state == State::running && w.ends_utc_ms ? "ends " + clock_hms(w.ends_utc_ms) : w.state == State::over ? countdown(w.total_s) : QString();
+        return QVariantMap{{"id", words(w.id)}, {"title", words(w.title)}, {"says", words(w.says)}, {"mark", mark}, {"right", right},
+                           {"running", w.state == State::running}, {"fraction", over}, {"left", countdown(w.left_s)}, {"total", countdown(w.total_s)}};
+    });
+}
+
+Rows bus_rows(const job::JobView& v)
+{
+    Rows buses;
+    for (const job::BreakerView& b : v.breakers) {
+        const QString bus = words(b.bus);
+        auto at = std::find_if(buses.begin(), buses.end(), [&](const QVariantMap& row) { return row["id"] == bus; });
+        if (at == buses.end()) {
+            QString title = bus;
+            if (!title.isEmpty()) title[0] = title[0].toUpper();
+            buses.append({{"id", bus}, {"title", title.contains("us") ? title : title + " bus"}, {"breakers", QVariantList{}}});
+            at = buses.end() - 1;
+        }
+        const QString state = words(b.state);
+        const QString word = state == "in" ? "In" : state.isEmpty() || state == "unknown" ? "Not looked at" : state.left(1).toUpper() + state.mid(1);
+        QVariantList list = (*at)["breakers"].toList();
+        list.append(QVariantMap{{"id", words(b.id)}, {"label", words(b.label)}, {"panel", words(b.panel)}, {"state", state.isEmpty() ? "unknown" : state}, {"word", word},
+                                {"tag", words(b.tag)}, {"since", clock_hm(b.since_utc_ms)}, {"feeds", words(b.also_feeds)}, {"contested", b.contested}});
+        (*at)["breakers"] = list;
+    }
+    return buses;
+}
+
+Rows place_rows(const job::JobView& v)
+{
+    const auto& places = v.isolate.places;
+    const auto top = std::max_element(places.begin(), places.end(), [](const auto& a, const auto& b) { return a.p < b.p; });
+    const bool known = top != places.end() && top->p > 0 && v.isolate.advice != "none_found" && !v.isolate.evidence.empty();
+    return rows_of(places, [&](const job::PlaceView& p) {
+        const bool leading = known && &p == &*top;
+        return QVariantMap{{"id", words(p.id)}, {"label", words(p.label)}, {"where", words(p.where)}, {"kind", words(p.kind)}, {"leading", leading},
+                           {"mark", p.mark == job::Mark::none && leading ? QString("attn") : mark_name(p.mark)}, {"p", p.p},
+                           {"share", known ? likelihood(p.p, leading) : QString()}};
+    });
+}
+
+Rows evidence_rows(const job::JobView& v)
+{
+    double longest = std::log(12.0);
+    for (const auto& e : v.isolate.evidence)
+        if (e.factor > 0) longest = std::max(longest, std::abs(std::log(e.factor)));
+    return rows_of(v.isolate.evidence, [&](const job::EvidenceLine& e) {
+        const double length = e.factor > 0 && std::isfinite(e.factor) ? std::log(e.factor) / longest : 0;
+        return QVariantMap{{"text", words(e.text)}, {"length", length}, {"factor", factor(e.factor)}};
+    });
+}
+
+Rows check_rows(const job::JobView& v)
+{
+    return rows_of(v.isolate.next, [](const job::CheckLine& c) {
+        return QVariantMap{{"id", words(c.id)}, {"title", words(c.title)}, {"why", words(c.why)}, {"minutes", c.minutes}, {"own", c.own}, {"access", c.access},
+                           {"power", c.power}, {"warm", c.warm}};
+    });
+}
+
+Rows gate_rows(const job::JobView& v)
+{
+    return rows_of(v.isolate.gates, [](const job::GateLine& g) {
+        return QVariantMap{{"id", words(g.id)}, {"says", words(g.says)}, {"word", words(g.word)}, {"mark", QString(g.met ? "good" : "none")}};
+    });
+}
+
+Rows saved_rows(const job::JobView& v)
+{
+    bool before = true;
+    return rows_of(v.saved, [&](const job::SavedLine& s) {
+        const bool done = s.mark == job::Mark::good;
+        const bool here = before && !done;
+        before = before && done;
+        return QVariantMap{{"title", words(s.title)}, {"word", words(s.word)}, {"mark", mark_name(s.mark)}, {"done", done}, {"here", here}, {"prompt", words(s.prompt)}};
+    });
+}
+
+Rows fault_rows(const job::JobView& v)
+{
+    return rows_of(v.stored_faults, [](const job::StoredFaultLine& f) {
+        return QVariantMap{{"code", words(f.code)}, {"says", words(f.says)}, {"count", QStringLiteral("×\u00A0%1").arg(f.count)}, {"age", words(f.age)}, {"active", f.active}};
+    });
+}
+
+Rows source_rows(const job::JobView& v)
+{
+    return rows_of(v.sources, [](const job::SourceLine& s) {
+        return QVariantMap{{"what", words(s.what)}, {"no1", words(s.no1)}, {"no2", words(s.no2)}, {"standby", words(s.standby)}, {"mark", mark_name(s.mark)}, {"word", words(s.word)}};
+    });
+}
+
+Rows live_rows(const job::JobView& v)
+{
+    return rows_of(v.live, [](const job::LiveLine& l) {
+        return QVariantMap{{"label", words(l.label)}, {"value", words(l.value)}, {"unit", unit_sign(l.unit)}, {"word", words(l.word)}, {"mark", mark_name(l.mark)}};
+    });
+}
+
+} // namespace chockside::models

@@ -1,0 +1,51 @@
+// The correction card as it is fitted: for, steer.
+pragma ComponentBehavior: Bound
+import QtQuick
+import Chockside.Theme
+
+PaperFrame {
+    id: card
+    required property var rows
+    property int perLine: width < 70 * Metrics.mm ? 4 : 6
+    readonly property int lines: Math.ceil(rows.length / perLine)
+
+    implicitHeight: lines * 2 * Type.row * 1.75 + 4.4 * Metrics.mm
+    Column {
+        anchors { fill: parent; margins: 2.2 * Metrics.mm }
+        Repeater {
+            model: card.lines
+            Column {
+                id: half
+                required property int index
+                readonly property var part: card.rows.slice(index * card.perLine, (index + 1) * card.perLine)
+                width: parent.width
+                Repeater {
+                    model: 2
+                    Item {
+                        id: line
+                        required property int index
+                        width: half.width
+                        height: Type.row * 1.75
+                        Words { second: true; text: line.index === 0 ? qsTr("For") : qsTr("Steer"); bold: true; anchors.verticalCenter: parent.verticalCenter; x: 1.2 * Metrics.mm }
+                        Row {
+                            x: 12.6 * Metrics.mm
+                            anchors.verticalCenter: parent.verticalCenter
+                            Repeater {
+                                model: half.part
+                                Figures {
+                                    required property var modelData
+                                    width: (half.width - 13.4 * Metrics.mm) / card.perLine
+                                    text: line.index === 0 ? modelData.target : modelData.steer
+                                    font.pixelSize: Type.row
+                                    font.weight: line.index === 0 ? Type.number_weight : Font.Bold
+                                    horizontalAlignment: Text.AlignHCenter
+                                }
+                            }
+                        }
+                        Rule { visible: line.index === 0; anchors.bottom: parent.bottom; width: parent.width }
+                    }
+                }
+            }
+        }
+    }
+}

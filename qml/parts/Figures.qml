@@ -1,0 +1,13 @@
+// Numbers: B612, whose ten digits have one width.
+import QtQuick
+import Chockside.Theme
+
+Text {
+    property bool second: false
+
+    color: second ? Palette.ink2 : Palette.ink
+    font.family: Type.figures
+    font.pixelSize: Type.floor
+    font.weight: Type.number_weight
+    textFormat: Text.PlainText
+}

@@ -1,0 +1,97 @@
+// The way from sensor to unit with the likelihood of each place; lies on a tablet, stands on a phone or with large text.
+pragma ComponentBehavior: Bound
+import QtQuick
+import Chockside.Theme
+
+Item {
+    id: root
+    required property var places
+    property bool standing: false
+
+    implicitHeight: standing ? column.implicitHeight : row.implicitHeight
+    Row {
+        id: row
+        visible: !root.standing
+        anchors { left: parent.left; right: parent.right; margins: -0.6 * Metrics.mm }
+        Repeater {
+            model: root.standing ? null : root.places
+            Column {
+                id: place
+                required property string label
+                required property string where
+                required property string kind
+                required property string mark
+                required property string share
+                required property bool leading
+                required property int index
+                width: row.width / Math.max(1, root.places.count)
+                Accessible.role: Accessible.StaticText
+                Accessible.name: label + ", " + where + (share !== "" ? ", " + share : "")
+                Words { width: parent.width; text: place.label; bold: place.leading; horizontalAlignment: Text.AlignHCenter; font.pixelSize: Type.label; wrapMode: Text.NoWrap }
+                Words { width: parent.width; text: place.where; horizontalAlignment: Text.AlignHCenter; wrapMode: Text.NoWrap; elide: Text.ElideRight }
+                HarnessPiece {
+                    width: parent.width
+                    height: 10.4 * Metrics.mm
+                    kind: place.kind
+                    mark: place.mark
+                    leading: place.leading
+                    first: place.index === 0
+                    last: place.index === root.places.count - 1
+                }
+                Item {
+                    width: parent.width
+                    height: shown.text === "" ? 0 : Type.likelihood * 1.1
+                    Figures {
+                        id: shown
+                        anchors.centerIn: parent
+                        text: place.share
+                        font.family: place.leading ? Type.words : Type.figures
+                        font.weight: place.leading ? Font.ExtraBold : Type.number_weight
+                        font.pixelSize: place.leading ? Type.likelihood : Math.round(4.9 * Metrics.mm)
+                    }
+                }
+            }
+        }
+    }
+    Column {
+        id: column
+        visible: root.standing
+        width: parent.width
+        Repeater {
+            model: root.standing ? root.places : null
+            Item {
+                id: line
+                required property string label
+                required property string where
+                required property string kind
+                required property string mark
+                required property string share
+                required property bool leading
+                required property int index
+                width: column.width
+                height: Math.max(7.2 * Metrics.mm, Type.floor * 1.6)
+                Accessible.role: Accessible.StaticText
+                Accessible.name: label + ", " + where + (share !== "" ? ", " + share : "")
+                HarnessPiece {
+                    standing: true
+                    width: 6.4 * Metrics.mm
+                    height: parent.height
+                    kind: line.kind
+                    mark: line.mark
+                    leading: line.leading
+                    first: line.index === 0
+                    last: line.index === root.places.count - 1
+                }
+                Words { x: 9.4 * Metrics.mm; anchors.verticalCenter: parent.verticalCenter; text: line.label; bold: line.leading; font.pixelSize: Type.label; wrapMode: Text.NoWrap }
+                Words { x: parent.width * (Metrics.big ? 0.42 : 0.48); anchors.verticalCenter: parent.verticalCenter; text: line.where; wrapMode: Text.NoWrap }
+                Figures {
+                    anchors { right: parent.right; verticalCenter: parent.verticalCenter }
+                    text: line.share
+                    font.family: line.leading ? Type.words : Type.figures
+                    font.weight: line.leading ? Font.ExtraBold : Type.number_weight
+                    font.pixelSize: line.leading ? Math.round(6.4 * Metrics.mm * Math.min(1.45, Metrics.text_scale)) : Type.row
+                }
+            }
+        }
+    }
+}

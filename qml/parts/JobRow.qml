@@ -1,0 +1,48 @@
+// A job as a row with its line; gaps show before you read.
+pragma ComponentBehavior: Bound
+import QtQuick
+import Chockside.Theme
+
+Key {
+    id: row
+    property string tail
+    property string note
+    property string complaint
+    property string state_words
+    property string mark: "none"
+    property string where
+    property var pieces: []
+    property bool phone: false
+    readonly property bool stacked: phone || Metrics.big
+
+    label: tail + ", " + complaint + ", " + state_words + ", " + where
+    implicitHeight: body.implicitHeight + (stacked ? 9.4 : 5.2) * Metrics.mm
+    Column {
+        id: body
+        x: 2.9 * Metrics.mm
+        y: 2 * Metrics.mm
+        width: row.stacked ? parent.width - 5.8 * Metrics.mm : parent.width - line.width - 9 * Metrics.mm
+        Row {
+            width: parent.width
+            spacing: 2.2 * Metrics.mm
+            Words { id: tail; text: row.tail; bold: true; font.pixelSize: Type.large_key; wrapMode: Text.NoWrap }
+            Words { second: true; text: row.note; anchors.baseline: tail.baseline; wrapMode: Text.NoWrap; width: Math.min(implicitWidth, parent.width - tail.width - parent.spacing); elide: Text.ElideRight }
+        }
+        Words { width: parent.width; text: row.complaint; bold: true; font.pixelSize: Type.row; maximumLineCount: 2; elide: Text.ElideRight }
+        MarkWord { mark: row.mark; word: row.state_words; topPadding: 0.6 * Metrics.mm }
+    }
+    StageLine {
+        id: line
+        pieces: row.pieces
+        width: row.stacked ? parent.width - 5.8 * Metrics.mm : 45 * Metrics.mm
+        height: 6.4 * Metrics.mm
+        x: row.stacked ? 2.9 * Metrics.mm : parent.width - width - 2.9 * Metrics.mm
+        y: row.stacked ? body.y + body.height + 1 * Metrics.mm : 3.6 * Metrics.mm
+    }
+    Words {
+        visible: !row.stacked
+        anchors { right: line.right; top: line.bottom; topMargin: 1.4 * Metrics.mm }
+        text: row.where
+        wrapMode: Text.NoWrap
+    }
+}

@@ -1,0 +1,112 @@
+// What every key does: acts on release inside, sliding off cancels; a hold key wants one second, or arm and confirm by keyboard;
+// a waiting key says why and does nothing.
+pragma ComponentBehavior: Bound
+import QtQuick
+import Chockside.Theme
+
+Item {
+    id: key
+    property string label
+    property string why
+    property bool waits: false
+    property bool hold: false
+    property bool chosen: false
+    property bool large: false
+    property bool mine: false
+    property bool faced: true
+    property bool armed: false
+    property real progress: 0
+    readonly property bool down: tap.pressed && !waits
+    property alias holdMs: filling.duration
+    default property alias content: inside.data
+    signal acted()
+
+    function act() {
+        armed = false
+        progress = 0
+        if (!waits)
+            acted()
+    }
+    function act_by_key() {
+        if (waits)
+            return
+        if (hold && !armed)
+            armed = true
+        else
+            act()
+    }
+
+    activeFocusOnTab: true
+    implicitWidth: 15 * Metrics.mm
+    implicitHeight: 15 * Metrics.mm
+    onActiveFocusChanged: if (!activeFocus) armed = false
+
+    Accessible.role: Accessible.Button
+    Accessible.name: label
+    Accessible.description: waits ? why : hold ? (armed ? qsTr("Armed. Press again to confirm.") : qsTr("Hold one second, or press twice.")) : why
+    Accessible.focusable: true
+    Accessible.checked: chosen
+    Accessible.onPressAction: act_by_key()
+
+    Keys.onPressed: event => {
+        if (event.isAutoRepeat)
+            return
+        if (event.key === Qt.Key_Space || event.key === Qt.Key_Return || event.key === Qt.Key_Enter) {
+            act_by_key()
+            event.accepted = true
+        } else if (event.key === Qt.Key_Escape && armed) {
+            armed = false
+            event.accepted = true
+        }
+    }
+
+    KeyFace {
+        visible: key.faced
+        anchors.fill: parent
+        anchors.margins: key.activeFocus ? -1.2 * Metrics.mm : 0
+        large: key.large
+        waits: key.waits
+        chosen: key.chosen
+        mine: key.mine
+        down: key.down
+        focused: key.activeFocus
+    }
+    Rectangle {
+        visible: !key.faced && key.activeFocus
+        anchors.fill: parent
+        anchors.margins: 0.5 * Metrics.mm
+        color: "transparent"
+        border { color: Palette.ink; width: Math.round(0.6 * Metrics.mm) }
+    }
+    Item {
+        id: inside
+        anchors.fill: parent
+        anchors.topMargin: key.down && key.faced ? 1 * Metrics.mm : 0
+        anchors.bottomMargin: key.faced && !key.waits ? 1.4 * Metrics.mm : 0
+    }
+    TapHandler {
+        id: tap
+        enabled: !key.waits
+        gesturePolicy: TapHandler.ReleaseWithinBounds
+        onTapped: if (!key.hold) key.act()
+        onPressedChanged: {
+            if (!key.hold)
+                return
+            if (pressed)
+                filling.restart()
+            else {
+                filling.stop()
+                key.progress = 0
+            }
+        }
+    }
+    NumberAnimation {
+        id: filling
+        target: key
+        property: "progress"
+        from: 0
+        to: 1
+        duration: 1000
+        onFinished: if (tap.pressed) key.act()
+    }
+}

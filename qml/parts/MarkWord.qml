@@ -1,0 +1,27 @@
+// A mark with its word, which never part.
+import QtQuick
+import Chockside.Theme
+
+Row {
+    id: root
+    property string mark: "none"
+    property string word
+    property bool bold: false
+    property bool wordFirst: false
+
+    spacing: 1.8 * Metrics.mm
+    layoutDirection: wordFirst ? Qt.RightToLeft : Qt.LeftToRight
+    Mark {
+        name: root.mark
+        width: 4.3 * Metrics.mm
+        height: width
+        anchors.verticalCenter: parent.verticalCenter
+    }
+    Words {
+        text: root.word
+        bold: root.bold
+        visible: text !== ""
+        wrapMode: Text.NoWrap
+        anchors.verticalCenter: parent.verticalCenter
+    }
+}

@@ -1,0 +1,36 @@
+// A key beside the large one: an icon over a word, or a word alone.
+pragma ComponentBehavior: Bound
+import QtQuick
+import Chockside.Theme
+
+Key {
+    id: key
+    property string icon
+    property string word
+    readonly property color ink: chosen ? Palette.onSel : Palette.ink
+
+    label: word.replace("\n", " ")
+    Column {
+        anchors.centerIn: parent
+        width: parent.width - 1.6 * Metrics.mm
+        spacing: 0.6 * Metrics.mm
+        Icon {
+            visible: key.icon !== ""
+            name: key.icon
+            color: key.ink
+            width: 4.8 * Metrics.mm
+            height: width
+            anchors.horizontalCenter: parent.horizontalCenter
+        }
+        Words {
+            width: parent.width
+            text: key.word
+            bold: true
+            color: key.ink
+            horizontalAlignment: Text.AlignHCenter
+            maximumLineCount: 4
+            fontSizeMode: Text.Fit
+            minimumPixelSize: Math.round(3.3 * Metrics.mm)
+        }
+    }
+}

@@ -1,0 +1,18 @@
+// The one sentence on top of the centre: what is so, then what to do.
+import QtQuick
+import Chockside.Theme
+
+Text {
+    property bool phone: false
+
+    color: Palette.ink
+    font.family: Type.words
+    font.pixelSize: phone ? Type.large_key : Type.sentence
+    font.weight: Type.bold_weight
+    font.letterSpacing: -0.012 * font.pixelSize
+    lineHeight: 1.1
+    wrapMode: Text.Wrap
+    textFormat: Text.PlainText
+    Accessible.role: Accessible.Heading
+    Accessible.name: text
+}

@@ -1,0 +1,82 @@
+// Jobs, practice, help and settings: the frame without a job's line.
+pragma ComponentBehavior: Bound
+import QtQuick
+import Chockside.Theme
+import Chockside.Parts
+import Chockside.Models
+
+Frame {
+    id: screen
+    required property HomeModel home
+    required property SettingsModel settings
+    required property string sheet
+    readonly property bool phone: form === "phone"
+    readonly property var places: [["home", "list", qsTr("Jobs")], ["start", "right", qsTr("Practice")], ["help", "help", qsTr("Help")], ["settings", "gear", qsTr("Settings")]]
+    signal shown(string what)
+
+    recordHeight: recordItem.implicitHeight
+    strip: StateStrip { anchors.fill: parent; home: screen.home; settings: screen.settings; form: screen.form; onAsked: what => screen.shown("home") }
+    rail: Rectangle {
+        anchors.fill: parent
+        color: Palette.ground
+        Grid {
+            anchors.fill: parent
+            columns: screen.side ? 1 : screen.places.length
+            Repeater {
+                model: screen.places
+                Key {
+                    id: place
+                    required property var modelData
+                    readonly property bool seen: screen.sheet === modelData[0]
+                    faced: false
+                    width: screen.side ? parent.width : parent.width / screen.places.length
+                    height: screen.side ? parent.height / screen.places.length : parent.height
+                    label: modelData[2]
+                    chosen: seen
+                    onActed: modelData[0] === "start" ? screen.home.practise() : screen.shown(modelData[0])
+                    Rectangle { anchors.fill: parent; color: place.seen ? Palette.panel : Palette.ground }
+                    Rectangle { anchors { bottom: parent.bottom; left: parent.left; right: parent.right } height: Metrics.hairline; color: Palette.edge; visible: screen.side }
+                    Rectangle {
+                        visible: !place.seen
+                        x: screen.side && !Metrics.left_hand ? parent.width - width : 0
+                        y: screen.side ? 0 : parent.height - height
+                        width: screen.side ? Metrics.border : parent.width
+                        height: screen.side ? parent.height : Metrics.border
+                        color: Palette.line
+                    }
+                    Column {
+                        anchors.centerIn: parent
+                        spacing: (screen.phone ? 0.4 : 1.6) * Metrics.mm
+                        Icon { name: place.modelData[1]; color: Palette.ink; width: (screen.phone ? 4.4 : 5.4) * Metrics.mm; height: width; anchors.horizontalCenter: parent.horizontalCenter }
+                        Words { visible: !Metrics.big || !screen.side; text: place.modelData[2]; bold: true; font.pixelSize: screen.side ? Type.label : Type.floor; wrapMode: Text.NoWrap; anchors.horizontalCenter: parent.horizontalCenter }
+                    }
+                }
+            }
+        }
+    }
+    record: Record {
+        id: recordItem
+        anchors.fill: parent
+        form: screen.form
+        unsent: screen.home.unsent === 0 ? qsTr("all sent") : qsTr("%1 unsent").arg(screen.home.unsent)
+        small: screen.home.key_small
+        word: screen.home.key_large
+        keys: screen.sheet === "home" ? [] : [{id: "home", icon: "back", word: qsTr("Back")}]
+        wantKeys: screen.sheet !== "home"
+        onPressed: screen.home.press()
+        onKeyed: id => screen.shown(id)
+    }
+    centre: Centre {
+        id: centre
+        anchors.fill: parent
+        phone: screen.phone
+        sentence: screen.sheet === "settings" ? qsTr("Set it to your light, eyes and hand.") : screen.sheet === "help" ? qsTr("One line, kept whole.") : screen.home.sentence
+        page: Loader {
+            width: centre.inner
+            sourceComponent: screen.sheet === "settings" ? settingsPage : screen.sheet === "help" ? helpPage : jobsPage
+        }
+    }
+    Component { id: jobsPage; Home { home: screen.home; phone: screen.phone; room: centre.room } }
+    Component { id: settingsPage; Settings { settings: screen.settings; phone: screen.phone; room: centre.room } }
+    Component { id: helpPage; Help { phone: screen.phone; room: centre.room } }
+}

@@ -1,0 +1,128 @@
+// Isolate: places as they lie on the aircraft, evidence both ways, the next check with its whole price, gates for the unit.
+pragma ComponentBehavior: Bound
+import QtQuick
+import Chockside.Theme
+import Chockside.Parts
+import Chockside.Models
+
+Column {
+    id: page
+    required property JobModel job
+    required property LiveModel live
+    property bool phone: false
+    property bool portrait: false
+    property real room: 0
+    readonly property bool flex: job.prompt.verb === "flex"
+    readonly property bool two: !phone && !portrait && !Metrics.big
+    readonly property bool known: job.lists.evidence.count > 0
+
+    spacing: 2.4 * Metrics.mm
+    LivePlot {
+        visible: page.flex || (page.job.prompt.verb === "turn" && page.live.arriving)
+        width: parent.width
+        height: Math.max(46 * Metrics.mm, Math.min(page.room - 2 * Metrics.mm, 76 * Metrics.mm))
+        feed: visible ? page.live : null
+        text_px: Type.floor
+        Accessible.role: Accessible.Graphic
+        Accessible.name: qsTr("Traces of the last two minutes")
+    }
+    HarnessLine {
+        visible: !page.flex
+        width: parent.width
+        places: page.job.lists.places
+        standing: page.phone || Metrics.big
+    }
+    Words {
+        visible: !page.flex && !page.known
+        width: parent.width
+        font.pixelSize: Type.row
+        lineHeight: 1.15
+        text: page.job.lists.checks.count > 0 ? qsTr("Every place on this line is still possible, the unit too. These give the most for their minutes:") : qsTr("Every place on this line is still possible, the unit too.")
+    }
+    Column {
+        visible: !page.flex && !page.known
+        width: parent.width
+        Repeater {
+            model: page.known ? null : page.job.lists.checks
+            Item {
+                id: check
+                required property string title
+                required property string why
+                required property real minutes
+                width: page.width
+                height: Math.max(10 * Metrics.mm, Type.row * 2)
+                Accessible.role: Accessible.ListItem
+                Accessible.name: title + ", " + why + ", " + Math.round(minutes) + " min"
+                Mark { id: sign; name: "none"; width: 5.1 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
+                Words { id: title; anchors { left: sign.right; leftMargin: 3 * Metrics.mm; verticalCenter: parent.verticalCenter } text: check.title; bold: true; font.pixelSize: Type.row; width: Math.min(implicitWidth, parent.width * 0.5); wrapMode: Text.Wrap }
+                Words { visible: !page.phone; anchors { left: title.right; leftMargin: 3 * Metrics.mm; right: cost.left; rightMargin: 4 * Metrics.mm; verticalCenter: parent.verticalCenter } text: check.why; second: true; horizontalAlignment: Text.AlignRight; maximumLineCount: 2; elide: Text.ElideRight }
+                Figures { id: cost; anchors { right: parent.right; verticalCenter: parent.verticalCenter } text: Math.round(check.minutes) + " min"; font.pixelSize: Type.row }
+                Rule { anchors.bottom: parent.bottom; width: parent.width }
+            }
+        }
+    }
+    Banner {
+        visible: page.job.fits_nothing
+        width: parent.width
+        kind: "advice"
+        head: qsTr("It fits nothing well. Do not change a part.")
+        says: qsTr("Look outside the list: other systems, place, recent work.")
+    }
+    EvidenceBars {
+        visible: !page.flex && page.known && !(page.phone && Metrics.big)
+        width: parent.width
+        evidence: page.job.lists.evidence
+        about: page.job.leading
+        phone: page.phone || Metrics.big
+    }
+    Grid {
+        visible: !page.flex && page.known
+        width: parent.width
+        columns: page.two ? 2 : 1
+        columnSpacing: 4.2 * Metrics.mm
+        rowSpacing: 3 * Metrics.mm
+        Column {
+            width: page.two ? (page.width - parent.columnSpacing) * 0.6 : page.width
+            spacing: 0.8 * Metrics.mm
+            visible: page.job.lists.checks.count > 0
+            Item {
+                width: parent.width
+                height: next.height
+                Words { id: next; text: qsTr("Next: %1").arg(page.job.lists.checks.value(0, "title") ?? ""); bold: true; font.pixelSize: Type.label; width: parent.width - cost.width - 2 * Metrics.mm; maximumLineCount: 1; elide: Text.ElideRight }
+                Figures { id: cost; anchors { right: parent.right; baseline: next.baseline } text: Math.round(page.job.lists.checks.value(0, "minutes") ?? 0) + " min"; font.pixelSize: Type.label }
+            }
+            Rule { heavy: true; width: parent.width }
+            PriceLine {
+                width: parent.width
+                own: page.job.lists.checks.value(0, "own") ?? 0
+                access: page.job.lists.checks.value(0, "access") ?? 0
+                power: page.job.lists.checks.value(0, "power") ?? 0
+                warm: page.job.lists.checks.value(0, "warm") ?? 0
+            }
+            Words { width: parent.width; text: qsTr("Own work, access, power down; hollow is warm again.") }
+            Words { width: parent.width; visible: text !== "" && !Palette.sun; second: true; text: page.job.lists.checks.value(0, "why") ?? "" }
+        }
+        Column {
+            width: page.two ? (page.width - parent.columnSpacing) * 0.4 : page.width
+            Words { text: page.job.removal_offered ? qsTr("The unit: offered") : qsTr("The unit: not offered"); bold: true; font.pixelSize: Type.label; bottomPadding: 0.8 * Metrics.mm }
+            Rule { heavy: true; width: parent.width }
+            Repeater {
+                model: page.job.lists.gates
+                Item {
+                    id: gate
+                    required property string says
+                    required property string word
+                    required property string mark
+                    required property int index
+                    width: parent.width
+                    height: Math.max(5.7 * Metrics.mm, said.implicitHeight + 1 * Metrics.mm)
+                    Accessible.role: Accessible.ListItem
+                    Accessible.name: said.text
+                    Mark { id: sign; name: gate.mark; width: 4.2 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
+                    Words { id: said; anchors { left: sign.right; leftMargin: 2.4 * Metrics.mm; right: parent.right; verticalCenter: parent.verticalCenter } text: gate.says + (gate.word === "" ? "" : ": " + gate.word); maximumLineCount: 2; elide: Text.ElideRight }
+                    Rule { anchors.bottom: parent.bottom; width: parent.width; visible: gate.index < page.job.lists.gates.count - 1 }
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,168 @@
+// A job on the screen: frame, stage page, and the record whose large key is always the next thing.
+pragma ComponentBehavior: Bound
+import QtQuick
+import Chockside.Theme
+import Chockside.Parts
+import Chockside.Models
+
+Frame {
+    id: screen
+    required property JobModel job
+    required property LiveModel live
+    required property PracticeModel hands
+    required property SettingsModel settings
+    required property string sheet        // "job" or a sheet over it
+    required property int stage
+    required property bool follows
+    property string bannerKind
+    property string bannerHead
+    property string bannerSays
+    property var bannerSteps: []
+    property int awayMinutes: 0
+    property var meanwhile: []
+    property string noteText
+    readonly property bool phone: form === "phone"
+    readonly property bool portrait: form === "portrait"
+    readonly property bool typing: follows && sheet === "job" && (job.prompt.kind === "number" || (job.prompt.kind === "swing_point" && measuring))
+    readonly property bool parting: follows && sheet === "job" && job.prompt.kind === "part"
+    readonly property bool stopped: bannerKind === "stop"
+    property bool measuring: false
+    signal shown(string what)
+    signal looked(int stage)
+
+    practice: job.practice
+    recordHeight: recordItem.implicitHeight
+
+    function headline() {
+        switch (sheet) {
+        case "open": return job.open_count === 0 ? qsTr("Nothing stands open.") : qsTr("%1 open. Last out, first back.").arg(job.open_count)
+        case "live": return job.link_good ? qsTr("What arrives on the line.") : qsTr("Nothing arrives on the line.")
+        case "other": return qsTr("Other checks, and what each costs.")
+        case "hands": return qsTr("Practice aircraft: hands and eyes.")
+        case "note": return qsTr("A note for the journal.")
+        case "stages": return qsTr("The seven stages.")
+        case "resume": return qsTr("Away %1 min. %2 open.").arg(awayMinutes).arg(job.open_count)
+        }
+        return follows ? job.sentence : qsTr("Looking back. Work stands in %1.").arg(job.lists.rail.value(job.stage, "title") ?? "")
+    }
+    function side_keys() {
+        if (sheet !== "job" || !follows)
+            return [{id: "back", icon: "back", word: qsTr("Back")}]
+        const keys = []
+        if (job.prompt.kind === "swing_point")
+            keys.push({id: "pad", icon: "", word: measuring ? qsTr("Plot") : qsTr("Type it")})
+        else if (job.stage === 3 && job.lists.checks.count > 1)
+            keys.push({id: "other", icon: "list", word: qsTr("Other checks")})
+        else if (job.practice && !hands.coupled)
+            keys.push({id: "hands", icon: "right", word: qsTr("Hands")})
+        else
+            keys.push({id: "photo", icon: "photo", word: qsTr("Photo")})
+        keys.push({id: "note", icon: "note", word: qsTr("Note")})
+        return keys
+    }
+
+    strip: StateStrip {
+        anchors.fill: parent
+        job: screen.job
+        settings: screen.settings
+        form: screen.form
+        onAsked: what => {
+            if (what === "write-up") screen.looked(0)
+            else if (what === "make-ready") screen.looked(2)
+            else screen.shown(what)
+        }
+    }
+    rail: Rail {
+        anchors.fill: parent
+        job: screen.job
+        form: screen.form
+        shown: screen.stage
+        onPicked: stage => screen.looked(stage)
+        onListed: screen.shown(screen.sheet === "stages" ? "job" : "stages")
+    }
+    record: Record {
+        id: recordItem
+        anchors.fill: parent
+        form: screen.form
+        entries: screen.job.lists.journal
+        unsent: screen.job.unsent_text
+        lastAt: screen.job.lists.journal.count > 0 ? (screen.job.lists.journal.value(screen.job.lists.journal.count - 1, "at") ?? "").slice(0, 5) : ""
+        lastText: screen.job.lists.journal.count > 0 ? screen.job.lists.journal.value(screen.job.lists.journal.count - 1, "text") ?? "" : ""
+        keys: screen.side_keys()
+        wantKeys: screen.sheet !== "job" || !screen.follows
+        small: screen.sheet === "note" ? qsTr("Writes entry %1").arg(screen.job.entries + 1) : screen.stopped ? qsTr("Waits: the cause above") : screen.job.closed ? qsTr("Job closed") : screen.job.key_small
+        word: screen.sheet === "note" ? qsTr("Write the note") : screen.job.key_large
+        ready: screen.sheet === "note" ? screen.noteText.trim() !== "" : screen.job.key_ready && !screen.job.closed && !screen.stopped
+        hold: screen.sheet !== "note" && screen.job.prompt.hold
+        onPressed: {
+            if (screen.sheet === "note") {
+                screen.job.note(screen.noteText)
+                screen.noteText = ""
+                screen.shown("job")
+            } else {
+                screen.job.press()
+                if (screen.sheet !== "job")
+                    screen.shown("job")
+            }
+        }
+        onKeyed: id => {
+            if (id === "back") screen.follows ? screen.shown("job") : screen.looked(screen.job.stage)
+            else if (id === "photo") screen.job.photo(screen.job.prompt.label, "")
+            else if (id === "pad") screen.measuring = !screen.measuring
+            else screen.shown(id)
+        }
+    }
+    centre: Centre {
+        id: centre
+        anchors.fill: parent
+        phone: screen.phone
+        bannerKind: screen.bannerKind
+        bannerHead: screen.bannerHead
+        bannerSays: screen.bannerSays
+        bannerSteps: screen.stopped ? screen.bannerSteps : []
+        sentence: screen.typing ? "" : screen.headline()
+        page: Loader {
+            id: loader
+            width: centre.inner
+            asynchronous: false
+            sourceComponent: {
+                switch (screen.sheet) {
+                case "open": return openPage
+                case "live": return livePage
+                case "other": return otherPage
+                case "hands": return handsPage
+                case "note": return notePage
+                case "stages": return stagesPage
+                case "resume": return resumePage
+                }
+                if (screen.typing) return measurePage
+                if (screen.parting) return partPage
+                return [writeUpPage, asFoundPage, makeReadyPage, isolatePage, putRightPage, provePage, closePage][screen.stage] ?? null
+            }
+        }
+        foot: Column {
+            width: centre.inner
+            visible: screen.sheet === "job" && (prompt.visible || cautions.visible)
+            spacing: 2 * Metrics.mm
+            PromptFoot { id: prompt; width: parent.width; visible: screen.follows && content; job: screen.job; phone: screen.phone; portrait: screen.portrait }
+            Rule { heavy: true; width: parent.width; visible: cautions.visible }
+            Cautions { id: cautions; width: parent.width; visible: screen.stage === 0 && screen.job.lists.cautions.count > 0; job: screen.job; phone: screen.phone }
+        }
+    }
+    Component { id: writeUpPage; WriteUp { job: screen.job; phone: screen.phone; room: centre.room } }
+    Component { id: asFoundPage; AsFound { job: screen.job; phone: screen.phone; room: centre.room } }
+    Component { id: makeReadyPage; MakeReady { job: screen.job; phone: screen.phone; portrait: screen.portrait; room: centre.room } }
+    Component { id: isolatePage; Isolate { job: screen.job; live: screen.live; phone: screen.phone; portrait: screen.portrait; room: centre.room } }
+    Component { id: putRightPage; PutRight { job: screen.job; phone: screen.phone; room: centre.room } }
+    Component { id: provePage; Prove { job: screen.job; live: screen.live; phone: screen.phone; portrait: screen.portrait; room: centre.room } }
+    Component { id: closePage; Close { job: screen.job; phone: screen.phone; room: centre.room } }
+    Component { id: measurePage; Measure { job: screen.job; phone: screen.phone; portrait: screen.portrait; room: centre.room } }
+    Component { id: partPage; PartForm { job: screen.job; phone: screen.phone; room: centre.room } }
+    Component { id: openPage; OpenList { job: screen.job; phone: screen.phone } }
+    Component { id: livePage; Live { job: screen.job; live: screen.live; phone: screen.phone; room: centre.room } }
+    Component { id: otherPage; OtherChecks { job: screen.job; phone: screen.phone; room: centre.room } }
+    Component { id: handsPage; Hands { practice: screen.hands; phone: screen.phone; room: centre.room } }
+    Component { id: notePage; NoteSheet { text: screen.noteText; phone: screen.phone; onEdited: text => screen.noteText = text } }
+    Component { id: stagesPage; StageList { job: screen.job; shown: screen.stage; onPicked: stage => screen.looked(stage) } }
+    Component { id: resumePage; Resume { job: screen.job; meanwhile: screen.meanwhile; phone: screen.phone; room: centre.room } }
+}

@@ -1,0 +1,51 @@
+// A reading: WARNING, the step, what must be so, the verdict; the pad at the right.
+pragma ComponentBehavior: Bound
+import QtQuick
+import Chockside.Theme
+import Chockside.Parts
+import Chockside.Models
+
+Item {
+    id: page
+    required property JobModel job
+    property bool phone: false
+    property bool portrait: false
+    property real room: 0
+    readonly property bool side: !phone && !portrait
+    readonly property real text: side ? width - pad.width - 3.8 * Metrics.mm : width
+
+    implicitHeight: side ? Math.max(left.height, pad.height) : left.height + 3 * Metrics.mm + pad.height
+    Column {
+        id: left
+        width: page.text
+        spacing: (page.phone ? 1.2 : 2.4) * Metrics.mm
+        Repeater {
+            model: page.job.lists.hazards
+            HazardBlock { width: left.width; oneLine: page.phone }
+        }
+        Sentence { width: parent.width; text: page.job.prompt.say; phone: page.phone || Metrics.big }
+        Words { visible: text !== "" && !page.phone; width: parent.width; text: page.job.prompt.detail; lineHeight: 1.15 }
+        Words { visible: text !== "" && !page.phone && !Metrics.big; width: parent.width; text: page.job.prompt.ref; second: true }
+        Row {
+            visible: page.job.verdict !== "" && !page.phone
+            spacing: 1.9 * Metrics.mm
+            Mark { name: page.job.verdict_mark; width: 6 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
+            Words { text: page.job.verdict.charAt(0).toUpperCase() + page.job.verdict.slice(1); bold: true; font.pixelSize: Type.row; anchors.verticalCenter: parent.verticalCenter }
+        }
+        LimitLine { visible: page.job.prompt.has_limits && !page.phone; width: parent.width; place: page.job.verdict_place; shown: page.job.verdict !== "" }
+        Words { visible: text !== "" && !page.phone; width: parent.width; text: page.job.limit; second: true }
+    }
+    NumberPad {
+        id: pad
+        x: page.side ? parent.width - width : 0
+        y: page.side ? 0 : left.height + 2 * Metrics.mm
+        width: page.side ? 62.8 * Metrics.mm : parent.width
+        phone: page.phone
+        typed: page.job.typed
+        unit: page.job.prompt.unit
+        caption: page.job.prompt.points !== "" ? page.job.prompt.points : page.job.prompt.kind === "swing_point" ? qsTr("sighted") : qsTr("reads")
+        verdict: page.job.verdict
+        verdictMark: page.job.verdict_mark
+        onPressed: key => page.job.type(key)
+    }
+}

@@ -1,0 +1,51 @@
+// What stands open on the aircraft, in the order in which it must be put back.
+pragma ComponentBehavior: Bound
+import QtQuick
+import Chockside.Theme
+import Chockside.Parts
+import Chockside.Models
+
+Column {
+    id: list
+    required property JobModel job
+    property bool phone: false
+
+    Item {
+        visible: list.job.lists.put_back.count > 0
+        width: parent.width
+        height: visible ? Math.max(9.4 * Metrics.mm, done.implicitHeight + 2 * Metrics.mm) : 0
+        RailLine { width: 8.8 * Metrics.mm; height: parent.height; state: "solid" }
+        Column {
+            id: done
+            x: 11.1 * Metrics.mm
+            width: parent.width - x - 26 * Metrics.mm
+            anchors.verticalCenter: parent.verticalCenter
+            Words { text: qsTr("%1 put back").arg(list.job.lists.put_back.count); wrapMode: Text.NoWrap }
+            Words {
+                width: parent.width
+                second: true
+                maximumLineCount: 2
+                elide: Text.ElideRight
+                text: {
+                    const names = []
+                    for (let i = 0; i < list.job.lists.put_back.count; ++i)
+                        names.push(list.job.lists.put_back.value(i, "title"))
+                    return names.join(", ")
+                }
+            }
+        }
+        MarkWord { anchors { right: parent.right; verticalCenter: parent.verticalCenter } mark: "good"; word: list.phone ? "" : qsTr("closed"); wordFirst: true }
+        Rule { anchors.bottom: parent.bottom; x: 11.1 * Metrics.mm; width: parent.width - x }
+    }
+    Repeater {
+        model: list.job.lists.open
+        OpenItemRow {
+            required property string id
+            required property int index
+            width: list.width
+            phone: list.phone
+            here: index === 0
+        }
+    }
+    MarkWord { visible: list.job.open_count === 0; mark: "good"; word: qsTr("Nothing stands open.") }
+}

@@ -1,0 +1,66 @@
+// What the large key asks, nearest the hands: hazards first, then the step in words, then its answers as keys.
+pragma ComponentBehavior: Bound
+import QtQuick
+import Chockside.Theme
+import Chockside.Parts
+import Chockside.Models
+
+Column {
+    id: foot
+    required property JobModel job
+    property bool phone: false
+    property bool portrait: false
+    readonly property bool choosing: job.prompt.kind === "choose"
+    readonly property bool typing: job.prompt.kind === "number" || job.prompt.kind === "swing_point"
+    readonly property int n: job.lists.choices.count
+    readonly property bool inline: choosing && n <= 3 && !phone && !Metrics.big
+    readonly property bool says: job.prompt.say !== "" && job.prompt.say !== job.sentence && !typing && (choosing || job.prompt.detail !== "" || job.prompt.say !== job.key_large)
+    readonly property bool hazards: job.lists.hazards.count > 0 && !typing
+    readonly property bool content: hazards || says || (n > 0) || job.refused
+    readonly property var icons: ({showing: "open", not_showing: "closed", absent: "closed", unknown: "none"})
+
+    visible: content
+    spacing: 1.8 * Metrics.mm
+    Rule { heavy: true; width: parent.width; visible: !foot.inline }
+    Banner { visible: foot.job.refused; width: parent.width; kind: "attention"; head: qsTr("Not written."); says: foot.job.refusal }
+    Repeater {
+        model: foot.hazards ? foot.job.lists.hazards : null
+        HazardBlock { width: foot.width; ruled: false; oneLine: word === "NOTE" || foot.phone }
+    }
+    Item {
+        width: parent.width
+        height: Math.max(text.visible ? text.height : 0, foot.inline ? keys.height : (keys.visible ? keys.height + (text.visible ? text.height + 1.6 * Metrics.mm : 0) : 0))
+        Column {
+            id: text
+            visible: foot.says
+            width: foot.inline ? 26 * Metrics.mm : parent.width
+            anchors.verticalCenter: foot.inline ? parent.verticalCenter : undefined
+            Words { width: parent.width; text: foot.job.prompt.say; bold: true; font.pixelSize: foot.inline ? Type.label : Type.row }
+            Words { width: parent.width; visible: text !== "" && !Palette.sun; text: foot.job.prompt.detail; second: true }
+            Words { width: parent.width; visible: text !== "" && !foot.phone && !foot.inline && !Metrics.big; text: foot.job.prompt.ref; second: true }
+        }
+        Grid {
+            id: keys
+            visible: foot.n > 0
+            readonly property int per: foot.inline ? foot.n : Math.min(foot.n, foot.phone || Metrics.big ? 2 : foot.n === 5 || foot.n > 6 ? 4 : 3)
+            x: foot.inline && text.visible ? 27.6 * Metrics.mm : 0
+            y: foot.inline || !text.visible ? 0 : text.height + 1.6 * Metrics.mm
+            width: parent.width - x
+            columns: Math.max(1, per)
+            spacing: (foot.phone ? 2.4 : 2.4) * Metrics.mm
+            Repeater {
+                model: foot.job.lists.choices
+                SecondaryKey {
+                    required property string id
+                    required property string words
+                    width: (keys.width - keys.spacing * (keys.per - 1)) / Math.max(1, keys.per)
+                    height: 15 * Metrics.mm
+                    icon: foot.job.prompt.id === "presence" || foot.job.prompt.verb === "presence" ? foot.icons[id] ?? "" : ""
+                    word: words
+                    chosen: foot.job.chosen === id
+                    onActed: foot.choosing ? foot.job.choose(id) : foot.job.answer(id)
+                }
+            }
+        }
+    }
+}

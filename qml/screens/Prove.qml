@@ -1,0 +1,53 @@
+// Prove: what is owed with rule and person; the swing while it runs and its result.
+pragma ComponentBehavior: Bound
+import QtQuick
+import Chockside.Theme
+import Chockside.Parts
+import Chockside.Models
+
+Column {
+    id: page
+    required property JobModel job
+    required property LiveModel live
+    property bool phone: false
+    property bool portrait: false
+    property real room: 0
+    readonly property bool run: job.prompt.kind === "swing_point"
+    readonly property bool result: job.swing_done && !run && (job.prompt.id.startsWith("swing") || job.prompt.id.indexOf("swing") >= 0)
+    readonly property bool two: !phone && !portrait && !Metrics.big
+
+    spacing: 2.4 * Metrics.mm
+    Loader {
+        active: page.run || page.result
+        visible: active
+        width: parent.width
+        sourceComponent: page.run ? running : finished
+    }
+    Column {
+        visible: !page.run && !page.result
+        width: parent.width
+        Repeater {
+            model: page.job.lists.owed
+            OwedRow {
+                required property string id
+                width: page.width
+                phone: page.phone
+            }
+        }
+        MarkWord { visible: page.job.lists.owed.count === 0; mark: "info"; word: qsTr("Nothing is owed by what was done.") }
+    }
+    Words {
+        visible: !page.run && !page.result && !Palette.sun
+        width: parent.width
+        second: true
+        text: qsTr("Owed work can’t be struck, only proved or deferred.")
+    }
+    Component {
+        id: running
+        SwingRun { job: page.job; width: page.width; phone: page.phone; room: page.room }
+    }
+    Component {
+        id: finished
+        SwingResult { job: page.job; width: page.width; phone: page.phone; two: page.two; room: page.room }
+    }
+}

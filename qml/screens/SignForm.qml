@@ -1,0 +1,20 @@
+// Who signs, and with what certificate. The large key writes it.
+import QtQuick
+import Chockside.Theme
+import Chockside.Parts
+import Chockside.Models
+
+Grid {
+    id: form
+    required property JobModel job
+    property bool phone: false
+    readonly property bool three: !phone && !Metrics.big
+    readonly property real cell: three ? (width - 2 * columnSpacing) / 3 : width
+
+    columns: three ? 3 : 1
+    columnSpacing: 3 * Metrics.mm
+    rowSpacing: 2 * Metrics.mm
+    Field { width: form.cell; title: qsTr("Initials"); text: form.job.person; large_letters: true; onEdited: text => form.job.fill("person", text) }
+    Field { width: form.cell; title: qsTr("Kind of certificate"); text: form.job.draft.certificate_kind ?? ""; onEdited: text => form.job.fill("certificate_kind", text) }
+    Field { width: form.cell; title: qsTr("Certificate number"); code: true; text: form.job.draft.certificate_number ?? ""; onEdited: text => form.job.fill("certificate_number", text) }
+}

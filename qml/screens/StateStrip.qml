@@ -1,0 +1,146 @@
+// The strip, always in this order: aircraft and PRACTICE, write-up, link, waits, open items, clock, theme.
+pragma ComponentBehavior: Bound
+import QtQuick
+import Chockside.Theme
+import Chockside.Parts
+import Chockside.Models
+
+Rectangle {
+    id: strip
+    property JobModel job
+    property HomeModel home
+    property SettingsModel settings
+    property string form: "landscape"
+    readonly property bool phone: form === "phone"
+    readonly property bool wide: form === "landscape" && !Metrics.big
+    readonly property bool atHome: job === null
+    readonly property bool practice: job !== null && job.practice
+    signal asked(string what)
+
+    color: Palette.ground
+    StripCell {
+        id: tile
+        readonly property real room: (strip.phone ? 21.7 : strip.wide ? 30.5 : strip.form === "portrait" ? 25.4 : 30) * Metrics.mm
+        width: room
+        lineLeft: false
+        label: strip.atHome ? "Chockside" : strip.job.tail + (strip.practice ? ", " + qsTr("practice") : "") + ", " + qsTr("back to the jobs")
+        onActed: strip.asked("home")
+        Rectangle {
+            anchors.fill: parent
+            color: Palette.tile
+            Column {
+                anchors { left: parent.left; leftMargin: (strip.phone ? 1 : 2.2) * Metrics.mm; verticalCenter: parent.verticalCenter }
+                spacing: 0.8 * Metrics.mm
+                Words {
+                    width: tile.width - 2.4 * Metrics.mm
+                    text: strip.atHome ? "Chockside" : strip.job.tail
+                    color: Palette.onTile
+                    bold: true
+                    font.pixelSize: Math.round((strip.phone ? 3.5 : 4.3) * Metrics.mm)
+                    wrapMode: Text.NoWrap
+                    fontSizeMode: Text.HorizontalFit
+                    minimumPixelSize: Math.round(3.3 * Metrics.mm)
+                }
+                Rectangle {
+                    visible: strip.practice
+                    width: word.width + 2.4 * Metrics.mm
+                    height: word.height + 0.6 * Metrics.mm
+                    color: "transparent"
+                    border { color: Palette.onTile; width: Metrics.hairline }
+                    Words { id: word; anchors.centerIn: parent; text: qsTr("PRACTICE"); color: Palette.onTile; bold: true; font.pixelSize: Math.round(3.3 * Metrics.mm); wrapMode: Text.NoWrap }
+                }
+            }
+        }
+    }
+    StripCell {
+        id: writeUp
+        visible: strip.form !== "portrait" && !strip.phone
+        lineLeft: false
+        anchors { left: tile.right; right: cells.left }
+        label: title.text + ", " + under.text
+        onActed: strip.asked(strip.atHome ? "home" : "write-up")
+        Column {
+            anchors { left: parent.left; right: parent.right; margins: 2.2 * Metrics.mm; verticalCenter: parent.verticalCenter }
+            Words {
+                id: title
+                width: parent.width
+                text: strip.atHome ? strip.home.station : Metrics.big ? strip.job.lists.rail.value(strip.job.stage, "title") ?? "" : strip.job.complaint
+                bold: true
+                font.pixelSize: Metrics.big && !strip.atHome ? Type.row : Type.floor
+                wrapMode: Text.NoWrap
+                elide: Text.ElideRight
+            }
+            Words { id: under; visible: !Metrics.big; width: parent.width; text: strip.atHome ? strip.home.signed_in : strip.job.leaves; second: true; wrapMode: Text.NoWrap; elide: Text.ElideRight }
+        }
+    }
+    Row {
+        id: cells
+        anchors.right: parent.right
+        height: parent.height
+        StripCell {
+            visible: strip.wide
+            width: visible ? 26.6 * Metrics.mm : 0
+            label: linkWord.word + ", " + linkMore.text
+            onActed: strip.asked(strip.atHome ? "home" : "live")
+            Column {
+                anchors { left: parent.left; right: parent.right; margins: 2.4 * Metrics.mm; verticalCenter: parent.verticalCenter }
+                MarkWord { id: linkWord; mark: strip.atHome ? "none" : strip.job.link_mark; word: strip.atHome ? qsTr("Journal") : strip.job.link_word; bold: true; spacing: 1.2 * Metrics.mm }
+                Words { id: linkMore; width: parent.width; text: strip.atHome ? qsTr("%1 unsent").arg(strip.home.unsent) : strip.job.link_detail; second: true; wrapMode: Text.NoWrap; elide: Text.ElideRight }
+            }
+        }
+        StripCell {
+            visible: !strip.phone && !Metrics.big && !strip.atHome
+            width: visible ? (strip.wide ? 27.4 : 38) * Metrics.mm : 0
+            label: strip.atHome ? "" : strip.job.wait_figure + " " + strip.job.wait_word
+            onActed: strip.asked("make-ready")
+            Column {
+                anchors { left: parent.left; right: parent.right; leftMargin: 2.4 * Metrics.mm; verticalCenter: parent.verticalCenter }
+                Figures { text: strip.atHome ? "" : strip.job.wait_figure; font.pixelSize: Math.round(6.1 * Metrics.mm) }
+                Words { width: parent.width; text: strip.atHome ? "" : strip.job.wait_word; second: true; wrapMode: Text.NoWrap; elide: Text.ElideRight }
+            }
+        }
+        StripCell {
+            visible: !strip.atHome
+            width: visible ? (strip.phone ? 13 : Metrics.big ? 35 : 18.4) * Metrics.mm : 0
+            label: strip.atHome ? "" : qsTr("%1 open").arg(strip.job.open_count)
+            onActed: strip.asked("open")
+            Column {
+                anchors { left: parent.left; leftMargin: (strip.phone ? 1.4 : 2.2) * Metrics.mm; verticalCenter: parent.verticalCenter }
+                Row {
+                    spacing: 1.2 * Metrics.mm
+                    Mark { name: strip.atHome || strip.job.open_count === 0 ? "closed" : "open"; width: (strip.phone ? 4.6 : 5.4) * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
+                    Figures { text: strip.atHome ? "" : strip.job.open_count; font.pixelSize: Metrics.big ? Type.row : Math.round(6.1 * Metrics.mm) }
+                    Words { visible: Metrics.big; text: qsTr("open"); font.pixelSize: Type.row; anchors.verticalCenter: parent.verticalCenter; wrapMode: Text.NoWrap }
+                }
+                Words { visible: !Metrics.big; text: strip.atHome || strip.job.open_count > 0 ? qsTr("open") : qsTr("all closed"); second: true; wrapMode: Text.NoWrap; font.pixelSize: strip.job && strip.job.open_count === 0 ? Math.round(3.3 * Metrics.mm) : Type.floor }
+            }
+        }
+        Item {
+            width: (strip.phone ? 20.4 : Metrics.big ? 39.5 : 29.4) * Metrics.mm
+            height: parent.height
+            Rectangle { width: Metrics.hairline; height: parent.height; color: Palette.edge }
+            Accessible.role: Accessible.Clock
+            Accessible.name: clock.text + " UTC"
+            Column {
+                anchors { left: parent.left; leftMargin: (strip.phone ? 1.6 : 2.6) * Metrics.mm; verticalCenter: parent.verticalCenter }
+                Row {
+                    spacing: 1.3 * Metrics.mm
+                    Figures { id: clock; text: strip.atHome ? strip.home.utc : strip.job.utc; font.pixelSize: Metrics.big ? Type.row : Math.round(6.1 * Metrics.mm) }
+                    Words { visible: !strip.phone; text: "UTC"; anchors.baseline: clock.baseline; font.pixelSize: Metrics.big ? Type.row : Type.floor; wrapMode: Text.NoWrap }
+                }
+                Words { visible: !Metrics.big; text: strip.phone ? "UTC" : qsTr("%1 local").arg(strip.atHome ? strip.home.local : strip.job.local); second: true; wrapMode: Text.NoWrap }
+            }
+        }
+        StripCell {
+            width: (strip.phone ? 11.6 : 15.5) * Metrics.mm
+            label: qsTr("Theme: %1").arg(Palette.word)
+            onActed: strip.settings.light = (Palette.light + 1) % 3
+            Column {
+                anchors.centerIn: parent
+                Icon { name: Palette.icon; color: Palette.ink; width: (Metrics.big ? 8 : 5.6) * Metrics.mm; height: width; anchors.horizontalCenter: parent.horizontalCenter }
+                Words { visible: !Metrics.big; text: Palette.word; wrapMode: Text.NoWrap; anchors.horizontalCenter: parent.horizontalCenter }
+            }
+        }
+    }
+    Rectangle { anchors.bottom: parent.bottom; width: parent.width; height: Metrics.border; color: Palette.line; visible: !strip.practice }
+}

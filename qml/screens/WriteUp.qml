@@ -1,0 +1,88 @@
+// Write-up: crew's words, six fixed answers, time to departure, last work and equipment; warnings nearest the hands.
+pragma ComponentBehavior: Bound
+import QtQuick
+import Chockside.Theme
+import Chockside.Parts
+import Chockside.Models
+
+Grid {
+    id: page
+    required property JobModel job
+    property bool phone: false
+    property bool big: Metrics.big
+    property real room: 0
+    readonly property bool two: !phone && !big
+    readonly property real column: two ? (width - columnSpacing) : width
+
+    columns: two ? 2 : 1
+    columnSpacing: 4.4 * Metrics.mm
+    rowSpacing: 3 * Metrics.mm
+    Column {
+        width: page.two ? page.column * 0.535 : page.width
+        spacing: 1.2 * Metrics.mm
+        Rule { heavy: true; width: parent.width }
+        Words {
+            width: parent.width
+            text: "“" + page.job.complaint + "”"
+            font.pixelSize: Type.row
+            lineHeight: 1.15
+            bottomPadding: 1.6 * Metrics.mm
+        }
+        Repeater {
+            model: page.job.lists.debrief
+            Item {
+                id: answer
+                required property string title
+                required property string words
+                required property int index
+                width: parent.width
+                height: Math.max(5.8 * Metrics.mm, said.implicitHeight + 1 * Metrics.mm)
+                Accessible.role: Accessible.StaticText
+                Accessible.name: title + ": " + words
+                Words { text: answer.title; second: true; width: 18 * Metrics.mm * Metrics.text_scale; elide: Text.ElideRight; wrapMode: Text.NoWrap; anchors.verticalCenter: parent.verticalCenter }
+                Words { id: said; x: 18.7 * Metrics.mm * Metrics.text_scale; width: parent.width - x; text: answer.words; bold: true; anchors.verticalCenter: parent.verticalCenter }
+                Rule { anchors.bottom: parent.bottom; width: parent.width; visible: answer.index < page.job.lists.debrief.count - 1 }
+            }
+        }
+        MarkWord { visible: page.job.lists.debrief.count === 0; mark: "none"; word: qsTr("Crew not asked yet") }
+    }
+    Column {
+        width: page.two ? page.column * 0.465 : page.width
+        spacing: 1.2 * Metrics.mm
+        Rule { heavy: true; width: parent.width }
+        Row {
+            visible: page.job.departure !== ""
+            spacing: 2.4 * Metrics.mm
+            Figures { id: left; text: page.job.to_departure; font.pixelSize: Math.round(8 * Metrics.mm) }
+            Words { text: qsTr("to departure"); second: true; anchors.baseline: left.baseline; wrapMode: Text.NoWrap }
+        }
+        TimeLine {
+            visible: page.job.departure !== ""
+            width: parent.width
+            decideAt: page.job.decide === "" ? -1 : page.job.decide_share
+            startText: page.job.utc
+            decideText: page.job.decide === "" ? "" : qsTr("decide %1").arg(page.job.decide)
+            endText: page.job.departure
+        }
+        MarkWord { visible: page.job.departure === ""; mark: "info"; word: qsTr("No departure time") }
+        Item { width: 1; height: 1 * Metrics.mm }
+        Words { visible: page.job.lists.equipment.count > 0; text: qsTr("Test equipment"); bold: true; font.pixelSize: Type.label }
+        Repeater {
+            model: page.job.lists.equipment
+            Item {
+                id: tool
+                required property string title
+                required property string words
+                required property int index
+                readonly property bool ended: words.startsWith("ended")
+                width: parent.width
+                height: 5.8 * Metrics.mm * Math.max(1, Metrics.text_scale * 0.9)
+                MarkWord { mark: tool.ended ? "info" : "good"; word: tool.title; anchors.verticalCenter: parent.verticalCenter }
+                Figures { anchors { right: parent.right; verticalCenter: parent.verticalCenter } text: tool.words; font.family: tool.ended ? Type.words : Type.figures }
+                Rule { anchors.bottom: parent.bottom; width: parent.width; visible: tool.index < page.job.lists.equipment.count - 1 }
+            }
+        }
+        Words { visible: page.job.aircraft !== ""; text: qsTr("Aircraft"); bold: true; font.pixelSize: Type.label; topPadding: 1 * Metrics.mm }
+        Words { width: parent.width; text: [page.job.tail, page.job.aircraft, page.job.unit].filter(word => word !== "").join(", ") }
+    }
+}
