@@ -1,19 +1,8 @@
 #include "job_rows.h"
+#include "rows_of.h"
 #include "words.h"
 
 namespace chockside::models {
-
-namespace {
-
-template <class List, class Make>
-Rows rows_of(const List& list, Make make)
-{
-    Rows rows;
-    for (const auto& item : list) rows.append(make(item));
-    return rows;
-}
-
-} // namespace
 
 Rows owed_rows(const job::JobView& v)
 {

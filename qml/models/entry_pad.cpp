@@ -12,7 +12,7 @@ namespace {
 constexpr qsizetype longest = 8;
 constexpr double unlimited = 1e8;
 
-QString tr(const char* text) { return QCoreApplication::translate("pad", text); }
+QString said(const char* text) { return QCoreApplication::translate("pad", text); }
 
 QString plain(double value)
 {
@@ -47,18 +47,18 @@ Verdict judge(const PromptValue& prompt, std::optional<double> value)
     const bool above = *value > prompt.high, below = *value < prompt.low;
     const double top = prompt.high < unlimited ? prompt.high : std::max(prompt.low * 2, 1.0);
     const double place = top > 0 ? std::clamp(*value / top * 0.24, 0.0, 1.0) : 0.0;
-    if (above) return {tr("above the limit"), "fail", std::max(place, 0.26)};
-    if (below) return {tr("below the limit"), "fail", place};
-    return {tr("within the limit"), "good", place};
+    if (above) return {said("above the limit"), "fail", std::max(place, 0.26)};
+    if (below) return {said("below the limit"), "fail", place};
+    return {said("within the limit"), "good", place};
 }
 
 QString limit_text(const PromptValue& prompt)
 {
     if (!prompt.has_limits) return {};
     const QString unit = QChar(0x00A0) + prompt.unit;
-    if (prompt.high >= unlimited) return tr("At least %1").arg(plain(prompt.low) + unit);
-    if (prompt.low <= 0) return tr("At most %1").arg(plain(prompt.high) + unit);
-    return tr("%1 to %2").arg(plain(prompt.low), plain(prompt.high) + unit);
+    if (prompt.high >= unlimited) return said("At least %1").arg(plain(prompt.low) + unit);
+    if (prompt.low <= 0) return said("At most %1").arg(plain(prompt.high) + unit);
+    return said("%1 to %2").arg(plain(prompt.low), plain(prompt.high) + unit);
 }
 
 } // namespace chockside::models

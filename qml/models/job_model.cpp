@@ -8,7 +8,7 @@ namespace chockside::models {
 
 namespace {
 
-const QChar no_break(0x00A0);
+const QChar unbroken(0x00A0);
 
 const job::WaitView* running(const job::JobView& v)
 {
@@ -68,7 +68,7 @@ QString JobModel::to_departure() const { return view_.departure_utc_ms ? span_te
 QString JobModel::leaves() const
 {
     if (!view_.departure_utc_ms) return tr("No departure time");
-    return tr("Leaves %1, in %2").arg(departure() + no_break + 'Z', to_departure());
+    return tr("Leaves %1, in %2").arg(departure() + unbroken + 'Z', to_departure());
 }
 
 QString JobModel::wait_figure() const
@@ -155,7 +155,7 @@ QString JobModel::key_large() const
     for (const auto& [id, text] : view_.next.choices)
         if (prompt_.kind == "choose" && words(id) == chosen_) return words(text);
     if (!prompt_.typed() || !pad_.value()) return words(view_.next.key_large);
-    const QString figure = QString(pad_.text()).replace('-', QChar(0x2212)) + (prompt_.unit == "°" ? QString() : QString(no_break)) + prompt_.unit;
+    const QString figure = QString(pad_.text()).replace('-', QChar(0x2212)) + (prompt_.unit == "°" ? QString() : QString(unbroken)) + prompt_.unit;
     const QString record = tr("Record %1").arg(figure);
     return verdict().isEmpty() ? record : record + ", " + verdict();
 }

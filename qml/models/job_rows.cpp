@@ -1,4 +1,5 @@
 #include "job_rows.h"
+#include "rows_of.h"
 #include "words.h"
 
 #include <algorithm>
@@ -10,14 +11,6 @@ namespace chockside::models {
 namespace {
 
 constexpr std::array stage_titles{"Write-up", "As found", "Make ready", "Isolate", "Put right", "Prove", "Close"};
-
-template <class List, class Make>
-Rows rows_of(const List& list, Make make)
-{
-    Rows rows;
-    for (const auto& item : list) rows.append(make(item));
-    return rows;
-}
 
 } // namespace
 

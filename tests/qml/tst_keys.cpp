@@ -1,0 +1,108 @@
+// Keys under touch and keyboard: WCAG 2.2 SC 2.5.2 (act on release, slide off cancels) and 2.1.1 (all by keyboard).
+
+#include <tests/support/test_main.h>
+
+#include <QQmlComponent>
+#include <QQmlEngine>
+#include <QQuickItem>
+#include <QQuickView>
+#include <QSignalSpy>
+
+class TestKeys : public QObject {
+    Q_OBJECT
+    std::unique_ptr<QQuickView> view_;
+    std::unique_ptr<QPointingDevice> finger_{QTest::createTouchDevice()};
+    QQuickItem* key_ = nullptr;
+
+    void show(const QByteArray& properties)
+    {
+        view_ = std::make_unique<QQuickView>();
+        view_->engine()->addImportPath("qrc:/qt/qml");
+        QQmlComponent component(view_->engine());
+        component.setData("import QtQuick\nimport Chockside.Parts\nItem { width: 400; height: 400; SecondaryKey { objectName: 'key'; x: 100; y: 100; width: 120; height: 120; word: 'Photo'; " + properties + " } }", QUrl("qrc:/test.qml"));
+        auto* root = qobject_cast<QQuickItem*>(component.create());
+        QVERIFY2(root, qPrintable(component.errorString()));
+        view_->setContent(QUrl("qrc:/test.qml"), nullptr, root);
+        view_->resize(400, 400);
+        view_->show();
+        QVERIFY(QTest::qWaitForWindowExposed(view_.get()));
+        key_ = root->findChild<QQuickItem*>("key");
+        QVERIFY(key_);
+    }
+
+private slots:
+    void initTestCase() { QTest::failOnWarning(QRegularExpression(".?")); }
+
+    void acts_on_release_inside()
+    {
+        show({});
+        QSignalSpy acted(key_, SIGNAL(acted()));
+        QTest::touchEvent(view_.get(), finger_.get()).press(0, QPoint(150, 150));
+        QVERIFY(key_->property("down").toBool());
+        QCOMPARE(acted.count(), 0);
+        QTest::touchEvent(view_.get(), finger_.get()).release(0, QPoint(150, 150));
+        QCOMPARE(acted.count(), 1);
+    }
+
+    void sliding_off_cancels()
+    {
+        show({});
+        QSignalSpy acted(key_, SIGNAL(acted()));
+        QTest::touchEvent(view_.get(), finger_.get()).press(0, QPoint(150, 150));
+        QTest::touchEvent(view_.get(), finger_.get()).move(0, QPoint(260, 150));
+        QTest::touchEvent(view_.get(), finger_.get()).move(0, QPoint(350, 350));
+        QTest::touchEvent(view_.get(), finger_.get()).release(0, QPoint(350, 350));
+        QCOMPARE(acted.count(), 0);
+        QVERIFY(!key_->property("down").toBool());
+    }
+
+    void a_hold_key_wants_its_time()
+    {
+        show("hold: true; holdMs: 300");
+        QSignalSpy acted(key_, SIGNAL(acted()));
+        QTest::mousePress(view_.get(), Qt::LeftButton, {}, QPoint(150, 150));
+        QTest::qWait(80);
+        QTest::mouseRelease(view_.get(), Qt::LeftButton, {}, QPoint(150, 150));
+        QTest::qWait(400);
+        QCOMPARE(acted.count(), 0);
+        QCOMPARE(key_->property("progress").toDouble(), 0.0);
+        QTest::mousePress(view_.get(), Qt::LeftButton, {}, QPoint(150, 150));
+        QTRY_COMPARE_WITH_TIMEOUT(acted.count(), 1, 3000);
+        QTest::mouseRelease(view_.get(), Qt::LeftButton, {}, QPoint(150, 150));
+        QCOMPARE(acted.count(), 1);
+    }
+
+    void the_hold_is_one_second_by_itself()
+    {
+        show("hold: true");
+        QCOMPARE(key_->property("holdMs").toInt(), 1000);
+    }
+
+    void keyboard_arms_then_confirms()
+    {
+        show("hold: true; focus: true");
+        QSignalSpy acted(key_, SIGNAL(acted()));
+        key_->forceActiveFocus();
+        QTest::keyClick(view_.get(), Qt::Key_Space);
+        QVERIFY(key_->property("armed").toBool());
+        QCOMPARE(acted.count(), 0);
+        QTest::keyClick(view_.get(), Qt::Key_Escape);
+        QVERIFY(!key_->property("armed").toBool());
+        QTest::keyClick(view_.get(), Qt::Key_Return);
+        QTest::keyClick(view_.get(), Qt::Key_Return);
+        QCOMPARE(acted.count(), 1);
+    }
+
+    void a_waiting_key_does_nothing_and_says_why()
+    {
+        show("waits: true; why: 'still turning'");
+        QSignalSpy acted(key_, SIGNAL(acted()));
+        QTest::mouseClick(view_.get(), Qt::LeftButton, {}, QPoint(150, 150));
+        key_->forceActiveFocus();
+        QTest::keyClick(view_.get(), Qt::Key_Space);
+        QCOMPARE(acted.count(), 0);
+    }
+};
+
+CHOCKSIDE_TEST(TestKeys)
+#include "tst_keys.moc"

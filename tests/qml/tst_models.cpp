@@ -1,0 +1,216 @@
+// Models row by row under Qt's own model tester; what the pad and the words say is common practice, no source, written out by hand.
+
+#include "entry_pad.h"
+#include "home_model.h"
+#include "job_model.h"
+#include "live_model.h"
+#include "sample_backend.h"
+
+#include <tests/support/test_main.h>
+
+#include <QAbstractItemModelTester>
+#include <QSignalSpy>
+
+using namespace chockside;
+using models::RowsModel;
+
+class TestModels : public QObject {
+    Q_OBJECT
+    static QVariantMap row(const char* id, int n) { return {{"id", id}, {"n", n}}; }
+
+private slots:
+    void rows_change_one_by_one_and_never_reset()
+    {
+        RowsModel m({"id", "n"}, "id");
+        QAbstractItemModelTester tester(&m, QAbstractItemModelTester::FailureReportingMode::QtTest);
+        QSignalSpy reset(&m, &QAbstractItemModel::modelReset), inserted(&m, &QAbstractItemModel::rowsInserted), removed(&m, &QAbstractItemModel::rowsRemoved), changed(&m, &QAbstractItemModel::dataChanged), moved(&m, &QAbstractItemModel::rowsMoved);
+        m.set_rows({row("a", 1), row("b", 2), row("c", 3)});
+        QCOMPARE(inserted.count(), 3);
+        m.set_rows({row("a", 1), row("c", 4)});
+        QCOMPARE(removed.count(), 1);
+        QCOMPARE(changed.count(), 1);
+        m.set_rows({row("c", 4), row("a", 1), row("d", 5)});
+        QCOMPARE(moved.count(), 1);
+        QCOMPARE(m.value(0, "id").toString(), QString("c"));
+        QCOMPARE(m.value(2, "n").toInt(), 5);
+        m.set_rows({});
+        QCOMPARE(m.count(), 0);
+        QCOMPARE(reset.count(), 0);
+    }
+
+    void the_same_rows_again_change_nothing()
+    {
+        RowsModel m({"id", "n"});
+        m.set_rows({row("a", 1), row("a", 1)});
+        QSignalSpy changed(&m, &QAbstractItemModel::dataChanged), inserted(&m, &QAbstractItemModel::rowsInserted);
+        m.set_rows({row("a", 1), row("a", 1)});
+        QCOMPARE(changed.count() + inserted.count(), 0);
+    }
+
+    void every_sample_view_fills_the_lists()
+    {
+        models::JobModel job;
+        std::vector<std::unique_ptr<QAbstractItemModelTester>> testers;
+        for (auto* model : job.lists()->findChildren<QAbstractItemModel*>()) testers.push_back(std::make_unique<QAbstractItemModelTester>(model, QAbstractItemModelTester::FailureReportingMode::QtTest));
+        for (const QString& name : app::sample_names()) {
+            job.set_view(app::sample_view(name));
+            QCOMPARE(job.lists()->rail()->count(), 7);
+            QVERIFY(!job.sentence().isEmpty());
+            QVERIFY(!job.key_large().isEmpty());
+        }
+    }
+
+    void pad_keeps_a_number_in_order()
+    {
+        models::EntryPad pad;
+        for (const char* key : {".", "5", ".", "2"}) pad.press(key);
+        QCOMPARE(pad.text(), QString("0.52"));
+        QVERIFY(!pad.press("x"));
+        pad.press("-");
+        QCOMPARE(pad.value().value(), -0.52);
+        pad.press("del");
+        QCOMPARE(pad.text(), QString("-0.5"));
+        pad.press("clear");
+        QVERIFY(!pad.value());
+        for (int i = 0; i < 20; ++i) pad.press("9");
+        QCOMPARE(pad.text().size(), 8);
+    }
+
+    void verdict_names_the_side_of_the_limit()
+    {
+        models::PromptValue q;
+        q.has_limits = true;
+        q.low = 90;
+        q.high = 102;
+        q.unit = "Ω";
+        QCOMPARE(models::judge(q, 61.4).words, QString("below the limit"));
+        QCOMPARE(models::judge(q, 102.0).words, QString("within the limit"));
+        QCOMPARE(models::judge(q, 102.1).mark, QString("fail"));
+        QCOMPARE(models::judge(q, std::nullopt).words, QString());
+        QCOMPARE(models::limit_text(q), QString("90 to 102\u00A0Ω"));
+    }
+
+    void words_are_written_one_way()
+    {
+        QCOMPARE(models::signed_number(-0.34, 1), QString("\u22120.3"));
+        QCOMPARE(models::signed_number(1.1, 1), QString("+1.1"));
+        QCOMPARE(models::signed_number(-0.01, 1), QString("0.0"));
+        QCOMPARE(models::heading(359.6), QString("000"));
+        QCOMPARE(models::heading(-1), QString("359"));
+        QCOMPARE(models::countdown(394), QString("06:34"));
+        QCOMPARE(models::countdown(3600 + 13 * 60), QString("1\u00A0h\u00A013"));
+        QCOMPARE(models::span_text(22'920'000), QString("6\u00A0h\u00A022"));
+        QCOMPARE(models::span_text(-5), QString("0\u00A0min"));
+        QCOMPARE(models::likelihood(0.8, true), QString("80%"));
+        QCOMPARE(models::likelihood(0.004, false), QString("<1"));
+        QCOMPARE(models::factor(13), QString("×\u00A013"));
+        QCOMPARE(models::factor(1 / 1.5), QString("÷\u00A01.5"));
+        QCOMPARE(models::factor(1.0), QString("no help"));
+    }
+
+    void choice_waits_for_an_answer_then_sends_it()
+    {
+        models::JobModel job;
+        QSignalSpy sent(&job, &models::JobModel::commanded);
+        job.set_view(app::sample_view("02-write-up"));
+        QVERIFY(!job.key_ready());
+        job.press();
+        QCOMPARE(sent.count(), 0);
+        job.choose("showing");
+        QCOMPARE(job.key_large(), QString("Showing"));
+        job.press();
+        QCOMPARE(sent.count(), 1);
+        const auto command = sent.at(0).at(0).value<job::Command>();
+        QCOMPARE(command.kind, std::string("presence"));
+        QCOMPARE(command.args["is"].as_text(), std::string("showing"));
+        QVERIFY(!command.id.empty());
+    }
+
+    void number_is_sent_as_typed()
+    {
+        models::JobModel job;
+        QSignalSpy sent(&job, &models::JobModel::commanded);
+        job.set_view(app::sample_view("07-measure"));
+        for (const char* key : {"6", "1", ".", "4"}) job.type(key);
+        QVERIFY(job.key_large().contains("61.4"));
+        QVERIFY(job.key_large().contains("below the limit"));
+        job.press();
+        QCOMPARE(sent.at(0).at(0).value<job::Command>().args["number"].as_text(), std::string("61.4"));
+    }
+
+    void signing_wants_name_and_certificate()
+    {
+        models::JobModel job;
+        QSignalSpy sent(&job, &models::JobModel::commanded);
+        job.set_view(app::sample_view("14-acts"));
+        QVERIFY(!job.key_ready());
+        job.fill("person", "lk");
+        job.fill("certificate_kind", "mechanic");
+        QVERIFY(!job.key_ready());
+        job.fill("certificate_number", "M-40117");
+        QVERIFY(job.key_ready());
+        job.press();
+        const auto command = sent.at(0).at(0).value<job::Command>();
+        QCOMPARE(command.kind, std::string("sign"));
+        QCOMPARE(command.person, std::string("LK"));
+        QCOMPARE(command.args["certificate_number"].as_text(), std::string("M-40117"));
+    }
+
+    void a_wait_cannot_be_pressed()
+    {
+        models::JobModel job;
+        QSignalSpy sent(&job, &models::JobModel::commanded);
+        job.set_view(app::sample_view("04-make-ready"));
+        job.press();
+        QCOMPARE(sent.count(), 0);
+        QVERIFY(job.key_small().contains("14:27:40"));
+    }
+
+    void typed_figures_live_through_views_of_the_same_prompt()
+    {
+        models::JobModel job;
+        auto view = app::sample_view("07-measure");
+        job.set_view(view);
+        job.type("5");
+        view.now_utc_ms += 1000;
+        job.set_view(view);
+        QCOMPARE(job.typed(), QString("5"));
+        view.next.id = "another";
+        job.set_view(view);
+        QCOMPARE(job.typed(), QString());
+    }
+
+    void figures_come_five_times_a_second_and_drop_outs_never_vanish()
+    {
+        models::LiveModel live;
+        QSignalSpy columns(&live, &models::LiveModel::columns_added), figures(live.figures(), &QAbstractItemModel::dataChanged);
+        for (int ms = 0; ms < 1000; ms += 10) live.push({ms, {{"Heading", "deg", 200.0 + ms * 0.1, ms != 510, false}}});
+        QVERIFY2(columns.count() <= 31 && columns.count() >= 24, qPrintable(QString::number(columns.count())));
+        QVERIFY2(figures.count() <= 5, qPrintable(QString::number(figures.count())));
+        QVERIFY(std::any_of(live.frames().begin(), live.frames().end(), [](const auto& f) { return !f.values[0].good; }));
+    }
+
+    void frozen_keeps_what_is_seen()
+    {
+        models::LiveModel live;
+        live.push({0, {{"Heading", "deg", 200, true, false}}});
+        live.set_frozen(true);
+        live.push({1000, {{"Heading", "deg", 300, true, false}}});
+        QCOMPARE(live.frames().size(), 1u);
+    }
+
+    void home_goes_on_with_the_half_done_job()
+    {
+        models::HomeModel home;
+        QSignalSpy opened(&home, &models::HomeModel::open_asked), practised(&home, &models::HomeModel::practice_asked);
+        home.press();
+        QCOMPARE(practised.count(), 1);
+        home.set_rows({{"j1", "Q4-RMP", "", "HDG 1 flag", "", job::Mark::open, "", app::sample_view("05-isolate").rail, 23, true}});
+        QCOMPARE(home.key_large(), QString("Go on in Isolate"));
+        home.press();
+        QCOMPARE(opened.at(0).at(0).toString(), QString("j1"));
+    }
+};
+
+CHOCKSIDE_TEST(TestModels)
+#include "tst_models.moc"

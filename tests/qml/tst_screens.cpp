@@ -1,0 +1,159 @@
+// Every sample on every size: loads without a warning, no key under 11.6 mm (WCAG 2.2 SC 2.5.5: 44 CSS px), primary keys at least 20 mm
+// (Colle and Hiszem, Ergonomics 47(13), 2004: no gain above 20 mm, more errors below), all keys inside the window, every key with role and
+// name (WCAG 4.1.2), reached by Tab (2.1.1).
+
+#include "sample_backend.h"
+#include "window.h"
+
+#include "metrics.h"
+
+#include <tests/support/test_main.h>
+
+#include <QAccessible>
+#include <QQuickItem>
+#include <QQuickWindow>
+#include <QSignalSpy>
+#include <QTemporaryDir>
+
+using namespace chockside;
+
+class TestScreens : public QObject {
+    Q_OBJECT
+    QTemporaryDir folder_;
+    std::unique_ptr<app::SampleBackend> backend_;
+    std::unique_ptr<app::App> app_;
+    std::unique_ptr<QQmlApplicationEngine> engine_;
+    QQuickWindow* window_ = nullptr;
+
+    static bool is_key(const QQuickItem* item) { return item->metaObject()->indexOfSignal("acted()") >= 0 && item->isVisible() && item->width() > 0; }
+
+    QList<QQuickItem*> keys() const
+    {
+        QList<QQuickItem*> found;
+        std::function<void(QQuickItem*)> walk = [&](QQuickItem* item) {
+            if (!item->isVisible()) return;
+            if (is_key(item)) found.append(item);
+            for (QQuickItem* child : item->childItems()) walk(child);
+        };
+        walk(window_->contentItem());
+        return found;
+    }
+
+    static QString label(const QQuickItem* key) { return key->property("label").toString(); }
+
+    void put_on(const QString& name)
+    {
+        app_->home()->open(name);
+        app_->look_at(app_->job()->stage());
+        QTest::qWait(1);
+    }
+
+private slots:
+    void initTestCase()
+    {
+        QTest::failOnWarning(QRegularExpression("qml|QML|binding|Binding"));
+        theme::Metrics::instance()->set_dpi(160);
+        backend_ = std::make_unique<app::SampleBackend>();
+        app_ = std::make_unique<app::App>(*backend_, folder_.filePath("settings.ini"), app::Options{});
+        engine_ = std::make_unique<QQmlApplicationEngine>();
+        QSignalSpy warnings(engine_.get(), &QQmlEngine::warnings);
+        window_ = app::load_window(*engine_, *app_);
+        QVERIFY(window_);
+        app_->start();
+        QVERIFY(QTest::qWaitForWindowExposed(window_));
+        QAccessible::setActive(true);
+        QCOMPARE(warnings.count(), 0);
+    }
+
+    void init() { QTest::failOnWarning(QRegularExpression("qml|QML|binding|Binding")); }
+
+    void cleanupTestCase()
+    {
+        engine_.reset();
+        app_.reset();
+    }
+
+    void keys_are_large_enough_and_inside_data()
+    {
+        QTest::addColumn<QString>("name");
+        QTest::addColumn<QSize>("size");
+        for (const QString& name : app::sample_names())
+            for (const auto& [form, size] : {std::pair{"landscape", QSize(1280, 800)}, std::pair{"portrait", QSize(800, 1280)}, std::pair{"phone", QSize(412, 915)}})
+                QTest::addRow("%s, %s", qPrintable(name), form) << name << size;
+    }
+
+    void keys_are_large_enough_and_inside()
+    {
+        QFETCH(QString, name);
+        QFETCH(QSize, size);
+        const double mm = theme::Metrics::instance()->mm();
+        window_->resize(size);
+        put_on(name);
+        QTest::qWait(30);
+        int large = 0;
+        const auto all = keys();
+        QVERIFY(all.size() >= 4);
+        for (QQuickItem* key : all) {
+            const QRectF box = key->mapRectToScene(QRectF(0, 0, key->width(), key->height()));
+            const QString said = label(key) + QString(" %1 x %2 mm").arg(box.width() / mm).arg(box.height() / mm);
+            QVERIFY2(std::min(box.width(), box.height()) >= 11.55 * mm, qPrintable(said));
+            QVERIFY2(box.left() >= -1 && box.right() <= size.width() + 1, qPrintable(said));
+            if (key->property("large").toBool()) {
+                ++large;
+                QVERIFY2(box.height() >= 19.95 * mm, qPrintable(said));
+                QVERIFY2(box.top() >= 0 && box.bottom() <= size.height() + 1, qPrintable(said));
+            }
+            auto* face = QAccessible::queryAccessibleInterface(key);
+            QVERIFY2(face && face->role() == QAccessible::Button, qPrintable(said));
+            QVERIFY2(!face->text(QAccessible::Name).isEmpty(), qPrintable(said));
+        }
+        QCOMPARE(large, 1);
+    }
+
+    void tab_reaches_the_large_key()
+    {
+        window_->resize(1280, 800);
+        put_on("05-isolate");
+        QTest::qWait(20);
+        bool reached = false;
+        for (int i = 0; i < 60 && !reached; ++i) {
+            QTest::keyClick(window_, Qt::Key_Tab);
+            reached = window_->activeFocusItem() && window_->activeFocusItem()->property("large").toBool();
+        }
+        QVERIFY(reached);
+        backend_->submitted.clear();
+        QTest::keyClick(window_, Qt::Key_Space);
+        QCOMPARE(backend_->submitted.size(), 1u);
+    }
+
+    void a_stage_can_be_looked_back_at_and_left_again()
+    {
+        put_on("05-isolate");
+        app_->look_at(0);
+        QCOMPARE(app_->shown_stage(), 0);
+        QVERIFY(!app_->follows());
+        app_->look_at(3);
+        QVERIFY(app_->follows());
+    }
+
+    void lights_and_text_sizes_load_without_a_warning()
+    {
+        for (double scale : {1.5, 2.0, 1.0})
+            for (int light : {1, 2, 0}) {
+                app_->settings()->set_text_scale(scale);
+                app_->settings()->set_light(light);
+                for (const QString& name : app::sample_names()) put_on(name);
+            }
+        app_->settings()->set_left_hand(true);
+        put_on("04-make-ready");
+        app_->settings()->set_left_hand(false);
+        for (const char* sheet : {"open", "live", "other", "hands", "note", "stages", "resume", "settings", "help", "home"}) {
+            app_->show(sheet);
+            QTest::qWait(1);
+            QVERIFY2(keys().size() >= 3, sheet);
+        }
+    }
+};
+
+CHOCKSIDE_TEST(TestScreens)
+#include "tst_screens.moc"

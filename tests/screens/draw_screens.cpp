@@ -1,0 +1,89 @@
+// draw_screens [part of a name ...]: draws the samples whose file names hold every part given, or all, into the build folder.
+
+#include "sample_backend.h"
+#include "window.h"
+
+#include "metrics.h"
+
+#include <QDir>
+#include <QElapsedTimer>
+#include <QGuiApplication>
+#include <QImage>
+#include <QQuickWindow>
+#include <QTemporaryDir>
+
+#include <cstdio>
+
+using namespace chockside;
+
+namespace {
+
+struct Size { const char* name; int width, height; };
+constexpr Size sizes[] = {{"landscape", 1280, 800}, {"portrait", 800, 1280}, {"phone", 412, 915}};
+constexpr const char* lights[] = {"day", "sun", "night"};
+
+void settle(QQuickWindow* window)
+{
+    QElapsedTimer timer;
+    timer.start();
+    while (timer.elapsed() < 250) QCoreApplication::processEvents(QEventLoop::AllEvents, 20);
+    window->update();
+    QCoreApplication::processEvents();
+}
+
+void put_on(app::App& app, app::SampleBackend& backend, const QString& name)
+{
+    emit backend.bannerChanged({}, {}, {}, {});
+    if (name.startsWith("01")) return app.show("home");
+    if (name.startsWith("settings")) return app.show("settings");
+    if (name.startsWith("help")) return app.show("help");
+    const bool flat = name.startsWith("15") || name.startsWith("17") || name.startsWith("open") || name.startsWith("hands") || name.startsWith("other") || name.startsWith("live");
+    const QString view = name.startsWith("17c") ? name : name.startsWith("live") ? QString("06-flex") : flat ? QString("05-isolate") : name;
+    app.home()->open(view);
+    app.look_at(app.job()->stage());
+    if (name.startsWith("15")) emit backend.away({23, {{job::Mark::good, "Warm-up counts on: unit was up 42 min without a break"}, {job::Mark::attention, "Sensor dropped out twice, 14:41 and 14:48 Z"}}});
+    if (name.startsWith("17a")) emit backend.bannerChanged("attention", "Link lost at 15:05:21 Z. Nothing is lost.", "Look at the bridge plug first. It goes on by itself.", {});
+    if (name.startsWith("17d")) emit backend.bannerChanged("stop", "Stop. The journal can’t be written.", "The tablet is full. Your last entry, 14:57:02, is safe. Nothing after it.",
+                                                           {"Leave the aircraft as it is. Six things are open.", "Free space on this tablet.", "No space to free? Write on paper, add it later as an amendment."});
+    if (name.startsWith("open") || name.startsWith("hands") || name.startsWith("other") || name.startsWith("live")) app.show(name);
+    if (name.startsWith("07")) app.job()->enter_number("61.4");
+    if (name.startsWith("02")) app.job()->choose("showing");
+}
+
+} // namespace
+
+int main(int argc, char** argv)
+{
+    qputenv("QT_QUICK_BACKEND", "software");
+    if (!qEnvironmentVariableIsSet("QT_QPA_PLATFORM")) qputenv("QT_QPA_PLATFORM", "offscreen");
+    qputenv("CHOCKSIDE_DPI", "160");
+    QGuiApplication gui(argc, argv);
+    QTemporaryDir folder;
+    QDir().mkpath(CHOCKSIDE_PICTURES);
+    app::SampleBackend backend;
+    app::App app(backend, folder.filePath("settings.ini"), {});
+    QQmlApplicationEngine engine;
+    QQuickWindow* window = app::load_window(engine, app);
+    if (!window) return 1;
+    app.start();
+    QStringList names = app::sample_names() + QStringList{"01-home", "15-resume", "17a-link-lost", "17d-tablet-full", "settings", "help", "open", "hands", "other", "live"};
+    const QStringList wanted = gui.arguments().mid(1);
+    for (const Size& size : sizes)
+        for (int light = 0; light < 3; ++light)
+            for (const QString& name : names)
+                for (const char* look : {"", "-left", "-200"}) {
+                    const QString file = QString("%1-%2-%3%4").arg(name, size.name, lights[light], look);
+                    bool all = *look == 0 || (light == 0 && size.height == 800);
+                    for (const QString& part : wanted) all = all && (part.startsWith('!') ? !file.contains(part.mid(1)) : file.contains(part));
+                    if (!all) continue;
+                    app.settings()->set_light(light);
+                    app.settings()->set_left_hand(QString(look) == "-left");
+                    app.settings()->set_text_scale(QString(look) == "-200" ? 2.0 : 1.0);
+                    window->resize(size.width, size.height);
+                    put_on(app, backend, name);
+                    settle(window);
+                    window->grabWindow().save(QString(CHOCKSIDE_PICTURES) + '/' + file + ".png");
+                    std::printf("%s\n", qPrintable(file));
+                }
+    return 0;
+}
