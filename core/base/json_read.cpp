@@ -147,7 +147,7 @@ Result<Value> read(std::string_view text, const ReadLimits& limits)
     if (ok && builder.code.empty()) return std::move(builder.result);
     const auto [line, column] = line_column(text, taken);
     return fail(builder.code.empty() ? "json_syntax" : builder.code, builder.detail,
-        {{"line", std::to_string(line)}, {"column", std::to_string(column)}, {"what", builder.detail}});
+        {{"line", std::to_string(line)}, {"column", std::to_string(column)}, {"what", builder.detail}, {"key", builder.detail}});
 }
 
 } // namespace chockside::json

@@ -102,7 +102,7 @@ Result<bool> is_new(sqlite3* db, std::int64_t id, const Entry& e, bool own)
     const auto same = here(db, id), before = here(db, id - 1), after = here(db, id + 1);
     if (!same || !before || !after) return Unexpected{(!same ? same : !before ? before : after).error()};
     if (!same->hash.empty()) return same->hash == e.hash ? Result<bool>(false) : Result<bool>(fail("fork", place_of(e)));
-    if (own) return fail("own_author", place_of(e));
+    if (own) return fail("own_key_reused", place_of(e));
     const bool fits = (before->hash.empty() || e.envelope.prev == before->hash) && (after->hash.empty() || after->prev == e.hash);
     return fits ? Result<bool>(true) : Result<bool>(fail("fork", place_of(e)));
 }

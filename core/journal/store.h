@@ -78,7 +78,7 @@ public:
     /// One JSON object a line: first {"keys": {...}}, then {envelope, hash, signature, salt, body} with the exact bytes as text.
     Result<std::string> export_job(const std::string& job);
     /// Takes an export in, all or nothing, after verifying it. Codes: entry_malformed, entry_refused (place: author/seq, what), fork (an
-    /// entry of that author and number says something else here), own_author (entries under this device's key that it never wrote).
+    /// entry of that author and number says something else here), own_key_reused (entries under this device's key that it never wrote).
     Result<ImportReport> import_lines(std::string_view lines);
 
 private:

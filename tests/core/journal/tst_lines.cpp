@@ -102,7 +102,7 @@ private slots:
         QVERIFY(restored.disk.make_folder(restored.folder()));
         QVERIFY(restored.disk.write_whole(restored.file("device.key"), *t.a.disk.read(t.a.file("device.key"), 64)));
         auto again = restored.store();
-        QCOMPARE(again->import_lines(*t.one->export_job("job")).error().code, std::string("own_author"));
+        QCOMPARE(again->import_lines(*t.one->export_job("job")).error().code, std::string("own_key_reused"));
     }
 
     void a_withheld_body_travels_and_verifies()
