@@ -1,0 +1,60 @@
+// Binomial tails as exact fractions, worked by hand: 8 of 8 in a quarter of the time is (1/4)^8; 3 of 8 or more in a half is 219/256.
+#include <core/watch/flex.h>
+#include <tests/support/test_main.h>
+
+using namespace chockside::watch;
+
+namespace {
+constexpr std::int64_t second = 1'000'000'000;
+}
+
+class TestFlex : public QObject {
+    Q_OBJECT
+private slots:
+    void hits_at_one_place_point_at_it()
+    {
+        const auto v = judge_flex({{"", 20}, {"w7", 20}, {"d3", 20}, {"w8", 20}}, {{"w7", 8}});
+        QCOMPARE(v.outcome, std::string("at_w7"));
+        for (const auto& p : v.places)
+            if (p.place == "w7") QVERIFY(qAbs(p.p - 4.0 / 65536) < 1e-12);
+    }
+
+    void hits_everywhere_have_no_relation()
+    {
+        const auto v = judge_flex({{"", 30}, {"w7", 30}}, {{"", 5}, {"w7", 3}});
+        QCOMPARE(v.outcome, std::string("no_relation"));
+        for (const auto& p : v.places)
+            if (p.place == "w7") QCOMPARE(p.p, 1.0); // 2 * 219/256, at most 1
+    }
+
+    void no_hit_is_steady_only_after_enough_time()
+    {
+        QCOMPARE(judge_flex({{"", 20}, {"w7", 20}}, {}).outcome, std::string("steady"));
+        QCOMPARE(judge_flex({{"", 20}, {"w7", 5}}, {}).outcome, std::string("not_enough"));
+        QCOMPARE(judge_flex({{"w7", 20}}, {{"w7", 4}}).outcome, std::string("not_enough"));
+    }
+
+    void more_with_hands_off_is_no_place()
+    {
+        QCOMPARE(judge_flex({{"", 20}, {"w7", 20}, {"w8", 20}}, {{"", 9}}).outcome, std::string("no_relation"));
+    }
+
+    void a_bouncing_contact_is_one_hit_and_blind_time_is_no_exposure()
+    {
+        FlexTest t;
+        t.set_seeing(true, 0);
+        t.start(0);
+        t.mark("w7", 0);
+        for (int i = 0; i < 5; ++i) t.hit(second + i * second / 10);
+        t.hit(3 * second);
+        t.set_seeing(false, 5 * second);
+        t.set_seeing(true, 9 * second);
+        t.stop(10 * second);
+        const auto v = t.view(20 * second);
+        QCOMPARE(v.hits, 2);
+        QVERIFY(qAbs(v.exposure_s - 6) < 1e-9);
+    }
+};
+
+CHOCKSIDE_TEST(TestFlex)
+#include "tst_flex.moc"
