@@ -56,7 +56,7 @@ Result<std::vector<journal::Entry>> write_one(journal::Store& store, std::int64_
     for (std::int64_t n = from;; ++n) {
         Acknowledged a{n, {}};
         // The planted bug: told before it is true.
-        if (bug && ::write(pipe, &a, sizeof a) != sizeof a) _exit(3);
+        if (bug && (::write(pipe, &a, sizeof a) != sizeof a || ::usleep(2000) != 0)) _exit(3);
         auto written = write_one(**store, n);
         if (!written) _exit(3);
         std::memcpy(a.hash, written->front().hash.data(), sizeof a.hash);
@@ -103,8 +103,20 @@ void judge(Bench& bench, const std::vector<Acknowledged>& told, std::int64_t& ne
     if (!report || !report->ok) ++counts.unverified;
 }
 
-/// Kills after U(1, 20) ms: mostly counted from when the store is open and writing, at times (`opening`) from the start of the process.
-bool trial(Bench& bench, SeededRandom& random, std::int64_t& next, Counts& counts, bool bug, bool opening, bool whole)
+/// The longest wait before a kill, us: 20 ms, or four commits of this disk where they are slow.
+double window_us(Bench& bench)
+{
+    auto store = bench.open();
+    if (!store) return 20000;
+    const auto from = std::chrono::steady_clock::now();
+    constexpr int commits = 10;
+    for (int n = 1; n <= commits; ++n) (void)write_one(**store, n);
+    const double each = std::chrono::duration<double, std::micro>(std::chrono::steady_clock::now() - from).count() / commits;
+    return std::max(20000.0, 4 * each);
+}
+
+/// Kills after U(1, window) ms: mostly counted from when the store is open and writing, at times (`opening`) from the start of the process.
+bool trial(Bench& bench, SeededRandom& random, std::int64_t& next, Counts& counts, double window, bool bug, bool opening, bool whole)
 {
     int ends[2];
     if (::pipe(ends) != 0) return false;
@@ -117,7 +129,7 @@ bool trial(Bench& bench, SeededRandom& random, std::int64_t& next, Counts& count
     ::close(ends[1]);
     Acknowledged a;
     if (!opening && ::read(ends[0], &a, sizeof a) != sizeof a) ++counts.failed;
-    ::usleep(static_cast<useconds_t>(random.uniform(1000, 20000)));
+    ::usleep(static_cast<useconds_t>(random.uniform(1000, window)));
     ::kill(child, SIGKILL);
     std::vector<Acknowledged> told;
     while (::read(ends[0], &a, sizeof a) == sizeof a)
@@ -148,10 +160,12 @@ int main(int argc, char** argv)
     SeededRandom random(20260617);
     Counts counts;
     std::int64_t next = 1;
+    bench.folder = (root / "pace").string();
+    const double window = window_us(bench);
     for (long t = 0; t < trials; ++t) {
         // A fresh store now and then: the first moments (migration, key) are killed too, and reading back stays quick.
         if (t % 50 == 0) next = 1, bench.folder = (root / std::to_string(t / 50)).string();
-        if (!trial(bench, random, next, counts, bug, t % 10 == 0, t % 10 == 9)) return 3;
+        if (!trial(bench, random, next, counts, window, bug, t % 10 == 0, t % 10 == 9)) return 3;
         if (t % 50 == 49) std::filesystem::remove_all(bench.folder);
     }
     std::filesystem::remove_all(root);
