@@ -8,7 +8,7 @@ using detail::author_step;
 
 Status Store::Inside::connect()
 {
-    for (Statement* s : {&insert_entry, &insert_command, &find_command, &insert_row, &begin, &commit, &rollback}) *s = Statement();
+    for (Statement* s : {&insert_entry, &insert_row, &begin, &commit, &rollback}) *s = Statement();
     db.reset();
     seen_job.clear();
     auto opened = detail::open_database(options.folder + "/journal.db", options.read_only);
@@ -26,14 +26,12 @@ Status Store::Inside::connect()
 Status Store::Inside::prepare()
 {
     sqlite3* d = db.get();
-    insert_entry = Statement(d, "INSERT INTO entry(id,job,hash,envelope,signature,salt,body) VALUES(?,?,?,?,?,?,?)");
-    insert_command = Statement(d, "INSERT INTO command(id,first,last) VALUES(?,?,?)");
-    find_command = Statement(d, "SELECT first,last FROM command WHERE id=?");
+    insert_entry = Statement(d, "INSERT INTO entry(id,job,command,hash,envelope,signature,salt,body) VALUES(?,?,?,?,?,?,?,?)");
     insert_row = Statement(d, "INSERT OR REPLACE INTO job(id,title,tail,status,opened,changed,entries,practice) VALUES(?,?,?,?,?,?,?,?)");
     begin = Statement(d, "BEGIN IMMEDIATE");
     commit = Statement(d, "COMMIT");
     rollback = Statement(d, "ROLLBACK");
-    for (const Statement* s : {&insert_entry, &insert_command, &find_command, &insert_row, &begin, &commit, &rollback})
+    for (const Statement* s : {&insert_entry, &insert_row, &begin, &commit, &rollback})
         if (!s->good()) return detail::problem(d, "prepare");
     return {};
 }
@@ -70,19 +68,20 @@ Status Store::Inside::know(const std::string& job)
     all.bind(1, job);
     while (all.step_row()) seen[all.text(0)] = all.number(1);
     if (!all.ended()) return detail::problem(db.get(), "seen");
+    commands.clear();
+    Statement given(db.get(), "SELECT command,min(id),max(id) FROM entry WHERE job=? AND command<>'' GROUP BY command");
+    given.bind(1, job);
+    while (given.step_row()) commands[given.text(0)] = {given.number(1), given.number(2)};
+    if (!given.ended()) return detail::problem(db.get(), "commands");
     seen_job = job;
     return {};
 }
 
-Result<std::optional<Store::Inside::Range>> Store::Inside::find(const std::string& command_id)
+Result<std::optional<Store::Inside::Range>> Store::Inside::find(const std::string& job, const std::string& command_id)
 {
-    find_command.bind(1, command_id);
-    std::optional<Range> range;
-    if (find_command.step_row()) range = Range{find_command.number(0), find_command.number(1)};
-    const bool good = range || find_command.ended();
-    auto bad = detail::problem(db.get(), "command");
-    find_command.reset();
-    return good ? Result<std::optional<Range>>(range) : Result<std::optional<Range>>(std::move(bad));
+    if (auto ok = know(job); !ok) return Unexpected{ok.error()};
+    const auto found = commands.find(command_id);
+    return found == commands.end() ? std::optional<Range>() : std::optional<Range>(found->second);
 }
 
 Result<std::vector<Entry>> Store::Inside::seal_all(const std::string& job, std::span<const Draft> drafts)
@@ -104,10 +103,10 @@ Result<std::vector<Entry>> Store::Inside::seal_all(const std::string& job, std::
     return sealed;
 }
 
-bool Store::Inside::put_entry(std::int64_t number, const Entry& e)
+bool Store::Inside::put_entry(std::int64_t number, const Entry& e, const std::string& command_id)
 {
-    insert_entry.bind(1, number * author_step + e.envelope.seq).bind(2, e.envelope.job).bind(3, *from_hex(e.hash)).bind(4, e.envelope_bytes);
-    insert_entry.bind(5, *from_hex(e.signature)).bind(6, *from_hex(e.salt)).bind(7, e.body_bytes);
+    insert_entry.bind(1, number * author_step + e.envelope.seq).bind(2, e.envelope.job).bind(3, command_id).bind(4, *from_hex(e.hash));
+    insert_entry.bind(5, e.envelope_bytes).bind(6, *from_hex(e.signature)).bind(7, *from_hex(e.salt)).bind(8, e.body_bytes);
     return insert_entry.run_once();
 }
 
@@ -122,13 +121,12 @@ Status Store::Inside::write(const std::string& command_id, const std::vector<Ent
 {
     if (!begin.run_once()) return give_up("begin");
     for (const Entry& e : sealed)
-        if (!put_entry(author_no, e)) return give_up("entry");
+        if (!put_entry(author_no, e, command_id)) return give_up("entry");
     const std::int64_t base = author_no * author_step, last = seq + static_cast<std::int64_t>(sealed.size());
-    insert_command.bind(1, command_id).bind(2, base + seq + 1).bind(3, base + last);
-    if (!insert_command.run_once()) return give_up("command");
     if (row && !put_row(*row)) return give_up("row");
     if (!commit.run_once()) return give_up("commit");
     if (sealed.empty()) return {};
+    if (!command_id.empty()) commands[command_id] = {base + seq + 1, base + last};
     seq = last;
     prev = sealed.back().hash;
     seen[author] = last;

@@ -69,7 +69,7 @@ Result<std::vector<Entry>> Store::append(const std::string& job, const std::stri
     if (in.options.read_only) return fail("read_only");
     if (!in.begin.good())
         if (auto ok = in.connect(); !ok) return Unexpected{ok.error()};
-    if (auto done = in.find(command_id); !done) return Unexpected{done.error()};
+    if (auto done = in.find(job, command_id); !done) return Unexpected{done.error()};
     else if (*done) return in.range(**done);
     auto sealed = in.seal_all(job, drafts);
     if (!sealed) return sealed;
@@ -78,7 +78,7 @@ Result<std::vector<Entry>> Store::append(const std::string& job, const std::stri
     if (!written && written.error().code == "disk_full" && in.free_reserve()) written = in.write(command_id, *sealed, row);
     if (!written) {
         // A COMMIT that failed while syncing may be in the log all the same. It counts once a checkpoint has synced it, and never before.
-        const auto found = in.find(command_id);
+        const auto found = in.find(job, command_id);
         if (found && *found && checkpoint()) return in.range(**found);
         return Unexpected{written.error()};
     }

@@ -48,8 +48,9 @@ public:
     std::string public_key_hex() const;
 
     /// Seals and commits all drafts of one command in one transaction, with the job's index row where one is given; durable before it
-    /// returns. A repeated command id answers with the entries of the first call and writes nothing. Codes: disk_full, io_error (nobody
-    /// was told of the entries; the connection was opened anew; a retry under the same id is safe), entry_refused, read_only.
+    /// returns. A command id repeated within its job answers with the entries of the first call and writes nothing; an empty id is never
+    /// a repeat. Codes: disk_full, io_error (nobody was told of the entries; the connection was opened anew; a retry under the same id is
+    /// safe), entry_refused, read_only.
     Result<std::vector<Entry>> append(const std::string& job, const std::string& command_id, std::span<const Draft> drafts, const std::optional<JobRow>& row = {});
 
     /// Of one job, in causal order. Code: entry_malformed (place: author/seq) where a row does not say what its envelope says.

@@ -20,12 +20,13 @@ struct Store::Inside {
     std::optional<trust::KeyPair> key = {};
     std::string author = {};
     detail::Db db = {};
-    Statement insert_entry = {}, insert_command = {}, find_command = {}, insert_row = {}, begin = {}, commit = {}, rollback = {};
+    Statement insert_entry = {}, insert_row = {}, begin = {}, commit = {}, rollback = {};
     std::int64_t author_no = 0;
     std::int64_t seq = 0;
     std::string prev = {};
     std::string seen_job = {};
     Vector seen = {};
+    std::map<std::string, Range> commands = {};
     int log_pages = 0;
     bool reserve_held = false;
     std::optional<Problem> trouble = {};
@@ -34,16 +35,16 @@ struct Store::Inside {
     Status prepare();
     /// Enters the device's author if it is new, and finds the end of its chain.
     Status head();
-    /// Fills `seen` with what this store knows of a job.
+    /// Fills `seen` and `commands` with what this store knows of a job.
     Status know(const std::string& job);
     /// Rows of jobs that have entries but lost their row (a kill between the two) or its count.
     Status repair_rows();
     Result<std::int64_t> number_of(const std::string& author_id, const std::string& public_key, bool own);
 
-    Result<std::optional<Range>> find(const std::string& command_id);
+    Result<std::optional<Range>> find(const std::string& job, const std::string& command_id);
     Result<std::vector<Entry>> seal_all(const std::string& job, std::span<const Draft>);
     Status write(const std::string& command_id, const std::vector<Entry>&, const std::optional<JobRow>&);
-    bool put_entry(std::int64_t author_no, const Entry&);
+    bool put_entry(std::int64_t author_no, const Entry&, const std::string& command_id);
     bool put_row(const JobRow&);
     /// After an error in a transaction nothing of it may exist; the handle is not trusted again.
     Unexpected<Problem> give_up(const char* place);
