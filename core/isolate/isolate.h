@@ -98,7 +98,7 @@ struct Posterior {
     std::vector<ClassLikelihood> classes;
     std::vector<PlaceLikelihood> places;
     std::vector<Contribution> contributions;
-    double misfit = 0;                  ///< 0 .. 1: chance that evidence drawn from the likely causes would be less odd than this
+    double misfit = 0;                  ///< 0 .. 1: chance that evidence drawn from the likely listed causes would be less odd
     bool fits_nothing = false;          ///< misfit beyond 0.99 (from four items on), or "unlisted" beyond 0.5
 };
 

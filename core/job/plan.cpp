@@ -195,6 +195,10 @@ Prompt owed_prompt(const Moment& m, const OwedState& o)
 Prompt prove(const Moment& m)
 {
     if (const auto* check = fix_check(m.p, m.s); check && !m.s.answer_after_repair(check->id)) {
+        // A unit that tests itself or aligns proves nothing: in its working condition first.
+        using Kind = Condition::Kind;
+        for (const Condition& need : {Condition{Kind::power, "", "on", {}}, Condition{Kind::link, "", "good", {}}, Condition{Kind::self_test, "", "ended", {}}, Condition{Kind::aligned, "", "over", {}}})
+            if (!holds(m.p, m.s, m.c, need)) return detail::meet(m, need);
         Prompt q = check_prompt(m.p, m.s, m.c, *check);
         if (q.id == "check:" + check->id) q.detail = "Repeat of the check that failed.";
         return q;

@@ -6,6 +6,7 @@
 namespace chockside::profile {
 
 /// Rules that a shape cannot state. Pointers are below the half; lines are filled in by load().
+Complaints lint_whole(const Profile&); ///< format and abilities
 Complaints lint_unit(const Profile&);
 Complaints lint_installation(const Profile&);
 

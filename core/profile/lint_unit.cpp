@@ -13,11 +13,10 @@ using detail::below;
 
 class UnitLint {
 public:
-    explicit UnitLint(const Profile& p) : profile_(p), unit_(p.unit) {}
+    explicit UnitLint(const Profile& p) : unit_(p.unit) {}
 
     Complaints run()
     {
-        needs();
         for (const Frame& f : unit_.frames) frame(f);
         for (const Word& w : unit_.words) word(w);
         for (const Request& r : unit_.requests) request(r);
@@ -33,12 +32,6 @@ private:
     void complain(std::string pointer, const char* code, Problem::Args args, Severity severity = Severity::error)
     {
         out_.push_back({{}, std::move(pointer), 0, 0, severity, code, std::move(args), {}});
-    }
-
-    void needs()
-    {
-        for (const std::string& n : profile_.needs)
-            if (std::find(abilities().begin(), abilities().end(), n) == abilities().end()) complain("", "unknown_ability", {{"ability", n}});
     }
 
     bool lines() const { return unit_.framing.kind == Framing::Kind::lines; }
@@ -175,18 +168,11 @@ private:
         return false;
     }
 
-    const Profile& profile_;
     const Unit& unit_;
     Complaints out_;
 };
 
 } // namespace
-
-const std::vector<std::string>& abilities()
-{
-    static const std::vector<std::string> list{"arinc429", "paging", "text_lines", "cobs", "carried_length"};
-    return list;
-}
 
 Complaints lint_unit(const Profile& p)
 {

@@ -29,6 +29,7 @@ public:
         if (!root) return;
         check_.document(profile_shape(), *root, {});
         fill_object(profile_shape(), &out_.profile, *root);
+        place(lint_whole(out_.profile), *root, {}, {});
         const bool unit = half(*root, "unit", Half::unit);
         const bool installation = half(*root, "installation", Half::installation);
         if (unit && installation) finish();
@@ -104,14 +105,19 @@ private:
         for (const std::string& c : out_.profile.unit.channels) check_.declare("channel", c);
         if (!half_only_) check_.finish();
         for (const Document& d : places_)
-            for (Objection c : d.half == Half::unit ? lint_unit(out_.profile) : lint_installation(out_.profile)) {
-                const Node& at = locate(*d.root, c.pointer);
-                c.file = d.file;
-                c.pointer = d.pointer + c.pointer;
-                c.line = at.line;
-                c.column = at.column;
-                out_.complaints.push_back(std::move(c));
-            }
+            place(d.half == Half::unit ? lint_unit(out_.profile) : lint_installation(out_.profile), *d.root, d.file, d.pointer);
+    }
+
+    void place(Complaints list, const Node& root, const std::string& file, const std::string& above)
+    {
+        for (Objection& c : list) {
+            const Node& at = locate(root, c.pointer);
+            c.file = file;
+            c.pointer = above + c.pointer;
+            c.line = at.line;
+            c.column = at.column;
+            out_.complaints.push_back(std::move(c));
+        }
     }
 
     // Enumerations written in place get a name of their own, so that the rest knows one kind only.

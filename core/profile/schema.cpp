@@ -90,7 +90,7 @@ private:
     static Value number(const Type& t, const char* type)
     {
         Object out{{"type", type}};
-        if (t.low < t.high) {
+        if (t.low != 0 || t.high != 0) {
             out["minimum"] = t.low;
             out["maximum"] = t.high;
         }

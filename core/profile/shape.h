@@ -32,7 +32,7 @@ struct Type {
     };
     Kind kind = Kind::text;
     std::vector<std::string> words;
-    double low = 0, high = 0; ///< numbers, where low < high; lengths of lists
+    double low = 0, high = 0; ///< numbers and lengths of lists; both 0: no limits
     std::vector<std::string> kinds;
     std::string declares;     ///< maps and lists of objects: the kind of thing whose ids stand here
     bool numbered_keys = false; ///< maps: the keys are whole numbers or "0x1F"

@@ -83,8 +83,8 @@ double beta_quantile(double p, double a, double b)
 double f_cdf(double f, double dof_above, double dof_below)
 {
     if (f <= 0) return 0;
-    const double below = dof_below / (dof_below + dof_above * f);
-    return below > 0.5 ? beta_i(1 - below, dof_above / 2, dof_below / 2) : 1 - beta_i(below, dof_below / 2, dof_above / 2);
+    const double whole = dof_below + dof_above * f, below = dof_below / whole;
+    return below > 0.5 ? beta_i(dof_above * f / whole, dof_above / 2, dof_below / 2) : 1 - beta_i(below, dof_below / 2, dof_above / 2);
 }
 
 double f_quantile(double p, double dof_above, double dof_below)

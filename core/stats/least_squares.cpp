@@ -7,6 +7,8 @@
 #include <cmath>
 #include <limits>
 #include <string>
+#include <utility>
+#include <vector>
 
 namespace chockside::stats {
 namespace {
@@ -31,21 +33,61 @@ Vector root_weights(std::span<const double> weights, Eigen::Index rows)
     return Eigen::Map<const Vector>(weights.data(), rows).cwiseSqrt();
 }
 
-/// y - X b in extended precision: refinement gains only what the residual holds beyond double.
-Vector exact_residuals(const Design& design, std::span<const double> y, const std::vector<long double>& b)
+/// Residual and coefficients together, in extended precision: r + X b = y, X' r = 0.
+struct Solution {
+    std::vector<long double> r, b;
+};
+
+/// What the two equations still lack: f = y - r - X b, g = -X' r.
+std::pair<Vector, Vector> lacking(const Matrix& x, const Vector& y, const Solution& s)
 {
-    Vector r(static_cast<Eigen::Index>(design.rows));
+    Vector f(x.rows()), g(x.cols());
+    for (Eigen::Index i = 0; i < x.rows(); ++i) {
+        long double rest = y[i] - s.r[static_cast<std::size_t>(i)];
+        for (Eigen::Index k = 0; k < x.cols(); ++k) rest -= static_cast<long double>(x(i, k)) * s.b[static_cast<std::size_t>(k)];
+        f[i] = static_cast<double>(rest);
+    }
+    for (Eigen::Index k = 0; k < x.cols(); ++k) {
+        long double sum = 0;
+        for (Eigen::Index i = 0; i < x.rows(); ++i) sum -= static_cast<long double>(x(i, k)) * s.r[static_cast<std::size_t>(i)];
+        g[k] = static_cast<double>(sum);
+    }
+    return {f, g};
+}
+
+void add(std::vector<long double>& to, const Vector& step)
+{
+    for (std::size_t k = 0; k < to.size(); ++k) to[k] += static_cast<long double>(step[static_cast<Eigen::Index>(k)]);
+}
+
+/// X P = Q R. With Q' f = (w1, w2) and R' z = P' g the correction is dr = Q (z, w2), db = P R^-1 (w1 - z). The first pass is the plain
+/// solution; large residuals, which plain refinement cannot mend, are mended because r is refined with b.
+Solution refine(const Pivoted& qr, const Matrix& x, const Vector& y)
+{
+    Solution s{std::vector<long double>(static_cast<std::size_t>(x.rows())), std::vector<long double>(static_cast<std::size_t>(x.cols()))};
+    const auto p = x.cols();
+    const auto upper = qr.matrixR().topRows(p).triangularView<Eigen::Upper>();
+    for (int pass = 0; pass < 3; ++pass) {
+        const auto [f, g] = lacking(x, y, s);
+        const Vector z = upper.transpose().solve(qr.colsPermutation().transpose() * g);
+        Vector w = qr.householderQ().adjoint() * f;
+        const Vector db = qr.colsPermutation() * Vector(upper.solve(w.head(p) - z));
+        w.head(p) = z;
+        add(s.b, db);
+        add(s.r, qr.householderQ() * w);
+    }
+    return s;
+}
+
+std::vector<double> residuals_of(const Design& design, std::span<const double> y, const std::vector<double>& b)
+{
+    std::vector<double> r(design.rows);
     for (std::size_t i = 0; i < design.rows; ++i) {
         long double rest = y[i];
         for (std::size_t k = 0; k < design.columns; ++k) rest -= static_cast<long double>(design.values[i * design.columns + k]) * b[k];
-        r[static_cast<Eigen::Index>(i)] = static_cast<double>(rest);
+        r[i] = static_cast<double>(rest);
     }
     return r;
-}
-
-void add(std::vector<long double>& b, const Vector& step)
-{
-    for (std::size_t k = 0; k < b.size(); ++k) b[k] += static_cast<long double>(step[static_cast<Eigen::Index>(k)]);
 }
 
 double condition_of(const Pivoted& qr, const Matrix& scaled)
@@ -99,16 +141,12 @@ Result<LinearFit> fit_linear(const Design& design, std::span<const double> y, st
     qr.setThreshold(least_pivot);
     if (qr.rank() < columns)
         return fail("rank_deficient", {}, {{"rank", std::to_string(qr.rank())}, {"columns", std::to_string(columns)}});
-    std::vector<long double> b(design.columns, 0);
-    Vector r = Eigen::Map<const Vector>(y.data(), rows);
-    for (int pass = 0; pass < 2; ++pass) {
-        const Vector step = qr.solve(r.cwiseProduct(root));
-        add(b, step.cwiseQuotient(scales));
-        r = exact_residuals(design, y, b);
-    }
+    const Vector target = Eigen::Map<const Vector>(y.data(), rows).cwiseProduct(root);
+    const Solution solution = refine(qr, scaled, target);
     LinearFit fit;
-    fit.coefficients.assign(b.begin(), b.end());
-    fit.residuals.assign(r.begin(), r.end());
+    for (std::size_t k = 0; k < design.columns; ++k)
+        fit.coefficients.push_back(static_cast<double>(solution.b[k]) / scales[static_cast<Eigen::Index>(k)]);
+    fit.residuals = residuals_of(design, y, fit.coefficients);
     fit.condition = condition_of(qr, scaled);
     fill_spread(fit, qr, scales, root);
     if (!std::isfinite(fit.residual_sum_of_squares)) return fail("not_finite");

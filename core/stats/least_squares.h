@@ -27,8 +27,9 @@ struct LinearFit {
     double condition = 0;               ///< 2-norm condition number of the design with its columns scaled to length 1
 };
 
-/// Weighted linear least squares by column-pivoted Householder QR on columns scaled to unit length, with one step of iterative refinement
-/// on residuals in extended precision. `weights` (>= 0, one a row) are inverse variances up to a common factor; empty: all 1.
+/// Weighted linear least squares by column-pivoted Householder QR on columns scaled by powers of two to length near 1, with two
+/// steps of iterative refinement of coefficients and residuals together, in extended precision (Bjorck, BIT 7 (1967) 257; no gain where
+/// long double is double). `weights` (>= 0, one a row) are inverse variances up to a common factor; empty: all 1.
 /// Codes: bad_shape; not_finite (row); bad_weight (row); too_few_rows (rows, needed); rank_deficient (rank, columns), where a scaled pivot
 /// falls below 1e-13 of the largest.
 Result<LinearFit> fit_linear(const Design& design, std::span<const double> y, std::span<const double> weights = {});

@@ -50,11 +50,11 @@ bool is_near(const std::vector<double>& a, const std::vector<double>& b)
 }
 
 /// Street, Carroll and Ruppert (1988): standard deviation of pseudo-values, with Huber's small-sample factor.
-double robust_sigma(const std::vector<double>& adjusted_residuals, double scale, std::size_t columns)
+double robust_sigma(const std::vector<double>& residuals, double scale, std::size_t columns)
 {
-    const double n = static_cast<double>(adjusted_residuals.size()), p = static_cast<double>(columns);
+    const double n = static_cast<double>(residuals.size()), p = static_cast<double>(columns);
     double squares = 0, slope = 0;
-    for (const double r : adjusted_residuals) {
+    for (const double r : residuals) {
         const double u = r / (tuning * scale);
         squares += psi(u) * psi(u);
         slope += psi_slope(u) / n;
@@ -88,9 +88,8 @@ Result<RobustFit> fit_bisquare(const Design& design, std::span<const double> y)
         robust.converged = is_near(next->coefficients, robust.fit.coefficients);
         robust.fit = std::move(*next);
     }
-    const auto r = adjusted(robust.fit.residuals, factors);
-    const double scale = std::max(median_scale(r, design.columns), least_scale);
-    const double sigma = robust_sigma(r, scale, design.columns);
+    const double scale = std::max(median_scale(robust.fit.residuals, design.columns), least_scale);
+    const double sigma = robust_sigma(robust.fit.residuals, scale, design.columns); // divides by n - p itself: no leverage here
     robust.fit.sigma = mixed_sigma(first.sigma, sigma, static_cast<double>(design.rows), static_cast<double>(design.columns));
     robust.fit.leverage = first.leverage;
     robust.fit.unit_covariance = robust.fit.covariance = first.unit_covariance;

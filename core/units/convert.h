@@ -3,12 +3,11 @@
 
 #include <core/units/quantity.h>
 
-#include <numbers>
-
 namespace chockside {
 
-constexpr Radians to_radians(Degrees a) { return Radians(a.value * (std::numbers::pi / 180)); }
-constexpr Degrees to_degrees(Radians a) { return Degrees(a.value * (180 / std::numbers::pi)); }
+constexpr double half_turn_rad = 3.14159265358979323846; // moc of Qt 6.4 cannot read <numbers>
+constexpr Radians to_radians(Degrees a) { return Radians(a.value * (half_turn_rad / 180)); }
+constexpr Degrees to_degrees(Radians a) { return Degrees(a.value * (180 / half_turn_rad)); }
 
 constexpr Metres to_metres(Feet h) { return Metres(h.value * 0.3048); } // exact
 constexpr Feet to_feet(Metres h) { return Feet(h.value / 0.3048); }

@@ -1,8 +1,6 @@
 #pragma once
 // A number with its unit in the type. Going in is explicit, coming out is `.value`; nothing converts by itself.
 
-#include <compare>
-
 namespace chockside {
 
 template <class Unit>
@@ -12,7 +10,12 @@ struct Quantity {
     constexpr Quantity() = default;
     constexpr explicit Quantity(double v) : value(v) {}
 
-    friend constexpr auto operator<=>(const Quantity&, const Quantity&) = default;
+    // Written out: moc of Qt 6.4 cannot read <compare>.
+    friend constexpr bool operator==(const Quantity&, const Quantity&) = default;
+    friend constexpr bool operator<(Quantity a, Quantity b) { return a.value < b.value; }
+    friend constexpr bool operator>(Quantity a, Quantity b) { return a.value > b.value; }
+    friend constexpr bool operator<=(Quantity a, Quantity b) { return a.value <= b.value; }
+    friend constexpr bool operator>=(Quantity a, Quantity b) { return a.value >= b.value; }
     friend constexpr Quantity operator+(Quantity a, Quantity b) { return Quantity(a.value + b.value); }
     friend constexpr Quantity operator-(Quantity a, Quantity b) { return Quantity(a.value - b.value); }
     friend constexpr Quantity operator-(Quantity a) { return Quantity(-a.value); }

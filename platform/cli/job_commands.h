@@ -6,10 +6,10 @@
 namespace chockside::cli {
 
 struct JobOptions {
-    std::string folder;  ///< of the store; empty: the device's data folder
-    std::string job;     ///< id; for verify empty means the whole store
-    std::string file;    ///< export: where to (empty: standard output); import and verify: an export to read
-    std::string search;  ///< list: words in tail or title
+    std::string folder = {}; ///< of the store; empty: the device's data folder
+    std::string job = {};    ///< id; for verify empty means the whole store
+    std::string file = {};   ///< export: where to (empty: standard output); import and verify: an export to read
+    std::string search = {}; ///< list: words in tail or title
     bool json = false;
 };
 

@@ -1,17 +1,18 @@
 #include <platform/cli/more_commands.h>
 
 #include <platform/cli/command.h>
-#if __has_include(<platform/cli/rehearse_command.h>)
+#include <platform/cli/job_commands.h>
+#include <platform/cli/practice_command.h>
 #include <platform/cli/rehearse_command.h>
-#endif
 
 #include <CLI/CLI.hpp>
+
+#include <iostream>
 
 namespace chockside::cli {
 
 namespace {
 
-#if __has_include(<platform/cli/rehearse_command.h>)
 void add_rehearse(CLI::App& app, Run& run)
 {
     const auto o = std::make_shared<RehearseOptions>();
@@ -29,15 +30,59 @@ void add_rehearse(CLI::App& app, Run& run)
         run.code = rehearse(*o);
     });
 }
-#endif
+
+void add_practice(CLI::App& app, Run& run)
+{
+    const auto o = std::make_shared<PracticeOptions>();
+    CLI::App* c = app.add_subcommand("practice", "The practice aircraft on a pseudo-terminal, with its hands and eyes on a socket");
+    add_json(*c, run);
+    c->add_option("--profile", o->profile, "Main profile file")->required();
+    CLI::Option* fault = c->add_option("--fault", o->fault, "The fault; without it one is drawn");
+    CLI::Option* seed = c->add_option("--seed", o->seed, "Seed of the draw")->excludes(fault);
+    c->add_option("--pty", o->pty, "Where to link the pseudo-terminal");
+    c->add_option("--socket", o->socket, "Where to put the socket");
+    c->add_option("--scale", o->scale, "How much faster than life")->check(CLI::PositiveNumber);
+    c->callback([o, seed, &run] {
+        o->seed_given = seed->count() > 0;
+        run.code = practice(*o);
+    });
+}
+
+void add_job(CLI::App& app, Run& run)
+{
+    using Work = int (*)(const JobOptions&, std::ostream&, std::ostream&);
+    CLI::App* job = app.add_subcommand("job", "The journals on this device");
+    job->require_subcommand(1);
+    const auto add = [&](const char* name, const char* says, Work work, bool needs_job, bool takes_file) {
+        const auto o = std::make_shared<JobOptions>();
+        CLI::App* c = job->add_subcommand(name, says);
+        add_json(*c, run);
+        c->add_option("--data", o->folder, "Folder of the jobs");
+        if (std::string(name) == "list") c->add_option("--search", o->search, "Words in tail or title");
+        if (std::string(name) != "list" && std::string(name) != "import") {
+            CLI::Option* id = c->add_option("job", o->job, "Id of the job");
+            if (needs_job) id->required();
+        }
+        if (takes_file) c->add_option("--file", o->file, "File of JSON lines");
+        c->callback([o, work, &run] {
+            o->json = run.json;
+            run.code = work(*o, std::cout, std::cerr);
+        });
+    };
+    add("list", "All jobs, newest first", job_list, false, false);
+    add("show", "Every entry of one job", job_show, true, false);
+    add("verify", "Trust nothing: chain, digests, signatures", job_verify, false, true);
+    add("export", "One job as JSON lines", job_export, true, true);
+    add("import", "Take an export after verifying it", job_import, false, true);
+}
 
 } // namespace
 
-void add_more_commands([[maybe_unused]] CLI::App& app, [[maybe_unused]] Run& run)
+void add_more_commands(CLI::App& app, Run& run)
 {
-#if __has_include(<platform/cli/rehearse_command.h>)
+    add_practice(app, run);
+    add_job(app, run);
     add_rehearse(app, run);
-#endif
 }
 
 } // namespace chockside::cli

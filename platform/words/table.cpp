@@ -75,6 +75,7 @@ const std::vector<Row>& table()
         {"wrong_state", "\"{key}\" has these states: {states}.", ""},
         {"duplicate_id", "The {kind} \"{id}\" stands twice.", "Rename one."},
         {"dangling_reference", "\"{reference}\" leads nowhere (looked among: {kinds}).", "Correct the id, or add what it names."},
+        {"newer_format", "This profile has format {format}; this program knows format 1.", "Update Chockside."},
         {"unknown_ability", "This program lacks an ability that the profile needs: {ability}.", "Update Chockside."},
         {"duplicate_frame_id", "Two frames carry the same id: {frame} and {other}.", ""},
         {"id_too_wide", "The id of {frame} does not fit its selector.", ""},

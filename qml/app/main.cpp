@@ -14,7 +14,7 @@ int main(int argc, char** argv)
     QGuiApplication gui(argc, argv);
     QCoreApplication::setOrganizationName("Chockside");
     QCoreApplication::setApplicationName("chockside");
-    QGuiApplication::setDesktopFileName("chockside");
+    QGuiApplication::setDesktopFileName("org.chockside.Chockside");
     QCommandLineParser line;
     line.addOptions({{"practice", "Start a practice job."}, {"data", "Folder that keeps the jobs.", "folder"}, {"port", "Serial port of the unit.", "port"},
                      {"scale", "Practice time runs this much faster, 1 to 120.", "factor", "1"}, {"seed", "Seed of the practice aircraft.", "seed", "1"}});

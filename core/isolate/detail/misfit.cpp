@@ -75,14 +75,21 @@ bool spoiled(const Rows& rows, const Evidence& e, const Hypothesis& h)
     return there(h.first) || there(h.second);
 }
 
+bool listed(const Rows& rows, const Hypothesis& h)
+{
+    return rows.model().causes[h.first].cause_class != "unlisted";
+}
+
 } // namespace
 
 double misfit(const Rows& rows, std::span<const Item> items, std::span<const Evidence> evidence, std::span<const double> p)
 {
-    double fits = 0, weight = 0;
+    double all_listed = 0, fits = 0, weight = 0;
+    for (std::size_t k = 0; k < p.size(); ++k)
+        if (listed(rows, rows.hypotheses()[k])) all_listed += p[k];
     for (std::size_t k = 0; k < p.size(); ++k) {
-        if (p[k] < likely) continue;
         const Hypothesis& h = rows.hypotheses()[k];
+        if (!listed(rows, h) || p[k] < likely * all_listed) continue;
         std::vector<Oddness> all;
         for (const Item& item : items)
             if (item.leads && !spoiled(rows, evidence[item.evidence], h)) all.push_back(of_item(rows, item, h));

@@ -24,7 +24,7 @@ double log_sum(std::span<const double> logs);
 /// Log prior plus every item, per hypothesis; not normalised.
 std::vector<double> log_joint(const Rows&, std::span<const Item>);
 
-/// 0 .. 1: how odd the evidence is under the hypotheses that it makes likely.
+/// 0 .. 1: how odd the evidence is under the listed causes that it makes likely.
 double misfit(const Rows&, std::span<const Item>, std::span<const Evidence>, std::span<const double> p);
 
 } // namespace chockside::isolate::detail

@@ -91,7 +91,7 @@ void ShapeCheck::wrong_kind(const Type& type, const Node& n, const std::string& 
 
 void ShapeCheck::number(const Type& type, const Node& n, const std::string& pointer)
 {
-    if (type.low >= type.high || (n.number >= type.low && n.number <= type.high)) return;
+    if ((type.low == 0 && type.high == 0) || (n.number >= type.low && n.number <= type.high)) return;
     complain("number_range", n.line, n.column, pointer,
         {{"low", json::number_text(type.low)}, {"high", json::number_text(type.high)}, {"value", json::number_text(n.number)}});
 }

@@ -93,7 +93,7 @@ const Shape& installation_shape()
 const Shape& profile_shape()
 {
     static const Shape shape = Table<Profile>("profile", "A unit in an aircraft type.")
-        .key("format", &Profile::format, whole_type(1, 1), "Format of this document: 1.").needed()
+        .key("format", &Profile::format, whole_type(1, 1000000), "Format of this document: 1.").needed()
         .key("id", &Profile::id, text_type(), "Its id.").needed()
         .key("revision", &Profile::revision, whole_type(0, 1e9), "Rises with every change.")
         .key("practice", &Profile::practice, boolean_type(), "For the practice world only.")

@@ -1,0 +1,196 @@
+#include <core/profile/detail/node.h>
+#include <core/profile/load.h>
+#include <core/profile/schema.h>
+#include <core/profile/explain.h>
+#include <tests/support/test_main.h>
+
+#include <QDir>
+#include <QFile>
+#include <QJsonDocument>
+#include <QtTest>
+
+using namespace chockside;
+using namespace chockside::profile;
+
+namespace {
+
+const QString data = CHOCKSIDE_SOURCE_DIR "/tests/data/profile/";
+const QString bundled = CHOCKSIDE_SOURCE_DIR "/assets/profiles/";
+
+QByteArray bytes_of(const QString& path)
+{
+    QFile file(path);
+    return file.open(QIODevice::ReadOnly) ? file.readAll() : QByteArray();
+}
+
+Result<std::string> half(const std::string& id, Half which)
+{
+    const QByteArray text = bytes_of(bundled + QString::fromStdString(id) + (which == Half::unit ? ".unit.json" : ".installation.json"));
+    if (text.isEmpty()) return fail("not_found", id);
+    return text.toStdString();
+}
+
+LoadOutcome loaded(const QString& path)
+{
+    return load(bytes_of(path).toStdString(), FindHalf(half));
+}
+
+QString told(const Complaints& list)
+{
+    QString out;
+    for (const Objection& c : list)
+        out += QString("%1:%2 %3 %4 [%5]\n").arg(QString::fromStdString(c.file)).arg(c.line).arg(c.code.c_str(), c.pointer.c_str(), c.mend.c_str());
+    return out;
+}
+
+} // namespace
+
+class TestLoad : public QObject {
+    Q_OBJECT
+
+private Q_SLOTS:
+    void initTestCase() { QTest::failOnWarning(QRegularExpression(".*")); }
+
+    void a_valid_profile_has_nothing_to_complain_of()
+    {
+        const LoadOutcome out = loaded(data + "valid/small.json");
+        QVERIFY2(out.complaints.empty(), qPrintable(told(out.complaints)));
+        const Profile& p = out.profile;
+        QCOMPARE(p.unit.frames.size(), 2u);
+        QCOMPARE(p.unit.frames[0].id_text, std::string("HCHDG"));
+        QCOMPARE(p.unit.line.stop_bits, 1.5);
+        QCOMPARE(p.unit.line.dtr, false);
+        QCOMPARE(p.unit.self_test.at("st_drive").says.in("de"), std::string("Antrieb"));
+        QCOMPARE(p.unit.self_test.at("st_drive").says.in("fr"), std::string("Drive"));
+        const Step& off = p.installation.steps[1];
+        QCOMPARE(off.of, std::string("p1"));
+        QVERIFY(off.needs.kind == Condition::Kind::all);
+        QVERIFY(off.needs.parts[0].kind == Condition::Kind::breaker);
+        QCOMPARE(off.needs.parts[0].is, std::string("out"));
+        QVERIFY(off.needs.parts[1].kind == Condition::Kind::not_);
+        QCOMPARE(off.needs.parts[2].of, std::string("p1"));
+        QCOMPARE(p.installation.causes[0].id, std::string("sensor"));
+        QCOMPARE(p.installation.causes[0].weight_by_complaint.at("heading_flag"), 2.0);
+        QCOMPARE(p.installation.checks[1].given[0].number->a, 300.0);
+        QVERIFY(p.installation.checks[1].given[0].number->kind == Density::Kind::lognormal);
+        QCOMPARE(p.installation.tolerances[0].id, std::string("swing"));
+    }
+
+    void the_bundled_profile_has_nothing_to_complain_of()
+    {
+        const LoadOutcome out = loaded(bundled + "sandgrouse_12_pru_2.json");
+        QVERIFY2(out.usable(), qPrintable(told(out.complaints)));
+        QCOMPARE(out.profile.unit.id, std::string("pru_2"));
+        QVERIFY(out.profile.installation.causes.size() > 10);
+    }
+
+    // Each file differs from valid/small.json in one place; .expect holds line, code, pointer and mend, found by hand.
+    void every_mistake_is_named_with_line_place_and_mend_data()
+    {
+        QTest::addColumn<QString>("path");
+        for (const QString& name : QDir(data + "invalid").entryList({"*.json"})) QTest::newRow(qPrintable(name)) << data + "invalid/" + name;
+    }
+    void every_mistake_is_named_with_line_place_and_mend()
+    {
+        QFETCH(QString, path);
+        const QList<QByteArray> expect = bytes_of(QString(path).replace(".json", ".expect")).chopped(1).split('\t');
+        const LoadOutcome out = loaded(path);
+        QVERIFY(!out.usable());
+        const auto found = std::find_if(out.complaints.begin(), out.complaints.end(), [&](const Objection& c) { return expect[1] == c.code.c_str(); });
+        QVERIFY2(found != out.complaints.end(), qPrintable(told(out.complaints)));
+        QCOMPARE(found->line, expect[0].toInt());
+        QCOMPARE(found->pointer, expect[2].toStdString());
+        QCOMPARE(found->mend, expect[3].toStdString());
+    }
+
+    // python3-jsonschema, where it is installed, must agree with the loader on every file (rules of the lint apart).
+    void the_schema_agrees_with_the_loader()
+    {
+        QProcess python;
+        python.start("python3", {"-c", "import jsonschema"});
+        if (!python.waitForFinished() || python.exitCode() != 0) QSKIP("python3-jsonschema is not installed");
+        QTemporaryDir folder;
+        QFile schema(folder.filePath("schema.json"));
+        QVERIFY(schema.open(QIODevice::WriteOnly));
+        schema.write(QByteArray::fromStdString(json::write(schema_of(profile_shape()))));
+        schema.close();
+        QStringList files{data + "valid/small.json", bundled + "sandgrouse_12_pru_2.json"};
+        QStringList expected{"1", "1"};
+        for (const QString& name : QDir(data + "invalid").entryList({"*.json"})) {
+            const QByteArray sees = bytes_of(data + "invalid/" + QString(name).replace(".json", ".expect")).chopped(1).split('\t')[4];
+            if (sees.isEmpty()) continue;
+            files << data + "invalid/" + name;
+            expected << (sees == "1" ? "0" : "1");
+        }
+        const char* program = "import json,sys,jsonschema\n"
+                              "v=jsonschema.Draft7Validator(json.load(open(sys.argv[1])))\n"
+                              "jsonschema.Draft7Validator.check_schema(v.schema)\n"
+                              "for f in sys.argv[2:]: print(int(v.is_valid(json.load(open(f)))))\n";
+        python.start("python3", QStringList{"-c", program, schema.fileName()} + files);
+        QVERIFY(python.waitForFinished(60000));
+        QVERIFY2(python.exitCode() == 0, python.readAllStandardError().constData());
+        const QStringList got = QString(python.readAllStandardOutput()).split('\n', Qt::SkipEmptyParts);
+        for (qsizetype i = 0; i < files.size(); ++i) QVERIFY2(got.value(i) == expected[i], qPrintable(files[i]));
+    }
+
+    void explain_names_what_a_person_proofreads()
+    {
+        const std::string text = explain(loaded(bundled + "sandgrouse_12_pru_2.json").profile);
+        for (const char* word : {"REF 1", "Frame status", "0x90", "320", "BNR 28-14", "f_sensor_lost", "P2 C4"})
+            QVERIFY2(text.find(word) != std::string::npos, word);
+    }
+
+    // The reader of places against an independent JSON reader (Qt's) and RFC 8259: what one takes the other takes.
+    void takes_and_refuses_what_rfc_8259_says_data()
+    {
+        QTest::addColumn<QByteArray>("text");
+        QTest::addColumn<bool>("good");
+        const auto row = [](const char* text, bool good) { QTest::newRow(text) << QByteArray(text) << good; };
+        row("{\"a\":[1,-0.5,1e3,\"\\u00e9\\ud83d\\ude00\\n\",true,false,null]}", true);
+        row(" [ ] ", true);
+        row("[1,]", false);
+        row("[01]", false);
+        row("[+1]", false);
+        row("[.5]", false);
+        row("[1.]", false);
+        row("[\"a\tb\"]", false);
+        row("[\"\\x41\"]", false);
+        row("[\"\\ud800\"]", false);
+        row("[\"\xC0\xAF\"]", false);
+        row("[\"\xED\xA0\x80\"]", false);
+        row("[NaN]", false);
+        row("[1] 2", false);
+        row("{\"a\" 1}", false);
+        row("[1e999]", false);
+        row("", false);
+        row("[[[[[[[[[[[[[[[[[[1]]]]]]]]]]]]]]]]]]", false);
+    }
+    void takes_and_refuses_what_rfc_8259_says()
+    {
+        QFETCH(QByteArray, text);
+        QFETCH(bool, good);
+        QCOMPARE(detail::parse(text.toStdString()).has_value(), good);
+        if (good) QVERIFY(!QJsonDocument::fromJson(text).isNull());
+    }
+
+    // Cut anywhere, the text is refused and never crashes; a place is told within it.
+    void a_cut_file_is_refused_with_a_place()
+    {
+        const std::string text = bytes_of(data + "valid/small.json").toStdString();
+        for (std::size_t n = 0; n + 2 < text.size(); n += 3) {
+            const auto parsed = detail::parse(std::string_view(text).substr(0, n));
+            QVERIFY(!parsed);
+            QCOMPARE(parsed.error().args[0].first, std::string("line"));
+        }
+    }
+
+    void a_missing_half_is_said()
+    {
+        const auto out = load(R"({"format": 1, "id": "a", "unit": {"use": "nowhere"}, "installation": {"use": "nowhere"}})", FindHalf(half));
+        QCOMPARE(std::count_if(out.complaints.begin(), out.complaints.end(), [](const Objection& c) { return c.code == "half_not_found"; }), 2);
+        QVERIFY(!out.usable());
+    }
+};
+
+CHOCKSIDE_TEST(TestLoad)
+#include "tst_load.moc"
