@@ -56,7 +56,7 @@ void SampleBackend::feed_live()
 {
     for (int k = 0; k < 3600; ++k) {
         const double t = k / 30.0;
-        const bool moved = (t > 46 && t < 72) || t > 97, drop = moved && std::fmod(t, 4.3) < 0.35;
+        const bool shaken = (t > 46 && t < 72) || t > 97, drop = shaken && std::fmod(t, 4.3) < 0.35;
         models::LiveFrame frame;
         frame.mono_ms = k * 34;
         frame.values = {{"Sensor wire", "", 0, !drop, true}, {"HDG 1 valid", "", 0, !drop, true}, {"Heading 1", "deg", 231.4 + 0.4 * std::sin(t / 5), !drop, false}, {"Sensor on", "", 0, true, true}};
