@@ -19,6 +19,9 @@ void PracticeDriver::start(const QString& program, const QString& profile, const
     process_->setProcessChannelMode(QProcess::ForwardedErrorChannel);
     connect(process_.get(), &QProcess::readyReadStandardOutput, this, &PracticeDriver::read_process);
     connect(process_.get(), &QProcess::errorOccurred, this, [this] { emit failed(process_->errorString()); });
+    connect(process_.get(), &QProcess::finished, this, [this] {
+        if (!socket_) emit failed("it ended before it was ready");
+    });
     process_->start(program, arguments);
 }
 
