@@ -71,15 +71,15 @@ struct Port {
     }
 };
 
-struct World {
+struct PracticeRig {
     QTemporaryDir folder;
     std::unique_ptr<Server> server;
     std::unique_ptr<Client> client;
 
-    explicit World(const std::string& fault = "nothing", double scale = 1)
+    explicit PracticeRig(const std::string& fault = "nothing", double scale = 1)
     {
         system::SystemDisk disk;
-        const Book book = load_book(disk, CHOCKSIDE_SOURCE_DIR "/assets/profiles/sandgrouse_12_pru_2.json").value();
+        const Book book = load_book(disk, CHOCKSIDE_SOURCE_DIR "/assets/profiles/sandgrouse_12_ramp.json").value();
         const std::string base = folder.path().toStdString();
         server = std::move(*Server::open(book.scenario(fault, 5).value(), {base + "/port", base + "/sock", scale, 115200}));
         server->start();
@@ -93,7 +93,7 @@ struct World {
 // SLIP frame of request 0x23 (read identity): CRC-16/IBM-3740 of the one byte 23 from Python's binascii.crc_hqx: 0xF5F1.
 void TestServer::a_request_over_the_line_gets_its_reply()
 {
-    World w;
+    PracticeRig w;
     w.ask({{"hand", "cable"}, {"to", "J5A"}});
     const Port port(w.server->pty_path(), B115200);
     port.read_for(200ms);
@@ -104,7 +104,7 @@ void TestServer::a_request_over_the_line_gets_its_reply()
 
 void TestServer::a_wrong_rate_gives_garbage()
 {
-    World w;
+    PracticeRig w;
     w.ask({{"hand", "cable"}, {"to", "J5A"}});
     std::string good, bad;
     {
@@ -123,7 +123,7 @@ void TestServer::a_wrong_rate_gives_garbage()
 
 void TestServer::closing_and_opening_again_goes_on()
 {
-    World w;
+    PracticeRig w;
     w.ask({{"hand", "cable"}, {"to", "J5B"}});
     for (int i = 0; i < 3; ++i) {
         const Port port(w.server->pty_path(), B115200);
@@ -133,7 +133,7 @@ void TestServer::closing_and_opening_again_goes_on()
 
 void TestServer::nobody_listening_leaves_no_backlog()
 {
-    World w;
+    PracticeRig w;
     w.ask({{"hand", "cable"}, {"to", "J5A"}});
     std::this_thread::sleep_for(1500ms);
     const Port port(w.server->pty_path(), B115200);
@@ -144,7 +144,7 @@ void TestServer::nobody_listening_leaves_no_backlog()
 // 115200 bit/s carry at most 11520 characters a second; the unit itself sends far less.
 void TestServer::the_line_is_paced()
 {
-    World w;
+    PracticeRig w;
     w.ask({{"hand", "cable"}, {"to", "J5A"}});
     const Port port(w.server->pty_path(), B115200);
     port.read_for(100ms);
@@ -154,7 +154,7 @@ void TestServer::the_line_is_paced()
 
 void TestServer::time_runs_by_the_scale()
 {
-    World w;
+    PracticeRig w;
     w.ask({{"set", json::Object{{"scale", 20}}}});
     const double before = w.ask({{"clock", true}})["clock"].as_double();
     const auto from = std::chrono::steady_clock::now();
@@ -170,7 +170,7 @@ void TestServer::time_runs_by_the_scale()
 
 void TestServer::the_socket_answers_each_line_and_survives_nonsense()
 {
-    World w;
+    PracticeRig w;
     QCOMPARE(w.client->ask(json::Value("what?"))->operator[]("error").as_text(), std::string("unknown_verb"));
     QCOMPARE(w.ask({{"reveal", true}})["is"].as_text(), std::string("sealed"));
     std::vector<std::unique_ptr<Client>> crowd;
@@ -183,7 +183,7 @@ void TestServer::the_socket_answers_each_line_and_survives_nonsense()
 
 void TestServer::the_link_and_the_socket_are_gone_afterwards()
 {
-    World w;
+    PracticeRig w;
     const std::string port = w.server->pty_path(), socket = w.server->socket_path();
     QVERIFY(QFileInfo(QString::fromStdString(port)).isSymLink());
     w.client.reset();
