@@ -1,9 +1,10 @@
 // The window: home first, a job only when one is opened.
-pragma ComponentBehavior: Bound
+// Not Bound: the Loader of Qt 6.4 refuses bound components.
 import QtQuick
 import Chockside.Theme
 import Chockside.Models
 import Chockside.Screens
+import Chockside.App
 
 Window {
     id: window

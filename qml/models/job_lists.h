@@ -63,7 +63,7 @@ private:
     RowsModel journal_{{"id", "at", "text", "sent", "amended", "kind"}, "id"};
     RowsModel open_{{"id", "icon", "title", "detail", "word", "mark", "since"}, "id"};
     RowsModel put_back_{{"id", "icon", "title", "detail", "word", "mark", "since"}, "id"};
-    RowsModel waits_{{"id", "title", "says", "mark", "right", "running", "fraction", "left", "total"}, "id"};
+    RowsModel waits_{{"id", "title", "says", "mark", "ends", "running", "fraction", "left_text", "total"}, "id"};
     RowsModel buses_{{"id", "title", "breakers"}, "id"};
     RowsModel places_{{"id", "label", "where", "kind", "leading", "mark", "p", "share"}, "id"};
     RowsModel evidence_{{"text", "length", "factor"}};

@@ -49,9 +49,9 @@ Rows wait_rows(const job::JobView& v)
         using State = job::WaitView::State;
         const double over = w.total_s > 0 ? std::clamp(1 - w.left_s / w.total_s, 0.0, 1.0) : 0.0;
         const QString mark = w.state == State::over ? "good" : w.state == State::running ? "run" : "none";
-        const QString right = w.state == State::running && w.ends_utc_ms ? "ends " + clock_hms(w.ends_utc_ms) : w.state == State::over ? countdown(w.total_s) : QString();
-        return QVariantMap{{"id", words(w.id)}, {"title", words(w.title)}, {"says", words(w.says)}, {"mark", mark}, {"right", right},
-                           {"running", w.state == State::running}, {"fraction", over}, {"left", countdown(w.left_s)}, {"total", countdown(w.total_s)}};
+        const QString ends = w.state == State::running && w.ends_utc_ms ? "ends " + clock_hms(w.ends_utc_ms) : w.state == State::over ? countdown(w.total_s) : QString();
+        return QVariantMap{{"id", words(w.id)}, {"title", words(w.title)}, {"says", words(w.says)}, {"mark", mark}, {"ends", ends},
+                           {"running", w.state == State::running}, {"fraction", over}, {"left_text", countdown(w.left_s)}, {"total", countdown(w.total_s)}};
     });
 }
 

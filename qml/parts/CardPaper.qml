@@ -2,6 +2,7 @@
 pragma ComponentBehavior: Bound
 import QtQuick
 import Chockside.Theme
+import Chockside.Parts
 
 PaperFrame {
     id: card

@@ -1,6 +1,7 @@
 // Numbers: B612, whose ten digits have one width.
 import QtQuick
 import Chockside.Theme
+import Chockside.Parts
 
 Text {
     property bool second: false

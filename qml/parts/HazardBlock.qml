@@ -2,6 +2,7 @@
 pragma ComponentBehavior: Bound
 import QtQuick
 import Chockside.Theme
+import Chockside.Parts
 
 Item {
     id: block
@@ -32,7 +33,7 @@ Item {
         id: body
         anchors { left: mark.right; leftMargin: 2.4 * Metrics.mm; right: parent.right }
         y: (block.ruled ? 2.1 : 0.3) * Metrics.mm
-        Words { text: block.word; bold: true; font.letterSpacing: 0.06 * font.pixelSize; visible: !block.oneLine }
+        Words { text: block.word; bold: true; font.letterSpacing: 0.06 * Type.floor; visible: !block.oneLine }
         Words { width: parent.width; text: block.oneLine ? block.word + " " + block.says : block.says; bold: block.oneLine }
     }
     Rectangle {

@@ -2,6 +2,7 @@
 pragma ComponentBehavior: Bound
 import QtQuick
 import Chockside.Theme
+import Chockside.Parts
 
 Item {
     id: thread
@@ -13,12 +14,12 @@ Item {
     Accessible.name: qsTr("Journal")
     ListView {
         id: list
-        anchors.fill: parent
+        anchors { left: parent.left; right: parent.right; bottom: parent.bottom }
+        height: Math.min(parent.height, Math.max(1, contentHeight))
         model: thread.entries
         verticalLayoutDirection: ListView.TopToBottom
         interactive: contentHeight > height
         boundsBehavior: Flickable.StopAtBounds
-        topMargin: Math.max(0, height - contentHeight)
         onCountChanged: Qt.callLater(list.positionViewAtEnd)
         onHeightChanged: Qt.callLater(list.positionViewAtEnd)
         onContentHeightChanged: Qt.callLater(list.positionViewAtEnd)

@@ -3,6 +3,7 @@
 pragma ComponentBehavior: Bound
 import QtQuick
 import Chockside.Theme
+import Chockside.Parts
 
 Item {
     id: key

@@ -1,6 +1,7 @@
 // A reading against its limit: solid as far as it may go, the post is the limit, the wedge is the reading.
 import QtQuick
 import Chockside.Theme
+import Chockside.Parts
 
 Item {
     id: root

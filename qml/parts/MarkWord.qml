@@ -1,6 +1,7 @@
 // A mark with its word, which never part.
 import QtQuick
 import Chockside.Theme
+import Chockside.Parts
 
 Row {
     id: root

@@ -1,6 +1,7 @@
 // A frame of 0.7 means paper: entry text, card, tag, placard. A tag has its hole.
 import QtQuick
 import Chockside.Theme
+import Chockside.Parts
 
 Rectangle {
     property bool tag: false

@@ -1,6 +1,7 @@
 // A rule between rows.
 import QtQuick
 import Chockside.Theme
+import Chockside.Parts
 
 Rectangle {
     property bool heavy: false

@@ -1,6 +1,7 @@
 // The one sentence on top of the centre: what is so, then what to do.
 import QtQuick
 import Chockside.Theme
+import Chockside.Parts
 
 Text {
     property bool phone: false
@@ -9,7 +10,7 @@ Text {
     font.family: Type.words
     font.pixelSize: phone ? Type.large_key : Type.sentence
     font.weight: Type.bold_weight
-    font.letterSpacing: -0.012 * font.pixelSize
+    font.letterSpacing: -0.012 * Type.sentence
     lineHeight: 1.1
     wrapMode: Text.Wrap
     textFormat: Text.PlainText

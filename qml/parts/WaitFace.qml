@@ -1,12 +1,13 @@
 // The wait that runs, as a ring with its figure.
 import QtQuick
 import Chockside.Theme
+import Chockside.Parts
 
 Item {
     id: root
     property real fraction: 0
     property string title
-    property string left
+    property string remaining
     property string total
 
     implicitWidth: 36 * Metrics.mm
@@ -17,7 +18,7 @@ Item {
     Column {
         anchors.centerIn: parent
         Words { anchors.horizontalCenter: parent.horizontalCenter; text: root.title; bold: true; wrapMode: Text.NoWrap }
-        Figures { anchors.horizontalCenter: parent.horizontalCenter; text: root.left; font.pixelSize: Math.round(9.4 * Metrics.mm) }
+        Figures { anchors.horizontalCenter: parent.horizontalCenter; text: root.remaining; font.pixelSize: Math.round(9.4 * Metrics.mm) }
         Words { anchors.horizontalCenter: parent.horizontalCenter; text: qsTr("of %1").arg(root.total); wrapMode: Text.NoWrap }
     }
 }

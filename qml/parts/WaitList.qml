@@ -2,6 +2,7 @@
 pragma ComponentBehavior: Bound
 import QtQuick
 import Chockside.Theme
+import Chockside.Parts
 
 Column {
     id: root
@@ -14,12 +15,12 @@ Column {
             required property string title
             required property string says
             required property string mark
-            required property string right
+            required property string ends
             required property int index
             width: root.width
             height: lines.height + 2 * Metrics.mm
             Accessible.role: Accessible.ListItem
-            Accessible.name: title + ", " + right + ", " + says
+            Accessible.name: title + ", " + ends + ", " + says
             Column {
                 id: lines
                 y: 1 * Metrics.mm
@@ -28,7 +29,7 @@ Column {
                     width: parent.width
                     height: head.height
                     MarkWord { id: head; mark: wait.mark; word: wait.title; bold: true; spacing: 1.2 * Metrics.mm }
-                    Figures { anchors { right: parent.right; verticalCenter: head.verticalCenter } text: wait.right }
+                    Figures { anchors { right: parent.right; verticalCenter: head.verticalCenter } text: wait.ends }
                 }
                 Words { width: parent.width; text: wait.says; second: true; visible: text !== "" }
             }

@@ -1,6 +1,7 @@
 // Running text: Inter at the floor size, never smaller.
 import QtQuick
 import Chockside.Theme
+import Chockside.Parts
 
 Text {
     property bool bold: false

@@ -17,6 +17,8 @@ Grid {
     Repeater {
         model: root.job.lists.cautions
         HazardBlock {
+            required word
+            required says
             width: (root.width - root.columnSpacing * (root.per - 1)) / root.per
             ruled: false
             oneLine: root.phone || Metrics.big

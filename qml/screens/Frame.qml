@@ -18,7 +18,7 @@ Item {
     readonly property real recordWidth: (Metrics.big ? 54.5 : 45) * Metrics.mm
     readonly property real centreHeight: centreSlot.height
     readonly property real centreWidth: centreSlot.width
-    readonly property real top: stripSlot.height + band.height
+    readonly property real below: stripSlot.height + band.height
 
     Item {
         id: stripSlot
@@ -34,7 +34,7 @@ Item {
     }
     Item {
         id: railSlot
-        y: frame.top
+        y: frame.below
         x: frame.side && Metrics.left_hand ? parent.width - width : 0
         width: frame.side ? frame.railSize : parent.width
         height: frame.side ? parent.height - y : frame.railSize
@@ -43,14 +43,14 @@ Item {
         id: centreSlot
         color: Palette.panel
         x: frame.side ? (Metrics.left_hand ? frame.recordWidth : frame.railSize) : 0
-        y: frame.side ? frame.top : frame.top + frame.railSize
+        y: frame.side ? frame.below : frame.below + frame.railSize
         width: frame.side ? parent.width - frame.railSize - frame.recordWidth : parent.width
         height: frame.side ? parent.height - y : parent.height - y - recordSlot.height
     }
     Item {
         id: recordSlot
         x: frame.side ? (Metrics.left_hand ? 0 : parent.width - width) : 0
-        y: frame.side ? frame.top : parent.height - height
+        y: frame.side ? frame.below : parent.height - height
         width: frame.side ? frame.recordWidth : parent.width
         height: frame.side ? parent.height - y : frame.recordHeight
     }

@@ -15,6 +15,12 @@ Column {
     Repeater {
         model: page.home.jobs
         JobRow {
+            required tail
+            required note
+            required complaint
+            required mark
+            required where
+            required pieces
             required property string job
             required property string state
             width: page.width

@@ -1,5 +1,5 @@
 // Jobs, practice, help and settings: the frame without a job's line.
-pragma ComponentBehavior: Bound
+// Not Bound: the Loader of Qt 6.4 refuses bound components.
 import QtQuick
 import Chockside.Theme
 import Chockside.Parts

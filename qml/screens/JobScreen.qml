@@ -1,5 +1,5 @@
 // A job on the screen: frame, stage page, and the record whose large key is always the next thing.
-pragma ComponentBehavior: Bound
+// Not Bound: the Loader of Qt 6.4 refuses bound components.
 import QtQuick
 import Chockside.Theme
 import Chockside.Parts

@@ -22,6 +22,8 @@ Item {
         Repeater {
             model: page.job.lists.buses
             BusColumn {
+                required title
+                required breakers
                 width: (buses.width - buses.spacing * (page.job.lists.buses.count - 1)) / Math.max(1, page.job.lists.buses.count)
             }
         }
@@ -45,7 +47,11 @@ Item {
                 WaitFace {
                     required property int index
                     required property bool running
-                    required property string id
+                    required title
+                    required fraction
+                    required total
+                    required property string left_text
+                    remaining: left_text
                     visible: running && index === wait.current
                     width: visible ? (page.phone ? 30 : page.stacked ? 38 : 35) * Metrics.mm : 0
                     height: visible ? width : 0

@@ -21,7 +21,7 @@ Item {
         spacing: (page.phone ? 1.2 : 2.4) * Metrics.mm
         Repeater {
             model: page.job.lists.hazards
-            HazardBlock { width: left.width; oneLine: page.phone }
+            HazardBlock { required word; required says; width: left.width; oneLine: page.phone }
         }
         Sentence { width: parent.width; text: page.job.prompt.say; phone: page.phone || Metrics.big }
         Words { visible: text !== "" && !page.phone; width: parent.width; text: page.job.prompt.detail; lineHeight: 1.15 }

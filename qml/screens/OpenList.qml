@@ -40,6 +40,11 @@ Column {
     Repeater {
         model: list.job.lists.open
         OpenItemRow {
+            required icon
+            required title
+            required detail
+            required word
+            required mark
             required property string id
             required property int index
             width: list.width

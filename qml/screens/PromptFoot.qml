@@ -25,7 +25,7 @@ Column {
     Banner { visible: foot.job.refused; width: parent.width; kind: "attention"; head: qsTr("Not written."); says: foot.job.refusal }
     Repeater {
         model: foot.hazards ? foot.job.lists.hazards : null
-        HazardBlock { width: foot.width; ruled: false; oneLine: word === "NOTE" || foot.phone }
+        HazardBlock { required word; required says; width: foot.width; ruled: false; oneLine: word === "NOTE" || foot.phone }
     }
     Item {
         width: parent.width

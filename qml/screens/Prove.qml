@@ -1,5 +1,5 @@
 // Prove: what is owed with rule and person; the swing while it runs and its result.
-pragma ComponentBehavior: Bound
+// Not Bound: the Loader of Qt 6.4 refuses bound components.
 import QtQuick
 import Chockside.Theme
 import Chockside.Parts
@@ -29,6 +29,12 @@ Column {
         Repeater {
             model: page.job.lists.owed
             OwedRow {
+                required title
+                required rule
+                required who
+                required word
+                required mark
+                required minutes
                 required property string id
                 width: page.width
                 phone: page.phone

@@ -22,6 +22,10 @@ Rectangle {
         Repeater {
             model: rail.form === "phone" ? null : rail.job.lists.rail
             RailCell {
+                required title
+                required word
+                required filled
+                required here
                 required property int stage
                 required property string state
                 width: rail.standing ? rail.width : rail.width / 7

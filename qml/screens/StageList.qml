@@ -14,6 +14,10 @@ Column {
     Repeater {
         model: list.job.lists.rail
         RailCell {
+            required title
+            required word
+            required filled
+            required here
             required property int stage
             required property string state
             width: list.width
