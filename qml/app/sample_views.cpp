@@ -133,7 +133,7 @@ void swing(JobView& v, int have, int wanted)
         v.swing.points.push_back({h, h - deviation(h), deviation(h) + (k % 2 ? 0.08 : -0.07), false});
     }
     for (int h = 0; h <= 360; h += 6) {
-        const double wide = 0.42 + (have < wanted && h > 200 ? 0.5 : 0);
+        const double wide = 0.42 + (have < wanted ? 0.35 * (1 + std::cos((h - 280) * 0.0174533)) : 0);
         v.swing.band.push_back({double(h), deviation(h), deviation(h) - wide, deviation(h) + wide});
     }
 }

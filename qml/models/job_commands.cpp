@@ -99,12 +99,6 @@ void JobModel::answer(const QString& outcome)
     send(view_.next.command, std::move(args));
 }
 
-void JobModel::take_other(const QString& prompt_id, const QString& outcome)
-{
-    for (const auto& prompt : view_.others)
-        if (words(prompt.id) == prompt_id) return send(prompt.command, answered(prompt, outcome));
-}
-
 void JobModel::sign(const QString& certificate_kind, const QString& certificate_number)
 {
     json::Value args = view_.next.args.is_object() ? view_.next.args : json::Value(json::Object{});

@@ -1,12 +1,16 @@
 #include "job_lists.h"
 #include "job_rows.h"
 
+#include <algorithm>
+
 namespace chockside::models {
 
 void JobLists::set_view(const job::JobView& v)
 {
     rail_.set_rows(rail_rows(v));
-    journal_.set_rows(journal_rows(v));
+    const Rows journal = journal_rows(v);
+    journal_.set_rows(journal);
+    recent_.set_rows(journal.mid(std::max<qsizetype>(0, journal.size() - 6)));
     open_.set_rows(open_rows(v.open));
     put_back_.set_rows(open_rows(v.closed_items));
     waits_.set_rows(wait_rows(v));

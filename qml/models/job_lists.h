@@ -12,6 +12,7 @@ class JobLists : public QObject {
     QML_ANONYMOUS
     Q_PROPERTY(chockside::models::RowsModel* rail READ rail CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* journal READ journal CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* recent READ recent CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* open READ open CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* put_back READ put_back CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* waits READ waits CONSTANT FINAL)
@@ -37,6 +38,8 @@ public:
     void set_view(const job::JobView& v);
     RowsModel* rail() { return &rail_; }
     RowsModel* journal() { return &journal_; }
+    /// The last entries, for the thread.
+    RowsModel* recent() { return &recent_; }
     RowsModel* open() { return &open_; }
     RowsModel* put_back() { return &put_back_; }
     RowsModel* waits() { return &waits_; }
@@ -61,6 +64,7 @@ public:
 private:
     RowsModel rail_{{"stage", "title", "word", "state", "filled", "here", "open"}, "stage"};
     RowsModel journal_{{"id", "at", "text", "sent", "amended", "kind"}, "id"};
+    RowsModel recent_{{"id", "at", "text", "sent", "amended", "kind"}, "id"};
     RowsModel open_{{"id", "icon", "title", "detail", "word", "mark", "since"}, "id"};
     RowsModel put_back_{{"id", "icon", "title", "detail", "word", "mark", "since"}, "id"};
     RowsModel waits_{{"id", "title", "says", "mark", "ends", "running", "fraction", "left_text", "total"}, "id"};

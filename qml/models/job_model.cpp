@@ -24,16 +24,37 @@ JobModel::JobModel(QObject* parent) : QObject(parent) {}
 
 void JobModel::set_view(const job::JobView& view)
 {
-    const bool other_prompt = view.next.id != view_.next.id || view.job != view_.job || view.entries != view_.entries;
+    const bool other_prompt = view.next.id != proposed_.id || view.job != view_.job || view.entries != view_.entries;
     view_ = view;
-    prompt_ = PromptValue::of(view.next);
+    proposed_ = view.next;
     if (other_prompt) {
+        taken_.clear();
+        set_refusal({});
+    }
+    show();
+}
+
+void JobModel::select_other(const QString& prompt_id)
+{
+    taken_ = prompt_id;
+    show();
+}
+
+/// Puts the proposed prompt, or the other one that was taken, in its place; what was typed for another prompt goes.
+void JobModel::show()
+{
+    const std::string before = prompt_.id.toStdString();
+    const auto other = std::find_if(view_.others.begin(), view_.others.end(), [&](const job::Prompt& q) { return words(q.id) == taken_; });
+    view_.next = other == view_.others.end() ? proposed_ : *other;
+    if (other == view_.others.end()) taken_.clear();
+    if (view_.next.id != before || pad_entries_ != view_.entries) {
         pad_.clear();
         chosen_.clear();
         draft_.clear();
-        set_refusal({});
+        pad_entries_ = view_.entries;
     }
-    lists_.set_view(view);
+    prompt_ = PromptValue::of(view_.next);
+    lists_.set_view(view_);
     emit changed();
     emit entry_changed();
 }
@@ -71,17 +92,21 @@ QString JobModel::leaves() const
     return tr("Leaves %1, in %2").arg(departure() + unbroken + 'Z', to_departure());
 }
 
+bool JobModel::warm() const
+{
+    return !view_.waits.empty() && std::all_of(view_.waits.begin(), view_.waits.end(), [](const auto& w) { return w.state == job::WaitView::State::over; });
+}
+
 QString JobModel::wait_figure() const
 {
     if (const auto* w = running(view_)) return countdown(w->left_s);
-    return QStringLiteral("--:--");
+    return warm() ? QStringLiteral("00:00") : QStringLiteral("--:--");
 }
 
 QString JobModel::wait_word() const
 {
     if (const auto* w = running(view_)) return tr("%1 left").arg(words(w->title).toLower());
-    const bool all = !view_.waits.empty() && std::all_of(view_.waits.begin(), view_.waits.end(), [](const auto& w) { return w.state == job::WaitView::State::over; });
-    return all ? tr("warm") : tr("not known yet");
+    return warm() ? tr("warm") : tr("not known yet");
 }
 
 QString JobModel::unsent_text() const { return view_.unsent == 0 ? tr("all sent") : tr("%1 unsent").arg(view_.unsent); }

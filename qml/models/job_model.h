@@ -18,6 +18,8 @@ class JobModel : public QObject {
     QML_ELEMENT
     Q_PROPERTY(chockside::models::JobLists* lists READ lists CONSTANT FINAL)
     Q_PROPERTY(chockside::models::PromptValue prompt READ prompt NOTIFY changed FINAL)
+    Q_PROPERTY(bool others_offered READ others_offered NOTIFY changed FINAL)
+    Q_PROPERTY(bool other_taken READ other_taken NOTIFY changed FINAL)
     Q_PROPERTY(QVariantList pieces READ pieces NOTIFY changed FINAL)
     Q_PROPERTY(QString chosen READ chosen NOTIFY entry_changed FINAL)
     Q_PROPERTY(QString typed READ typed NOTIFY entry_changed FINAL)
@@ -90,6 +92,8 @@ public:
     const job::JobView& view() const { return view_; }
     JobLists* lists() { return &lists_; }
     PromptValue prompt() const { return prompt_; }
+    bool others_offered() const { return !view_.others.empty(); }
+    bool other_taken() const { return !taken_.isEmpty(); }
     QVariantList pieces() const;
     QString chosen() const { return chosen_; }
     QString typed() const { return pad_.text(); }
@@ -171,7 +175,8 @@ public:
     Q_INVOKABLE void enter_number(const QString& text);
     /// One of the outcomes of a number prompt that is no number ("over range").
     Q_INVOKABLE void answer(const QString& outcome);
-    Q_INVOKABLE void take_other(const QString& prompt_id, const QString& outcome = {});
+    /// Takes one of the other prompts as the next thing until it is answered or left; empty: back to the proposed one.
+    Q_INVOKABLE void select_other(const QString& prompt_id);
     Q_INVOKABLE void sign(const QString& certificate_kind, const QString& certificate_number);
     Q_INVOKABLE void part(const QVariantMap& off, const QVariantMap& on);
     Q_INVOKABLE void note(const QString& text);
@@ -193,8 +198,13 @@ private:
     JobLists lists_;
     PromptValue prompt_;
     EntryPad pad_;
+    bool warm() const;
     QStringList missing_fields() const;
     void press_form();
+    void show();
+    job::Prompt proposed_;
+    QString taken_;
+    int pad_entries_ = -1;
     QVariantMap draft_;
     QString chosen_, refusal_, person_;
 };

@@ -37,12 +37,26 @@ void LiveModel::push(const LiveFrame& frame)
     if (last_figure_ms_ < 0 || frame.mono_ms - last_figure_ms_ >= figure_ms) show_figures(frame);
 }
 
+namespace {
+
+/// Headings in three figures, other angles with their sign, everything else plain.
+QString figure_text(const LiveValue& v)
+{
+    if (!v.good || !std::isfinite(v.value)) return QStringLiteral("--");
+    const QString label = words(v.label);
+    if (label.contains("heading", Qt::CaseInsensitive)) return QString::number(v.value, 'f', 1).rightJustified(5, '0');
+    if (v.unit == "deg") return signed_number(v.value, 1);
+    return QString::number(v.value, 'f', 1).replace('-', QChar(0x2212));
+}
+
+} // namespace
+
 void LiveModel::show_figures(const LiveFrame& frame)
 {
     last_figure_ms_ = frame.mono_ms;
     QList<QVariantMap> rows;
     for (const LiveValue& v : frame.values)
-        if (!v.flag) rows.append({{"label", words(v.label)}, {"value", v.good && std::isfinite(v.value) ? signed_number(v.value, 1) : QStringLiteral("--")}, {"unit", unit_sign(v.unit)}, {"good", v.good}});
+        if (!v.flag) rows.append({{"label", words(v.label)}, {"value", figure_text(v)}, {"unit", unit_sign(v.unit)}, {"good", v.good}});
     figures_.set_rows(rows);
 }
 

@@ -9,6 +9,7 @@ Column {
     required property var evidence
     property string about
     property bool phone: false
+    property int limit: 99
     readonly property real axis: width * (phone ? 0.72 : 0.66)
     readonly property real reach: phone ? 8 * Metrics.mm : 20.6 * Metrics.mm
 
@@ -27,6 +28,7 @@ Column {
             required property real length
             required property string factor
             required property int index
+            visible: index < root.limit
             width: root.width
             height: Math.max(5.6 * Metrics.mm, said.implicitHeight + 0.8 * Metrics.mm)
             Accessible.role: Accessible.StaticText

@@ -34,7 +34,7 @@ Item {
         anchors { left: mark.right; leftMargin: 2.4 * Metrics.mm; right: parent.right }
         y: (block.ruled ? 2.1 : 0.3) * Metrics.mm
         Words { text: block.word; bold: true; font.letterSpacing: 0.06 * Type.floor; visible: !block.oneLine }
-        Words { width: parent.width; text: block.oneLine ? block.word + " " + block.says : block.says; bold: block.oneLine }
+        Words { width: parent.width; text: block.oneLine && !block.note ? block.word + ". " + block.says : block.says }
     }
     Rectangle {
         visible: block.ruled

@@ -14,7 +14,7 @@ Item {
     property bool here: false
     property bool phone: false
 
-    implicitHeight: Math.max((here ? 17 : 10.4) * Metrics.mm, text.implicitHeight + 2 * Metrics.mm)
+    implicitHeight: Math.max((here ? 17 : 10.4) * Metrics.mm, lines.implicitHeight + 2 * Metrics.mm)
     Accessible.role: Accessible.ListItem
     Accessible.name: title + ", " + word + ", " + detail
     RailLine {
@@ -26,7 +26,7 @@ Item {
     }
     Icon { id: icon; name: row.icon === "" ? "tool" : row.icon; color: Palette.ink; width: 4.8 * Metrics.mm; height: width; x: 11.1 * Metrics.mm; anchors.verticalCenter: parent.verticalCenter }
     Column {
-        id: text
+        id: lines
         anchors { left: icon.right; leftMargin: 2.2 * Metrics.mm; right: end.left; rightMargin: 2 * Metrics.mm; verticalCenter: parent.verticalCenter }
         Words { width: parent.width; text: row.title; bold: true; font.pixelSize: row.here ? Type.sentence : Type.row; fontSizeMode: Text.HorizontalFit; minimumPixelSize: Type.floor; maximumLineCount: 2 }
         Words { width: parent.width; visible: text !== ""; text: row.detail; maximumLineCount: 2; elide: Text.ElideRight }

@@ -24,12 +24,6 @@ Key {
         color: cell.seen ? Palette.panel : Palette.ground
     }
     Rectangle {
-        visible: cell.standing
-        anchors { bottom: parent.bottom; left: parent.left; right: parent.right }
-        height: Metrics.hairline
-        color: Palette.edge
-    }
-    Rectangle {
         visible: cell.standing ? !cell.seen : true
         x: cell.standing ? (cell.mirrored ? 0 : parent.width - width) : parent.width - width
         width: cell.standing ? Metrics.border : Metrics.hairline
@@ -53,6 +47,12 @@ Key {
         y: 0
         width: cell.standing ? 8.8 * Metrics.mm : cell.width
         height: cell.standing ? cell.height : 7.2 * Metrics.mm
+    }
+    Rectangle {
+        visible: cell.standing
+        anchors { bottom: parent.bottom; left: parent.left; right: parent.right }
+        height: Metrics.hairline
+        color: Palette.edge
     }
     Column {
         visible: !Metrics.big || !cell.standing

@@ -58,7 +58,7 @@ void PracticeBand::paint(QPainter* painter)
     QPainter& p = *painter;
     p.setRenderHint(QPainter::Antialiasing);
     p.fillRect(QRectF(0, 0, width(), height()), ink("ground"));
-    p.setPen(QPen(ink("ink"), mm(0.55)));
+    p.setPen(QPen(ink("ink"), mm(0.34)));
     for (double x = -height(); x < width() + height(); x += mm(2.2)) p.drawLine(QPointF(x, height()), QPointF(x + height() * 0.62, 0));
     p.setPen(QPen(ink("ink"), mm(0.25)));
     p.drawLine(QPointF(0, 0.5), QPointF(width(), 0.5));

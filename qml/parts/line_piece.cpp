@@ -29,13 +29,13 @@ void shared(QPainter& p, double from, double to, double filled, const LineLook& 
     solid(p, from, cut, look);
 }
 
-/// The lever rises from the near end of the gap, 60 degrees off the line.
-void lever(QPainter& p, double foot, const LineLook& look)
+/// The lever rises from one end of the gap.
+void lever(QPainter& p, double near, double far, const LineLook& look)
 {
-    const double angle = 55 * std::numbers::pi / 180, length = look.gap * 0.92;
+    const double angle = look.angle * std::numbers::pi / 180, length = (far - near) * 1.1, along = length * std::cos(angle);
     p.setPen(QPen(look.line, look.lever, Qt::SolidLine, Qt::FlatCap));
-    const QPointF from(foot, -look.thickness * 0.1);
-    p.drawLine(from, from + QPointF(length * std::cos(angle), -length * std::sin(angle)));
+    const QPointF foot(look.from_far ? far : near, -look.thickness * 0.1);
+    p.drawLine(foot, foot + QPointF(look.from_far ? -along : along, -length * std::sin(angle)));
 }
 
 } // namespace
@@ -53,9 +53,7 @@ void paint_piece(QPainter& p, const LinePiece& piece, double from, double to, co
     solid(p, from, middle - gap / 2, look);
     if (rest_solid) solid(p, middle + gap / 2, end, look);
     else shared(p, middle + gap / 2, end, piece.filled, look);
-    LineLook scaled = look;
-    scaled.gap = gap;
-    lever(p, middle - gap / 2, scaled);
+    lever(p, middle - gap / 2, middle + gap / 2, look);
 }
 
 } // namespace chockside::parts

@@ -14,6 +14,8 @@ struct LinePiece {
 
 struct LineLook {
     double thickness = 12, joint = 2, hollow = 2.5, gap = 26, lever = 4.4; ///< pixels
+    double angle = 50;       ///< of the lever off the line, degrees
+    bool from_far = false;   ///< the lever hangs at the far end and leans back over the gap
     QColor line, ground;
 };
 

@@ -120,6 +120,7 @@ void LivePlot::paint_axis(QPainter& p, const QRectF& box) const
     text.setPixelSize(text_px_);
     text.setWeight(QFont::Medium);
     number.setPixelSize(text_px_);
+    number.setWeight(QFont::Medium);
     p.setFont(text);
     p.setPen(ink("ink"));
     const auto& values = feed_->frames().back().values;

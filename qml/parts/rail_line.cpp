@@ -22,6 +22,8 @@ void RailLine::paint_along(QPainter& p, double length, double axis, double side)
     look.hollow = mm(0.4);
     look.gap = mm(4.1);
     look.lever = mm(0.7);
+    look.angle = 36;
+    look.from_far = standing_;
     look.line = ink("line");
     look.ground = ground_;
     p.translate(0, axis);

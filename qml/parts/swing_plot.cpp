@@ -24,6 +24,7 @@ QFont figures(int px)
 {
     QFont font("B612");
     font.setPixelSize(px);
+    font.setWeight(QFont::Medium);
     return font;
 }
 
@@ -62,7 +63,7 @@ void SwingPlot::paint_axis(QPainter& p, const Frame& f) const
     p.setFont(figures(text_px_));
     const int step = std::max(1, static_cast<int>(std::ceil(f.span / 4)));
     for (int degrees = -step * 4; degrees <= step * 4; degrees += step) {
-        if (std::abs(degrees) > f.span) continue;
+        if (std::abs(degrees) > f.span * 0.88) continue;
         p.setPen(ink("ink"));
         p.drawText(QRectF(0, f.y(degrees) - text_px_, f.plot.left() - mm(1.6), text_px_ * 2), Qt::AlignRight | Qt::AlignVCenter, signed_text(degrees));
     }

@@ -12,7 +12,7 @@ Column {
     property real room: 0
     readonly property bool two: !phone && !Metrics.big
 
-    spacing: 3.4 * Metrics.mm
+    spacing: 2 * Metrics.mm
     Grid {
         width: parent.width
         columns: page.two ? 2 : 1
@@ -30,7 +30,7 @@ Column {
                     required property bool done
                     required property bool here
                     width: parent.width
-                    height: Math.max((page.phone ? 5.6 : 7) * Metrics.mm, Type.floor * 1.6)
+                    height: Math.max((page.phone ? 5.6 : 6.4) * Metrics.mm, Type.floor * 1.6)
                     Accessible.role: Accessible.ListItem
                     Accessible.name: title + ", " + word
                     RailLine { width: 8.8 * Metrics.mm; height: parent.height; state: saved.done ? "solid" : "hollow"; filled: saved.here ? 0.5 : 0; here: saved.here; ground: Palette.panel }
@@ -56,17 +56,17 @@ Column {
                     required property bool active
                     required property int index
                     width: parent.width
-                    height: text.height + 1.4 * Metrics.mm
+                    height: lines.height + 1.4 * Metrics.mm
                     Accessible.role: Accessible.ListItem
                     Accessible.name: code + ", " + says + ", " + count + ", " + age
-                    Text { id: code; text: fault.code; color: Palette.ink; font.family: Type.code; font.pixelSize: Type.floor; font.bold: true; anchors.verticalCenter: text.verticalCenter }
+                    Text { id: code; text: fault.code; color: Palette.ink; font.family: Type.code; font.pixelSize: Type.floor; font.bold: true; anchors.verticalCenter: lines.verticalCenter }
                     Column {
-                        id: text
+                        id: lines
                         anchors { left: code.right; leftMargin: 2.6 * Metrics.mm; right: times.left; rightMargin: 1.6 * Metrics.mm }
                         Words { width: parent.width; text: fault.says; elide: Text.ElideRight; maximumLineCount: 2 }
                         Words { width: parent.width; visible: text !== ""; text: fault.active ? qsTr("now") + (fault.age === "" ? "" : ", " + fault.age) : fault.age; second: true; elide: Text.ElideRight; maximumLineCount: 1 }
                     }
-                    Figures { id: times; anchors { right: parent.right; verticalCenter: text.verticalCenter } text: fault.count }
+                    Figures { id: times; anchors { right: parent.right; verticalCenter: lines.verticalCenter } text: fault.count }
                     Rule { anchors.bottom: parent.bottom; width: parent.width; visible: fault.index < page.job.lists.faults.count - 1 }
                 }
             }
@@ -104,7 +104,7 @@ Column {
                 required property string word
                 readonly property var figures: [no1, no2, standby]
                 width: page.width
-                height: Math.max(7.4 * Metrics.mm, Type.row * 1.7)
+                height: Math.max(6.8 * Metrics.mm, Type.row * 1.7)
                 Accessible.role: Accessible.ListItem
                 Accessible.name: what + ": " + no1 + ", " + no2 + ", " + standby + ", " + word
                 Rule { width: parent.width }

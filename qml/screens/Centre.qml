@@ -28,8 +28,9 @@ Item {
         width: centre.inner
         spacing: 2 * Metrics.mm
         Banner { visible: centre.bannerKind !== ""; width: parent.width; kind: centre.bannerKind; head: centre.bannerHead; says: centre.bannerSays }
+        Words { visible: centre.bannerSteps.length > 0; text: qsTr("Do this now"); bold: true; font.pixelSize: Type.row }
         Row {
-            visible: centre.sentence !== ""
+            visible: centre.sentence !== "" && centre.bannerSteps.length === 0
             width: parent.width
             spacing: 2.4 * Metrics.mm
             Mark { visible: centre.mark !== ""; name: centre.mark; width: 7 * Metrics.mm; height: width; y: 0.4 * Metrics.mm }
@@ -42,9 +43,9 @@ Item {
                 required property string modelData
                 required property int index
                 width: head.width
-                height: Math.max(10 * Metrics.mm, text.implicitHeight + 3 * Metrics.mm)
+                height: Math.max(10 * Metrics.mm, saying.implicitHeight + 3 * Metrics.mm)
                 Figures { text: step.index + 1; font.pixelSize: Type.live; anchors.verticalCenter: parent.verticalCenter }
-                Words { id: text; x: 8 * Metrics.mm; width: parent.width - x; text: step.modelData; font.pixelSize: Type.row; anchors.verticalCenter: parent.verticalCenter }
+                Words { id: saying; x: 8 * Metrics.mm; width: parent.width - x; text: step.modelData; font.pixelSize: Type.row; anchors.verticalCenter: parent.verticalCenter }
                 Rule { anchors.bottom: parent.bottom; width: parent.width }
             }
         }

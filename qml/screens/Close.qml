@@ -55,5 +55,5 @@ Column {
         Mark { name: "info"; width: 4.2 * Metrics.mm; height: width }
         Words { width: parent.width - 6.2 * Metrics.mm; second: true; text: qsTr("Facts only. Likelihoods go to the troubleshooting sheet, for the shop.") }
     }
-    ShopLine { visible: page.acting; job: page.job; width: parent.width }
+    ShopLine { visible: page.acting && page.job.prompt.kind !== "sign"; job: page.job; width: parent.width }
 }

@@ -21,6 +21,7 @@ Column {
             required mark
             required where
             required pieces
+            required mine
             required property string job
             required property string state
             width: page.width

@@ -20,7 +20,7 @@ Column {
     LivePlot {
         visible: page.flex || (page.job.prompt.verb === "turn" && page.live.arriving)
         width: parent.width
-        height: Math.max(46 * Metrics.mm, Math.min(page.room - 2 * Metrics.mm, 76 * Metrics.mm))
+        height: Math.max(32 * Metrics.mm, Math.min(page.room - 1 * Metrics.mm, 76 * Metrics.mm))
         feed: visible ? page.live : null
         text_px: Type.floor
         Accessible.role: Accessible.Graphic
@@ -73,6 +73,7 @@ Column {
         width: parent.width
         evidence: page.job.lists.evidence
         about: page.job.leading
+        limit: page.two ? Math.max(3, Math.floor((page.room - 66 * Metrics.mm) / (5.7 * Metrics.mm))) : 99
         phone: page.phone || Metrics.big
     }
     Grid {

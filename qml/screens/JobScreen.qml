@@ -40,6 +40,7 @@ Frame {
         case "other": return qsTr("Other checks, and what each costs.")
         case "hands": return qsTr("Practice aircraft: hands and eyes.")
         case "note": return qsTr("A note for the journal.")
+        case "journal": return qsTr("%1 entries, %2.").arg(job.entries).arg(job.unsent_text)
         case "stages": return qsTr("The seven stages.")
         case "resume": return qsTr("Away %1 min. %2 open.").arg(awayMinutes).arg(job.open_count)
         }
@@ -49,16 +50,18 @@ Frame {
         if (sheet !== "job" || !follows)
             return [{id: "back", icon: "back", word: qsTr("Back")}]
         const keys = []
+        if (job.other_taken)
+            keys.push({id: "leave", icon: "back", word: qsTr("Not this check")})
         if (job.prompt.kind === "swing_point")
             keys.push({id: "pad", icon: "", word: measuring ? qsTr("Plot") : qsTr("Type it")})
-        else if (job.stage === 3 && job.lists.checks.count > 1)
+        else if (job.others_offered)
             keys.push({id: "other", icon: "list", word: qsTr("Other checks")})
-        else if (job.practice && !hands.coupled)
+        if (job.practice && !hands.coupled)
             keys.push({id: "hands", icon: "right", word: qsTr("Hands")})
-        else
+        else if (keys.length === 0)
             keys.push({id: "photo", icon: "photo", word: qsTr("Photo")})
         keys.push({id: "note", icon: "note", word: qsTr("Note")})
-        return keys
+        return keys.slice(0, 2)
     }
 
     strip: StateStrip {
@@ -84,7 +87,7 @@ Frame {
         id: recordItem
         anchors.fill: parent
         form: screen.form
-        entries: screen.job.lists.journal
+        entries: screen.job.lists.recent
         unsent: screen.job.unsent_text
         lastAt: screen.job.lists.journal.count > 0 ? (screen.job.lists.journal.value(screen.job.lists.journal.count - 1, "at") ?? "").slice(0, 5) : ""
         lastText: screen.job.lists.journal.count > 0 ? screen.job.lists.journal.value(screen.job.lists.journal.count - 1, "text") ?? "" : ""
@@ -94,6 +97,7 @@ Frame {
         word: screen.sheet === "note" ? qsTr("Write the note") : screen.job.key_large
         ready: screen.sheet === "note" ? screen.noteText.trim() !== "" : screen.job.key_ready && !screen.job.closed && !screen.stopped
         hold: screen.sheet !== "note" && screen.job.prompt.hold
+        onOpened: screen.shown("journal")
         onPressed: {
             if (screen.sheet === "note") {
                 screen.job.note(screen.noteText)
@@ -108,6 +112,7 @@ Frame {
         onKeyed: id => {
             if (id === "back") screen.follows ? screen.shown("job") : screen.looked(screen.job.stage)
             else if (id === "photo") screen.job.photo(screen.job.prompt.label, "")
+            else if (id === "leave") screen.job.select_other("")
             else if (id === "pad") screen.measuring = !screen.measuring
             else screen.shown(id)
         }
@@ -126,12 +131,14 @@ Frame {
             width: centre.inner
             asynchronous: false
             sourceComponent: {
+                if (screen.stopped) return openPage
                 switch (screen.sheet) {
                 case "open": return openPage
                 case "live": return livePage
                 case "other": return otherPage
                 case "hands": return handsPage
                 case "note": return notePage
+                case "journal": return journalPage
                 case "stages": return stagesPage
                 case "resume": return resumePage
                 }
@@ -142,7 +149,7 @@ Frame {
         }
         foot: Column {
             width: centre.inner
-            visible: screen.sheet === "job" && (prompt.visible || cautions.visible)
+            visible: screen.sheet === "job" && !screen.stopped && (prompt.visible || cautions.visible)
             spacing: 2 * Metrics.mm
             PromptFoot { id: prompt; width: parent.width; visible: screen.follows && content; job: screen.job; phone: screen.phone; portrait: screen.portrait }
             Rule { heavy: true; width: parent.width; visible: cautions.visible }
@@ -160,7 +167,8 @@ Frame {
     Component { id: partPage; PartForm { job: screen.job; phone: screen.phone; room: centre.room } }
     Component { id: openPage; OpenList { job: screen.job; phone: screen.phone } }
     Component { id: livePage; Live { job: screen.job; live: screen.live; phone: screen.phone; room: centre.room } }
-    Component { id: otherPage; OtherChecks { job: screen.job; phone: screen.phone; room: centre.room } }
+    Component { id: otherPage; OtherChecks { job: screen.job; phone: screen.phone; room: centre.room; onTaken: screen.shown("job") } }
+    Component { id: journalPage; Journal { job: screen.job; phone: screen.phone } }
     Component { id: handsPage; Hands { practice: screen.hands; phone: screen.phone; room: centre.room } }
     Component { id: notePage; NoteSheet { text: screen.noteText; phone: screen.phone; onEdited: text => screen.noteText = text } }
     Component { id: stagesPage; StageList { job: screen.job; shown: screen.stage; onPicked: stage => screen.looked(stage) } }

@@ -14,14 +14,14 @@ Item {
     readonly property bool side: !phone && !portrait
     readonly property real text: side ? width - pad.width - 3.8 * Metrics.mm : width
 
-    implicitHeight: side ? Math.max(left.height, pad.height) : left.height + 3 * Metrics.mm + pad.height
+    implicitHeight: side ? Math.max(steps.height, pad.height) : steps.height + 3 * Metrics.mm + pad.height
     Column {
-        id: left
+        id: steps
         width: page.text
         spacing: (page.phone ? 1.2 : 2.4) * Metrics.mm
         Repeater {
             model: page.job.lists.hazards
-            HazardBlock { required word; required says; width: left.width; oneLine: page.phone }
+            HazardBlock { required word; required says; width: steps.width; oneLine: page.phone }
         }
         Sentence { width: parent.width; text: page.job.prompt.say; phone: page.phone || Metrics.big }
         Words { visible: text !== "" && !page.phone; width: parent.width; text: page.job.prompt.detail; lineHeight: 1.15 }
@@ -38,7 +38,7 @@ Item {
     NumberPad {
         id: pad
         x: page.side ? parent.width - width : 0
-        y: page.side ? 0 : left.height + 2 * Metrics.mm
+        y: page.side ? 0 : steps.height + 2 * Metrics.mm
         width: page.side ? 62.8 * Metrics.mm : parent.width
         phone: page.phone
         typed: page.job.typed

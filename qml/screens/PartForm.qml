@@ -32,7 +32,7 @@ Grid {
                 y: 2.4 * Metrics.mm
                 width: parent.width - x - 3 * Metrics.mm
                 spacing: 1.6 * Metrics.mm
-                Words { text: paper.modelData.title + ", " + form.job.prompt.label; bold: true; font.pixelSize: Type.row }
+                Words { text: [paper.modelData.title, form.job.prompt.label].filter(part => part !== "").join(", "); bold: true; font.pixelSize: Type.row }
                 Repeater {
                     model: paper.modelData.fields
                     Field {

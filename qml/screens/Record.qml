@@ -21,6 +21,7 @@ Rectangle {
     readonly property real pad: (phone ? 1.9 : 2.5) * Metrics.mm
     signal pressed()
     signal keyed(string id)
+    signal opened()
 
     color: Palette.ground
     implicitHeight: side ? 0 : large.height + pad * 2 + (keyed_rows.visible && phone ? 17 * Metrics.mm : 0) + (last.visible ? last.height + 0.8 * Metrics.mm : 0)
@@ -34,13 +35,20 @@ Rectangle {
         Words { id: title; text: qsTr("Journal"); bold: true; font.pixelSize: Type.label; wrapMode: Text.NoWrap }
         Words { anchors { right: parent.right; baseline: title.baseline } text: record.unsent; second: true; wrapMode: Text.NoWrap }
     }
+    Key {
+        visible: record.side && !Metrics.big && record.entries !== null
+        faced: false
+        label: qsTr("Journal, %1. Show all entries").arg(record.unsent)
+        anchors { left: parent.left; right: parent.right; leftMargin: 1 * Metrics.mm; top: parent.top; bottom: sideKeys.top }
+        onActed: record.opened()
+    }
     JournalThread {
         visible: record.side && !Metrics.big
         anchors { left: parent.left; right: parent.right; leftMargin: 2.9 * Metrics.mm; rightMargin: 1 * Metrics.mm; top: head.bottom; topMargin: 1.6 * Metrics.mm; bottom: sideKeys.top }
         entries: visible ? record.entries : null
     }
     Rectangle {
-        visible: record.side
+        visible: record.side && (record.entries !== null || record.keys.length > 0)
         x: 2.9 * Metrics.mm + 1.45 * Metrics.mm - width / 2
         y: sideKeys.y
         width: 0.65 * Metrics.mm
@@ -48,7 +56,7 @@ Rectangle {
         color: Palette.line
     }
     Rectangle {
-        visible: record.side
+        visible: record.side && (record.entries !== null || record.keys.length > 0)
         x: 2.9 * Metrics.mm
         y: large.y - height - (large.activeFocus ? 1.2 * Metrics.mm : 0)
         width: 2.9 * Metrics.mm

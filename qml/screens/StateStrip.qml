@@ -95,6 +95,7 @@ Rectangle {
             onActed: strip.asked("make-ready")
             Column {
                 anchors { left: parent.left; right: parent.right; leftMargin: 2.4 * Metrics.mm; verticalCenter: parent.verticalCenter }
+                spacing: -0.9 * Metrics.mm
                 Figures { text: strip.atHome ? "" : strip.job.wait_figure; font.pixelSize: Math.round(6.1 * Metrics.mm) }
                 Words { width: parent.width; text: strip.atHome ? "" : strip.job.wait_word; second: true; wrapMode: Text.NoWrap; elide: Text.ElideRight }
             }
@@ -106,6 +107,7 @@ Rectangle {
             onActed: strip.asked("open")
             Column {
                 anchors { left: parent.left; leftMargin: (strip.phone ? 1.4 : 2.2) * Metrics.mm; verticalCenter: parent.verticalCenter }
+                spacing: -0.9 * Metrics.mm
                 Row {
                     spacing: 1.2 * Metrics.mm
                     Mark { name: strip.atHome || strip.job.open_count === 0 ? "closed" : "open"; width: (strip.phone ? 4.6 : 5.4) * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
@@ -123,6 +125,7 @@ Rectangle {
             Accessible.name: clock.text + " UTC"
             Column {
                 anchors { left: parent.left; leftMargin: (strip.phone ? 1.6 : 2.6) * Metrics.mm; verticalCenter: parent.verticalCenter }
+                spacing: -0.9 * Metrics.mm
                 Row {
                     spacing: 1.3 * Metrics.mm
                     Figures { id: clock; text: strip.atHome ? strip.home.utc : strip.job.utc; font.pixelSize: Metrics.big ? Type.row : Math.round(6.1 * Metrics.mm) }

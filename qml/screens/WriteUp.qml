@@ -28,6 +28,8 @@ Grid {
             lineHeight: 1.15
             bottomPadding: 1.6 * Metrics.mm
         }
+        Column {
+            width: parent.width
         Repeater {
             model: page.job.lists.debrief
             Item {
@@ -44,6 +46,7 @@ Grid {
                 Rule { anchors.bottom: parent.bottom; width: parent.width; visible: answer.index < page.job.lists.debrief.count - 1 }
             }
         }
+        }
         MarkWord { visible: page.job.lists.debrief.count === 0; mark: "none"; word: qsTr("Crew not asked yet") }
     }
     Column {
@@ -53,8 +56,8 @@ Grid {
         Row {
             visible: page.job.departure !== ""
             spacing: 2.4 * Metrics.mm
-            Figures { id: left; text: page.job.to_departure; font.pixelSize: Math.round(8 * Metrics.mm) }
-            Words { text: qsTr("to departure"); second: true; anchors.baseline: left.baseline; wrapMode: Text.NoWrap }
+            Figures { id: span; text: page.job.to_departure; font.pixelSize: Math.round(8 * Metrics.mm) }
+            Words { text: qsTr("to departure"); second: true; anchors.baseline: span.baseline; wrapMode: Text.NoWrap }
         }
         TimeLine {
             visible: page.job.departure !== ""
@@ -67,6 +70,8 @@ Grid {
         MarkWord { visible: page.job.departure === ""; mark: "info"; word: qsTr("No departure time") }
         Item { width: 1; height: 1 * Metrics.mm }
         Words { visible: page.job.lists.equipment.count > 0; text: qsTr("Test equipment"); bold: true; font.pixelSize: Type.label }
+        Column {
+            width: parent.width
         Repeater {
             model: page.job.lists.equipment
             Item {
@@ -81,6 +86,7 @@ Grid {
                 Figures { anchors { right: parent.right; verticalCenter: parent.verticalCenter } text: tool.words; font.family: tool.ended ? Type.words : Type.figures }
                 Rule { anchors.bottom: parent.bottom; width: parent.width; visible: tool.index < page.job.lists.equipment.count - 1 }
             }
+        }
         }
         Words { visible: page.job.aircraft !== ""; text: qsTr("Aircraft"); bold: true; font.pixelSize: Type.label; topPadding: 1 * Metrics.mm }
         Words { width: parent.width; text: [page.job.tail, page.job.aircraft, page.job.unit].filter(word => word !== "").join(", ") }

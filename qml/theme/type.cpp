@@ -26,6 +26,7 @@ int Type::text_weight() const { return Palette::instance()->is_sun() ? 600 : 500
 
 int Type::bold_weight() const { return Palette::instance()->is_sun() ? 800 : 700; }
 
-int Type::number_weight() const { return Palette::instance()->is_sun() ? 700 : 400; }
+// 500 and not 400: the mono face also answers to the family name, and at its very weight it wins over the face with narrow colon and point.
+int Type::number_weight() const { return Palette::instance()->is_sun() ? 700 : 500; }
 
 } // namespace chockside::theme
