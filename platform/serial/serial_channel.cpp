@@ -2,10 +2,13 @@
 
 #include <platform/serial/port_list.h>
 
+#include <QFile>
 #include <QFileInfo>
 #include <QTimer>
 
 #include <ctime>
+#include <fcntl.h>
+#include <unistd.h>
 #include <utility>
 
 namespace chockside::serial {
@@ -25,6 +28,12 @@ QSerialPort::StopBits stop_bits_of(double n)
 {
     if (n > 1.75) return QSerialPort::TwoStop;
     return n > 1.25 ? QSerialPort::OneAndHalfStop : QSerialPort::OneStop;
+}
+
+/// By the rights that the process has now, as open() would judge.
+bool may_use(const QString& path)
+{
+    return faccessat(AT_FDCWD, QFile::encodeName(path).constData(), R_OK | W_OK, AT_EACCESS) == 0;
 }
 
 } // namespace
@@ -76,12 +85,13 @@ void SerialChannel::configure(const profile::Line& line)
 Problem SerialChannel::opening_problem() const
 {
     const std::string place = name_.toStdString(), said = port_->errorString().toStdString();
-    const QFileInfo file(resolved(name_));
+    const QString path = resolved(name_);
+    const QFileInfo file(path.contains(QLatin1Char('/')) ? path : QStringLiteral("/dev/") + path);
     switch (port_->error()) {
     case QSerialPort::DeviceNotFoundError: return {"port_not_found", place, {}};
     case QSerialPort::PermissionError:
         // The same error stands for rights and for a port that somebody holds.
-        return {file.isReadable() && file.isWritable() ? "port_busy" : "port_no_permission", place, {{"said", said}}};
+        return {may_use(file.filePath()) ? "port_busy" : "port_no_permission", place, {{"said", said}}};
     case QSerialPort::UnsupportedOperationError: return {"port_setting", place, {{"said", said}}};
     default: break;
     }
