@@ -28,6 +28,8 @@ private:
     {
         std::string name = shape.name;
         std::replace(name.begin(), name.end(), ' ', '_');
+        while (written_.contains(name) && written_[name] != &shape) name += "_2";
+        written_[name] = &shape;
         if (!definitions_.contains(name)) {
             definitions_[name] = nullptr;
             Value made = object(shape);
@@ -115,6 +117,7 @@ private:
     }
 
     Object definitions_;
+    std::map<std::string, const Shape*> written_;
 };
 
 } // namespace

@@ -1,5 +1,6 @@
 #include <platform/cli/command.h>
 #include <platform/cli/decode_commands.h>
+#include <platform/cli/isolate_command.h>
 #include <platform/cli/more_commands.h>
 #include <platform/cli/profile_commands.h>
 #include <platform/cli/swing_command.h>
@@ -16,6 +17,7 @@ int main(int argc, char** argv)
     add_profile_commands(app, run);
     add_decode_command(app, run);
     add_swing_command(app, run);
+    add_isolate_command(app, run);
     add_more_commands(app, run);
     run.json = std::any_of(argv + 1, argv + argc, [](const char* a) { return std::string_view(a) == "--json"; });
     try {

@@ -27,7 +27,7 @@ namespace {
 
 const Shape& place_shape()
 {
-    static const Shape shape = Table<Field>("place", "Where a field lies.")
+    static const Shape shape = Table<Field>("field place", "Where a field lies.")
         .key("byte", &Field::at_byte, whole_type(0, 60000), "Byte from the start of the frame (of the group), the first is 0.")
         .key("bit", &Field::at_bit, whole_type(0, 63), "Lowest bit within the field's integer, the least significant is 0.")
         .key("width", &Field::bit_width, whole_type(1, 64), "Number of bits; without it all bits above.")
