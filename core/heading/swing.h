@@ -37,7 +37,7 @@ struct CardRow {
 
 struct SwingOptions {
     std::string terms = "";              ///< "" chooses: ABCDE from 8 points on, ABC from 5; else A to E in that order, each once
-    std::optional<double> tolerance_deg; ///< largest allowed deviation either way, > 0; never invented
+    std::optional<double> tolerance_deg = {}; ///< largest allowed deviation either way, > 0; never invented
     double confidence = 0.95;            ///< of the band, 0.5 .. 0.9999
     bool robust = false;                 ///< bisquare M-estimate in place of least squares
     int card_step_deg = 30;              ///< divides 360
