@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <numeric>
 
 namespace chockside::heading::detail {
 namespace {
@@ -49,18 +50,19 @@ double Curve::slope(double heading_deg) const
     return sum * per_degree;
 }
 
-double Curve::spread(double a_deg, double b_deg) const
+Row Curve::times_covariance(const Row& row) const
 {
-    const Row a = row_of(terms, a_deg), b = row_of(terms, b_deg);
-    double sum = 0;
+    Row out{};
     for (std::size_t i = 0; i < size(); ++i)
-        for (std::size_t k = 0; k < size(); ++k) sum += a[i] * unit_covariance[i * size() + k] * b[k];
-    return sum;
+        for (std::size_t k = 0; k < size(); ++k) out[i] += unit_covariance[i * size() + k] * row[k];
+    return out;
 }
 
 SwingBand Curve::band(double heading_deg) const
 {
-    const double half = band_factor * sigma * std::sqrt(std::max(spread(heading_deg, heading_deg), 0.0)), at = value(heading_deg);
+    const Row row = row_of(terms, heading_deg), spread = times_covariance(row);
+    const double own = std::inner_product(row.begin(), row.end(), spread.begin(), 0.0);
+    const double half = band_factor * sigma * std::sqrt(std::max(own, 0.0)), at = value(heading_deg);
     return {heading_deg, at, at - half, at + half};
 }
 
@@ -94,19 +96,23 @@ SwingResult judge(const Curve& curve, std::span<const SwingPoint> points, const 
 // One more point of unit weight at h changes C to C - C x x' C / (1 + x' C x) (Sherman and Morrison), whatever it will read.
 double next_heading(const Curve& curve)
 {
-    double best = 0, least = -1;
+    std::vector<Row> rows, spread; // x and C x of each heading of the grid
     for (int i = 0; i < grid; ++i) {
-        const double h = 5.0 * i, own = 1 + curve.spread(h, h);
+        rows.push_back(row_of(curve.terms, 5.0 * i));
+        spread.push_back(curve.times_covariance(rows.back()));
+    }
+    auto shared = [&](std::size_t a, std::size_t b) { return std::inner_product(rows[a].begin(), rows[a].end(), spread[b].begin(), 0.0); };
+    std::size_t best = 0;
+    double least = -1;
+    for (std::size_t h = 0; h < rows.size(); ++h) {
         double widest = 0;
-        for (int j = 0; j < grid; ++j) {
-            const double g = 5.0 * j, shared = curve.spread(g, h);
-            widest = std::max(widest, curve.spread(g, g) - shared * shared / own);
-        }
+        for (std::size_t g = 0; g < rows.size(); ++g)
+            widest = std::max(widest, shared(g, g) - shared(g, h) * shared(g, h) / (1 + shared(h, h)));
         if (least >= 0 && widest > least * (1 - 1e-9)) continue;
         least = widest;
         best = h;
     }
-    return best;
+    return 5.0 * static_cast<double>(best);
 }
 
 // Steer s with s + deviation(s) = for. The left side rises with s while the deviation's slope stays above -1: Newton's step finds it.

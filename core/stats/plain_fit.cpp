@@ -20,13 +20,14 @@ struct Normal {
 };
 
 template <std::size_t p>
-Normal<p> accumulate(const double* row, std::span<const double> y)
+Normal<p> accumulate(const double* row, std::span<const double> y, const double* weights = nullptr)
 {
     Normal<p> sums;
     for (std::size_t i = 0; i < y.size(); ++i, row += p)
         for (std::size_t a = 0; a < p; ++a) {
-            for (std::size_t b = 0; b <= a; ++b) sums.cross[a][b] += row[a] * row[b];
-            sums.right[a] += row[a] * y[i];
+            const double weighted = weights ? weights[i] * row[a] : row[a];
+            for (std::size_t b = 0; b <= a; ++b) sums.cross[a][b] += weighted * row[b];
+            sums.right[a] += weighted * y[i];
         }
     return sums;
 }
@@ -101,6 +102,23 @@ std::optional<PlainFit> solve_normal(const double* design, std::span<const doubl
     return fit;
 }
 
+/// Coefficients alone: L z = X' W y, L' b = z.
+template <std::size_t p>
+bool solve_weighted(const double* design, std::span<const double> y, const double* weights, std::span<double> b)
+{
+    Normal<p> sums = accumulate<p>(design, y, weights);
+    if (!factorise<p>(sums.cross)) return false;
+    const auto v = invert<p>(sums.cross);
+    std::array<double, p> z{};
+    for (std::size_t a = 0; a < p; ++a)
+        for (std::size_t k = 0; k <= a; ++k) z[a] += v[a][k] * sums.right[k];
+    for (std::size_t a = 0; a < p; ++a) {
+        b[a] = 0;
+        for (std::size_t k = a; k < p; ++k) b[a] += v[k][a] * z[k];
+    }
+    return true;
+}
+
 std::optional<PlainFit> solve_small(const Design& design, std::span<const double> y)
 {
     const double* first = design.values.data();
@@ -126,4 +144,20 @@ Result<PlainFit> fit_plain(const Design& design, std::span<const double> y)
     return PlainFit{std::move(full->coefficients), std::move(full->covariance), full->sigma, full->degrees_of_freedom};
 }
 
+namespace detail {
+
+bool solve_small_weighted(const Design& design, std::span<const double> y, std::span<const double> weights, std::span<double> b)
+{
+    const double *first = design.values.data(), *w = weights.data();
+    switch (design.columns) {
+    case 1: return solve_weighted<1>(first, y, w, b);
+    case 2: return solve_weighted<2>(first, y, w, b);
+    case 3: return solve_weighted<3>(first, y, w, b);
+    case 4: return solve_weighted<4>(first, y, w, b);
+    case 5: return solve_weighted<5>(first, y, w, b);
+    default: return false;
+    }
+}
+
+} // namespace detail
 } // namespace chockside::stats

@@ -1,5 +1,6 @@
 #include <core/stats/robust.h>
 
+#include <core/stats/detail/checks.h>
 #include <core/stats/summary.h>
 
 #include <algorithm>
@@ -50,13 +51,13 @@ bool is_near(const std::vector<double>& a, const std::vector<double>& b)
 }
 
 /// Street, Carroll and Ruppert (1988): standard deviation of pseudo-values, with Huber's small-sample factor.
-double robust_sigma(const std::vector<double>& residuals, double scale, std::size_t columns)
+double robust_sigma(const std::vector<double>& residuals, const std::vector<double>& factors, double scale, std::size_t columns)
 {
     const double n = static_cast<double>(residuals.size()), p = static_cast<double>(columns);
     double squares = 0, slope = 0;
-    for (const double r : residuals) {
-        const double u = r / (tuning * scale);
-        squares += psi(u) * psi(u);
+    for (std::size_t i = 0; i < residuals.size(); ++i) {
+        const double u = residuals[i] * factors[i] / (tuning * scale);
+        squares += psi(u) * psi(u) / (factors[i] * factors[i]); // times 1 - leverage
         slope += psi_slope(u) / n;
     }
     const double factor = 1 + p / n * (1 - slope) / slope;
@@ -66,6 +67,25 @@ double robust_sigma(const std::vector<double>& residuals, double scale, std::siz
 double mixed_sigma(double plain, double robust, double rows, double columns)
 {
     return std::max(robust, std::sqrt((plain * plain * columns * columns + robust * robust * rows) / (columns * columns + rows)));
+}
+
+/// Coefficients alone: the quick way where the weighted columns stay independent, else QR.
+Status solve(const Design& design, std::span<const double> y, const std::vector<double>& weights, std::vector<double>& b)
+{
+    if (detail::solve_small_weighted(design, y, weights, b)) return {};
+    auto full = fit_linear(design, y, weights);
+    if (!full) return Unexpected{full.error()};
+    b = std::move(full->coefficients);
+    return {};
+}
+
+void put_residuals(std::vector<double>& r, const Design& design, std::span<const double> y, const std::vector<double>& b)
+{
+    const double* row = design.values.data();
+    for (std::size_t i = 0; i < design.rows; ++i, row += design.columns) {
+        r[i] = y[i];
+        for (std::size_t k = 0; k < design.columns; ++k) r[i] -= row[k] * b[k];
+    }
 }
 
 } // namespace
@@ -79,20 +99,23 @@ Result<RobustFit> fit_bisquare(const Design& design, std::span<const double> y)
     const LinearFit first = robust.fit;
     const auto factors = leverage_factors(first.leverage);
     const double spread = summarise(y)->sd, least_scale = spread > 0 ? 1e-6 * spread : 1.0;
+    std::vector<double> before(design.columns);
     while (!robust.converged && robust.iterations++ < most_iterations) {
         const auto r = adjusted(robust.fit.residuals, factors);
         const double scale = std::max(median_scale(r, design.columns), least_scale);
         for (std::size_t i = 0; i < r.size(); ++i) robust.weights[i] = bisquare_weight(r[i] / (tuning * scale));
-        auto next = fit_linear(design, y, robust.weights);
-        if (!next) return Unexpected{next.error()};
-        robust.converged = is_near(next->coefficients, robust.fit.coefficients);
-        robust.fit = std::move(*next);
+        before.swap(robust.fit.coefficients);
+        if (auto ok = solve(design, y, robust.weights, robust.fit.coefficients); !ok) return Unexpected{ok.error()};
+        robust.converged = is_near(robust.fit.coefficients, before);
+        put_residuals(robust.fit.residuals, design, y, robust.fit.coefficients);
     }
     const double scale = std::max(median_scale(robust.fit.residuals, design.columns), least_scale);
-    const double sigma = robust_sigma(robust.fit.residuals, scale, design.columns); // divides by n - p itself: no leverage here
+    const double sigma = robust_sigma(robust.fit.residuals, factors, scale, design.columns);
     robust.fit.sigma = mixed_sigma(first.sigma, sigma, static_cast<double>(design.rows), static_cast<double>(design.columns));
-    robust.fit.leverage = first.leverage;
-    robust.fit.unit_covariance = robust.fit.covariance = first.unit_covariance;
+    robust.fit.residual_sum_of_squares = 0;
+    for (std::size_t i = 0; i < design.rows; ++i)
+        robust.fit.residual_sum_of_squares += robust.weights[i] * robust.fit.residuals[i] * robust.fit.residuals[i];
+    robust.fit.covariance = first.unit_covariance;
     for (auto& c : robust.fit.covariance) c *= robust.fit.sigma * robust.fit.sigma;
     return robust;
 }

@@ -24,8 +24,8 @@ struct Curve {
     std::size_t size() const { return terms.size(); }
     double value(double heading_deg) const;
     double slope(double heading_deg) const; ///< degrees per degree
-    /// x' C x' for two headings: half width = band_factor * sigma * sqrt(spread(h, h)).
-    double spread(double a_deg, double b_deg) const;
+    /// (X' W X)^-1 x: with the row of the same heading it gives the variance there, in units of sigma^2.
+    Row times_covariance(const Row& row) const;
     SwingBand band(double heading_deg) const;
 };
 
