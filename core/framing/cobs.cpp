@@ -11,7 +11,7 @@ public:
     explicit CobsReader(std::size_t most) : most_(most), most_stuffed_(most + most / 254 + 2)
     {
         held_.reserve(most_stuffed_);
-        plain_.resize(most_stuffed_);
+        plain_.resize(most_stuffed_ + 16);
     }
 
     void feed(ByteView chunk, FrameSink sink) override
@@ -71,7 +71,10 @@ private:
                 ++drops_.bad_escape;
                 return;
             }
-            std::memcpy(out, p, code - 1);
+            if (code <= 17 && e - p >= 16)
+                std::memcpy(out, p, 16); // short blocks are the rule: one move of fixed size, the rest is overwritten
+            else
+                std::memcpy(out, p, code - 1);
             out += code - 1;
             p += code - 1;
             if (code < 255 && p != e) *out++ = std::byte{0};

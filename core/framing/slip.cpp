@@ -1,6 +1,10 @@
 #include <core/framing/framer.h>
 
+#include <bit>
 #include <cstring>
+#if defined(__SSE2__)
+#include <emmintrin.h>
+#endif
 
 namespace chockside::framing {
 
@@ -15,22 +19,39 @@ const std::byte* seek(const std::byte* p, const std::byte* e, std::byte wanted)
     return found ? static_cast<const std::byte*>(found) : e;
 }
 
+// The first END or ESC, or `e`. With `out`, what lies before it is copied there; 16 bytes beyond may be written as well.
+template <bool copy>
+const std::byte* scan(const std::byte* p, const std::byte* e, std::byte* out = nullptr)
+{
+#if defined(__SSE2__)
+    const __m128i ends = _mm_set1_epi8(static_cast<char>(0xC0)), escapes = _mm_set1_epi8(static_cast<char>(0xDB));
+    while (e - p >= 16) {
+        const __m128i v = _mm_loadu_si128(reinterpret_cast<const __m128i*>(p));
+        if constexpr (copy) _mm_storeu_si128(reinterpret_cast<__m128i*>(out), v);
+        const int hits = _mm_movemask_epi8(_mm_or_si128(_mm_cmpeq_epi8(v, ends), _mm_cmpeq_epi8(v, escapes)));
+        if (hits) return p + std::countr_zero(static_cast<unsigned>(hits));
+        p += 16;
+        if constexpr (copy) out += 16;
+    }
+#endif
+    for (; p != e && *p != end && *p != escape; ++p)
+        if constexpr (copy) *out++ = *p;
+    return p;
+}
+
 class SlipReader final : public Framer {
 public:
-    explicit SlipReader(std::size_t most) : most_(most) { held_.resize(most); }
+    explicit SlipReader(std::size_t most) : most_(most) { held_.resize(2 * most + 32); }
 
     void feed(ByteView chunk, FrameSink sink) override
     {
         const std::byte* p = chunk.data();
         const std::byte* const e = p + chunk.size();
         while (p != e) {
+            if (untouched()) p = complete(p, e, sink);
             const std::byte* stop = seek(p, e, end);
-            if (untouched() && stop != e && seek(p, stop, escape) == stop)
-                whole(p, stop, sink);
-            else {
-                take(p, stop);
-                if (stop != e) finish(sink);
-            }
+            take(p, stop);
+            if (stop != e) finish(sink);
             p = stop == e ? e : stop + 1;
         }
     }
@@ -45,14 +66,45 @@ public:
 private:
     bool untouched() const { return size_ == 0 && !escaping_ && !bad_; }
 
-    // A frame that lies in one piece without escapes is handed on where it is.
-    void whole(const std::byte* p, const std::byte* stop, FrameSink sink)
+    // Frames that lie whole in this piece; without escapes they are handed on where they are. Stops before one that is cut or wrong.
+    const std::byte* complete(const std::byte* p, const std::byte* e, FrameSink sink)
     {
-        const auto n = static_cast<std::size_t>(stop - p);
-        if (n > most_)
-            ++drops_.too_long;
-        else if (n > 0)
-            sink(ByteView(p, n));
+        for (;;) {
+            const std::byte* stop = scan<false>(p, e);
+            if (stop == e) return p;
+            ByteView frame(p, stop);
+            if (*stop == escape) {
+                stop = copied(p, stop, e, frame);
+                if (!stop) return p;
+            }
+            if (frame.size() > most_)
+                ++drops_.too_long;
+            else if (!frame.empty())
+                sink(frame);
+            p = stop + 1;
+            if (p == e) return p;
+        }
+    }
+
+    // The same with escapes taken out; nothing where its END is not here, an escape is wrong, or it is too long for the buffer.
+    const std::byte* copied(const std::byte* p, const std::byte* stop, const std::byte* e, ByteView& frame)
+    {
+        std::byte* out = held_.data();
+        const std::byte* const last = out + 2 * most_;
+        if (static_cast<std::size_t>(stop - p) > most_) return nullptr;
+        std::memcpy(out, p, static_cast<std::size_t>(stop - p));
+        out += stop - p;
+        while (*stop != end) {
+            if (e - stop < 3 || (stop[1] != escaped_end && stop[1] != escaped_escape) || out >= last) return nullptr;
+            *out++ = stop[1] == escaped_end ? end : escape;
+            p = stop + 2;
+            const std::byte* room = e - p > last - out ? p + (last - out) : e;
+            stop = scan<true>(p, room, out);
+            if (stop == room) return nullptr;
+            out += stop - p;
+        }
+        frame = ByteView(held_.data(), out);
+        return stop;
     }
 
     void take(const std::byte* p, const std::byte* stop)

@@ -160,10 +160,12 @@ double seconds(F f)
     return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
 }
 
-double median(std::vector<double> v)
+// The fast tenth: what the code takes when nothing else wants the core.
+double fast(std::vector<double> v)
 {
-    std::nth_element(v.begin(), v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2), v.end());
-    return v[v.size() / 2];
+    const auto at = v.begin() + static_cast<std::ptrdiff_t>(v.size() / 10);
+    std::nth_element(v.begin(), at, v.end());
+    return *at;
 }
 
 Bytes cobs_of(const Work& w)
@@ -190,8 +192,8 @@ Bytes cobs_of(const Work& w)
 
 int main()
 {
-    constexpr std::size_t frames = 60000, piece = 65536;
-    constexpr int runs = 31;
+    constexpr std::size_t frames = 4000, piece = 65536; // short runs: less of another program's time in each
+    constexpr int runs = 401;
     const auto compiled = codec::Plan::compile(bundled_unit());
     if (!compiled) stop("no plan");
     const Work w = make_work(*compiled, frames);
@@ -256,15 +258,15 @@ int main()
     }
     if (decoder.counters().frames != frames * (runs + 2)) stop("frames lost");
     const double bytes = static_cast<double>(w.stream.size());
-    const double floors = median(t_slip) + median(t_crc) + median(t_words);
+    const double floors = fast(t_slip) + fast(t_crc) + fast(t_words);
     const auto mb = [&](double t) { return bytes / t / 1e6; };
-    std::printf("{\"target\":6,\"name\":\"SLIP reader over memchr runs\",\"ratio\":%.3f,\"bound\":0.9,\"method\":\"medians of %d in turns: %.0f over %.0f MB/s, 64 KiB pieces\"}\n",
-        median(t_slip) / median(t_slip_ours), runs, mb(median(t_slip_ours)), mb(median(t_slip)));
-    std::printf("{\"target\":6,\"name\":\"COBS reader over a byte loop\",\"ratio\":%.3f,\"bound\":1.0,\"method\":\"medians of %d in turns: %.0f over %.0f MB/s\"}\n",
-        median(t_cobs) / median(t_cobs_ours), runs, mb(median(t_cobs_ours)), mb(median(t_cobs)));
-    std::printf("{\"target\":9,\"name\":\"bytes to records over the sum of the stage floors\",\"ratio\":%.3f,\"bound\":0.7,\"method\":\"medians of %d in turns: %.0f over %.0f MB/s "
+    std::printf("{\"target\":6,\"name\":\"SLIP reader over memchr runs\",\"ratio\":%.3f,\"bound\":0.9,\"method\":\"fast tenth of %d in turns: %.0f over %.0f MB/s, 64 KiB pieces\"}\n",
+        fast(t_slip) / fast(t_slip_ours), runs, mb(fast(t_slip_ours)), mb(fast(t_slip)));
+    std::printf("{\"target\":6,\"name\":\"COBS reader over a byte loop\",\"ratio\":%.3f,\"bound\":1.0,\"method\":\"fast tenth of %d in turns: %.0f over %.0f MB/s\"}\n",
+        fast(t_cobs) / fast(t_cobs_ours), runs, mb(fast(t_cobs_ours)), mb(fast(t_cobs)));
+    std::printf("{\"target\":9,\"name\":\"bytes to records over the sum of the stage floors\",\"ratio\":%.3f,\"bound\":0.7,\"method\":\"fast tenth of %d in turns: %.0f over %.0f MB/s "
                 "(slip %.0f, crc %.0f, words %.0f); %zu allocations in %d frames\"}\n",
-        floors / median(t_whole), runs, mb(median(t_whole)), mb(floors), mb(median(t_slip)), mb(median(t_crc)), mb(median(t_words)), grown,
+        floors / fast(t_whole), runs, mb(fast(t_whole)), mb(floors), mb(fast(t_slip)), mb(fast(t_crc)), mb(fast(t_words)), grown,
         static_cast<int>(frames) * runs);
     return sum == 0.5;
 }

@@ -1,6 +1,8 @@
 #include <core/arinc429/word.h>
 #include <core/codec/detail/reader.h>
 
+#include <array>
+#include <bit>
 #include <cstring>
 #include <limits>
 
@@ -12,6 +14,27 @@ namespace {
 
 constexpr Validity by_ssm[] = {Validity::failure_warning, Validity::no_computed_data, Validity::functional_test, Validity::good};
 
+constexpr auto mirrored = [] {
+    std::array<std::uint8_t, 256> table{};
+    for (unsigned i = 0; i < 256; ++i) table[i] = arinc429::mirror_label(static_cast<std::uint8_t>(i));
+    return table;
+}();
+
+// Parity by folding: a plain build has no population count instruction to rely on.
+bool odd(std::uint32_t w)
+{
+    w ^= w >> 16;
+    w ^= w >> 8;
+    w ^= w >> 4;
+    return (0x6996u >> (w & 15u) & 1u) != 0;
+}
+
+// `turn` where steps are negative, else 0: without a branch, as signs of headings cannot be foreseen.
+double turn_below_zero(double turn, std::int32_t steps)
+{
+    return std::bit_cast<double>(std::bit_cast<std::uint64_t>(turn) & static_cast<std::uint64_t>(std::int64_t{steps} >> 63));
+}
+
 Validity validity_of(arinc429::Ssm s)
 {
     return by_ssm[static_cast<int>(s)];
@@ -19,19 +42,34 @@ Validity validity_of(arinc429::Ssm s)
 
 } // namespace
 
+// The usual word, BNR without named bits, stays in this loop; its state is local so that stores into the output cannot touch it.
 void Reader::words(const Op& op, const std::byte* p, std::size_t n)
 {
     const auto* in = reinterpret_cast<const unsigned char*>(p);
-    const bool big = (op.flags & big_endian) != 0, turned = (op.flags & label_turned) != 0;
+    const bool swap = ((op.flags & big_endian) != 0) == (std::endian::native == std::endian::little);
+    const bool turned = (op.flags & label_turned) != 0;
+    const std::int16_t* const by_label = p_.word_by_low_byte.data();
+    const WordProgram* const programs = p_.words.data();
+    const std::int64_t t_ns = t_ns_;
+    const std::uint32_t frame_no = frame_no_;
     for (const unsigned char* const end = in + 4 * n; in != end; in += 4) {
         std::uint32_t w;
         std::memcpy(&w, in, 4);
-        if (big == (std::endian::native == std::endian::little)) w = __builtin_bswap32(w);
-        if (turned) w = (w & ~0xFFu) | arinc429::mirror_label(static_cast<std::uint8_t>(w & 0xFFu));
-        word(w);
+        if (swap) w = __builtin_bswap32(w);
+        if (turned) w = (w & ~0xFFu) | mirrored[w & 0xFFu];
+        const std::int16_t at = by_label[w & 0xFFu];
+        if (at < 0 || programs[at].coding != Word::Coding::bnr || !odd(w)) {
+            word(w);
+            continue;
+        }
+        const WordProgram& f = programs[at];
+        const std::int32_t steps = static_cast<std::int32_t>(w << f.left) >> f.right;
+        const double value = static_cast<double>(steps) * f.step + turn_below_zero(f.turn, steps);
+        out_[count_++] = {f.signal, t_ns, w, value, by_ssm[arinc429::ssm_bits_of(w)], frame_no};
     }
 }
 
+// Every other word: wrong parity, unknown label, decimal, discrete.
 void Reader::word(std::uint32_t w)
 {
     if (!arinc429::parity_is_odd(w)) {
@@ -44,11 +82,6 @@ void Reader::word(std::uint32_t w)
         return;
     }
     const WordProgram& f = p_.words[static_cast<std::size_t>(at)];
-    if (f.coding == Word::Coding::bnr) {
-        double value = static_cast<double>(static_cast<std::int32_t>(w << f.left) >> f.right) * f.step;
-        if (f.turn != 0 && value < 0) value += f.turn;
-        return emit(f.signal, w, value, by_ssm[arinc429::ssm_bits_of(w)]);
-    }
     if (f.coding == Word::Coding::bcd) {
         const auto value = arinc429::decode_bcd(w, f.digits, f.step);
         if (!value) return emit(f.signal, w, std::numeric_limits<double>::quiet_NaN(), Validity::invalid_code);
