@@ -182,7 +182,7 @@ QString JobModel::key_large() const
     if (!prompt_.typed() || !pad_.value()) return words(view_.next.key_large);
     const QString figure = QString(pad_.text()).replace('-', QChar(0x2212)) + (prompt_.unit == "°" ? QString() : QString(unbroken)) + prompt_.unit;
     const QString record = tr("Record %1").arg(figure);
-    return verdict().isEmpty() ? record : record + ", " + verdict();
+    return verdict().isEmpty() ? record : record + ", " + verdict().remove(" the");
 }
 
 } // namespace chockside::models

@@ -25,6 +25,8 @@ QHash<int, QByteArray> RowsModel::roleNames() const
     return names;
 }
 
+QVariantList RowsModel::all() const { return {rows_.begin(), rows_.end()}; }
+
 QVariant RowsModel::value(int row, const QString& member) const { return row >= 0 && row < count() ? rows_[row].value(member) : QVariant(); }
 
 QString RowsModel::key_of(const QVariantMap& row, qsizetype at) const { return key_.isEmpty() ? QString::number(at) : row.value(key_).toString(); }
@@ -67,6 +69,7 @@ void RowsModel::place(qsizetype at, const QVariantMap& row)
 
 void RowsModel::set_rows(const QList<QVariantMap>& rows)
 {
+    if (rows == rows_) return;
     const qsizetype before = rows_.size();
     drop_gone(rows);
     for (qsizetype i = 0; i < rows.size(); ++i) place(i, rows[i]);
@@ -76,6 +79,7 @@ void RowsModel::set_rows(const QList<QVariantMap>& rows)
         endRemoveRows();
     }
     if (rows_.size() != before) emit count_changed();
+    emit rows_changed();
 }
 
 } // namespace chockside::models

@@ -13,6 +13,7 @@ class RowsModel : public QAbstractListModel {
     QML_ELEMENT
     QML_UNCREATABLE("Rows come from the view models")
     Q_PROPERTY(int count READ count NOTIFY count_changed FINAL)
+    Q_PROPERTY(QVariantList all READ all NOTIFY rows_changed FINAL)
 public:
     /// `key` names the member by which a row is known again; without it rows are known by place.
     explicit RowsModel(const QStringList& members, const QString& key = {}, QObject* parent = nullptr);
@@ -24,11 +25,14 @@ public:
     int count() const { return static_cast<int>(rows_.size()); }
     void set_rows(const QList<QVariantMap>& rows);
     const QList<QVariantMap>& rows() const { return rows_; }
+    /// All rows at once, for what shows one row by its place; told only when something changed.
+    QVariantList all() const;
     /// Member of a row, or nothing where either does not exist.
     Q_INVOKABLE QVariant value(int row, const QString& member) const;
 
 signals:
     void count_changed();
+    void rows_changed();
 
 private:
     QString key_of(const QVariantMap& row, qsizetype at) const;

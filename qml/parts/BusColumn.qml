@@ -8,7 +8,9 @@ Column {
     id: bus
     property string title
     property var breakers: []
-    readonly property real step: Type.floor * 3.1 + 7 * Metrics.mm
+    property real room: 0
+    property int most: breakers.length
+    readonly property real step: Math.max(Type.floor * 2.5 + 7.6 * Metrics.mm, Math.min(Type.floor * 3.1 + 7 * Metrics.mm, (room - 8 * Metrics.mm) / Math.max(1, most)))
 
     Words { text: bus.title; bold: true; font.pixelSize: Type.label; bottomPadding: 1 * Metrics.mm }
     Item {
@@ -35,7 +37,7 @@ Column {
                         visible: one.modelData.tag !== ""
                         anchors { right: parent.right; verticalCenter: label.verticalCenter }
                         width: tag.width + 2.4 * Metrics.mm
-                        height: tag.height + 0.8 * Metrics.mm
+                        height: label.height
                         color: Palette.tile
                         radius: 1 * Metrics.mm
                         Text { id: tag; anchors.centerIn: parent; text: one.modelData.tag; color: Palette.onTile; font.family: Type.code; font.pixelSize: Type.floor }

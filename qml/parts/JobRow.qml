@@ -17,7 +17,7 @@ Key {
     readonly property bool stacked: phone || Metrics.big
 
     label: tail + ", " + complaint + ", " + state_words + ", " + where
-    implicitHeight: body.implicitHeight + (stacked ? 9.4 : 5.2) * Metrics.mm
+    implicitHeight: body.implicitHeight + (stacked ? 12 : 5.2) * Metrics.mm
     Column {
         id: body
         x: 2.9 * Metrics.mm

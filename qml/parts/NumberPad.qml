@@ -13,12 +13,13 @@ Column {
     property string verdictMark
     property bool phone: false
     property bool minus: false
+    property real keyHeight: (phone ? 14.6 : 19.5) * Metrics.mm
     signal pressed(string key)
 
     spacing: 1.6 * Metrics.mm
     Rectangle {
         width: parent.width
-        height: (pad.phone ? 11.4 : 15.6) * Metrics.mm
+        height: (pad.phone ? 10.4 : 15.6) * Metrics.mm
         color: Palette.panel
         border { color: Palette.ink; width: Math.round(0.7 * Metrics.mm) }
         Row {
@@ -34,6 +35,7 @@ Column {
             Words {
                 width: 17 * Metrics.mm
                 second: true
+                font.pixelSize: Math.round(3.3 * Metrics.mm)
                 text: pad.phone && pad.verdict !== "" ? pad.verdict : pad.caption
                 anchors.verticalCenter: parent.verticalCenter
                 maximumLineCount: 2
@@ -58,7 +60,7 @@ Column {
                 required property string modelData
                 label: modelData === "del" ? qsTr("Delete the last figure") : modelData === "." ? qsTr("Decimal point") : modelData === "-" ? qsTr("Minus") : modelData
                 width: (pad.width - 2 * keys.spacing) / 3
-                height: (pad.phone ? 14.6 : 19.5) * Metrics.mm
+                height: pad.keyHeight
                 onActed: pad.pressed(modelData)
                 Figures {
                     visible: one.modelData !== "del"

@@ -1,4 +1,5 @@
 #include "live_plot.h"
+#include "figure_font.h"
 
 #include <QtMath>
 
@@ -93,13 +94,14 @@ void LivePlot::draw_column(const LiveFrame& frame)
     p.setCompositionMode(QPainter::CompositionMode_SourceOver);
     const auto lanes = std::max<std::size_t>(1, frame.values.size());
     const double lane = double(ring_.height()) / double(lanes), heavy = mm(1.6);
-    const bool first_here = slot != slot_;
     for (std::size_t i = 0; i < frame.values.size() && i < last_y_.size(); ++i) {
         const auto& v = frame.values[i];
         const double middle = lane * (double(i) + 0.5);
         if (v.flag) {
             for (std::int64_t s = from; v.good && s <= slot; ++s) p.fillRect(QRectF(double(s % w), middle - heavy / 2, 1, heavy), ink("line"));
-            if (!v.good && first_here) p.fillRect(QRectF(double(slot % w), middle - mm(2.6), 1, mm(5.2)), ink("line"));
+            // One stroke where words stop coming; a long loss stays an empty gap.
+            if (!v.good && last_y_[i] > 0) p.fillRect(QRectF(double(slot % w), middle - mm(2.6), mm(0.4), mm(5.2)), ink("line"));
+            last_y_[i] = v.good ? 1 : -1;
             continue;
         }
         if (!v.good || !std::isfinite(v.value)) { last_y_[i] = -1; continue; }
@@ -116,11 +118,10 @@ void LivePlot::draw_column(const LiveFrame& frame)
 
 void LivePlot::paint_axis(QPainter& p, const QRectF& box) const
 {
-    QFont text("Inter"), number("B612");
+    QFont text("Inter"), number(theme::figure_family());
     text.setPixelSize(text_px_);
     text.setWeight(QFont::Medium);
     number.setPixelSize(text_px_);
-    number.setWeight(QFont::Medium);
     p.setFont(text);
     p.setPen(ink("ink"));
     const auto& values = feed_->frames().back().values;

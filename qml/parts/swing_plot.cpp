@@ -1,4 +1,5 @@
 #include "swing_plot.h"
+#include "figure_font.h"
 
 #include <QFontMetricsF>
 #include <QPainterPath>
@@ -22,9 +23,8 @@ double value(const QVariant& row, const char* key) { return row.toMap()[QLatin1S
 
 QFont figures(int px)
 {
-    QFont font("B612");
+    QFont font(theme::figure_family());
     font.setPixelSize(px);
-    font.setWeight(QFont::Medium);
     return font;
 }
 

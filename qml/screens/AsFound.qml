@@ -129,7 +129,6 @@ Column {
                         }
                     }
                 }
-                MarkWord { visible: !page.phone && source.word !== "" && source.mark !== "none"; anchors { right: parent.right; verticalCenter: parent.verticalCenter } mark: source.mark; word: "" }
             }
         }
     }

@@ -14,6 +14,7 @@ Column {
     property real room: 0
     readonly property bool flex: job.prompt.verb === "flex"
     readonly property bool two: !phone && !portrait && !Metrics.big
+    readonly property var first: job.lists.checks.all[0]
     readonly property bool known: job.lists.evidence.count > 0
 
     spacing: 2.4 * Metrics.mm
@@ -89,19 +90,19 @@ Column {
             Item {
                 width: parent.width
                 height: next.height
-                Words { id: next; text: qsTr("Next: %1").arg(page.job.lists.checks.value(0, "title") ?? ""); bold: true; font.pixelSize: Type.label; width: parent.width - cost.width - 2 * Metrics.mm; maximumLineCount: 1; elide: Text.ElideRight }
-                Figures { id: cost; anchors { right: parent.right; baseline: next.baseline } text: Math.round(page.job.lists.checks.value(0, "minutes") ?? 0) + " min"; font.pixelSize: Type.label }
+                Words { id: next; text: qsTr("Next: %1").arg(page.first?.title ?? ""); bold: true; font.pixelSize: Type.label; width: parent.width - cost.width - 2 * Metrics.mm; maximumLineCount: 1; elide: Text.ElideRight }
+                Figures { id: cost; anchors { right: parent.right; baseline: next.baseline } text: Math.round(page.first?.minutes ?? 0) + " min"; font.pixelSize: Type.label }
             }
             Rule { heavy: true; width: parent.width }
             PriceLine {
                 width: parent.width
-                own: page.job.lists.checks.value(0, "own") ?? 0
-                access: page.job.lists.checks.value(0, "access") ?? 0
-                power: page.job.lists.checks.value(0, "power") ?? 0
-                warm: page.job.lists.checks.value(0, "warm") ?? 0
+                own: page.first?.own ?? 0
+                access: page.first?.access ?? 0
+                power: page.first?.power ?? 0
+                warm: page.first?.warm ?? 0
             }
             Words { width: parent.width; text: qsTr("Own work, access, power down; hollow is warm again.") }
-            Words { width: parent.width; visible: text !== "" && !Palette.sun; second: true; text: page.job.lists.checks.value(0, "why") ?? "" }
+            Words { width: parent.width; visible: text !== "" && !Palette.sun; second: true; text: page.first?.why ?? "" }
         }
         Column {
             width: page.two ? (page.width - parent.columnSpacing) * 0.4 : page.width

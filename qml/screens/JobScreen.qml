@@ -27,6 +27,7 @@ Frame {
     readonly property bool parting: follows && sheet === "job" && job.prompt.kind === "part"
     readonly property bool stopped: bannerKind === "stop"
     property bool measuring: false
+    readonly property var newest: job.lists.recent.all[job.lists.recent.count - 1]
     signal shown(string what)
     signal looked(int stage)
 
@@ -44,7 +45,7 @@ Frame {
         case "stages": return qsTr("The seven stages.")
         case "resume": return qsTr("Away %1 min. %2 open.").arg(awayMinutes).arg(job.open_count)
         }
-        return follows ? job.sentence : qsTr("Looking back. Work stands in %1.").arg(job.lists.rail.value(job.stage, "title") ?? "")
+        return follows ? job.sentence : qsTr("Looking back. Work stands in %1.").arg(job.lists.rail.all[job.stage]?.title ?? "")
     }
     function side_keys() {
         if (sheet !== "job" || !follows)
@@ -89,8 +90,8 @@ Frame {
         form: screen.form
         entries: screen.job.lists.recent
         unsent: screen.job.unsent_text
-        lastAt: screen.job.lists.journal.count > 0 ? (screen.job.lists.journal.value(screen.job.lists.journal.count - 1, "at") ?? "").slice(0, 5) : ""
-        lastText: screen.job.lists.journal.count > 0 ? screen.job.lists.journal.value(screen.job.lists.journal.count - 1, "text") ?? "" : ""
+        lastAt: (screen.newest?.at ?? "").slice(0, 5)
+        lastText: screen.phone && screen.typing ? "" : screen.newest?.text ?? ""
         keys: screen.side_keys()
         wantKeys: screen.sheet !== "job" || !screen.follows
         small: screen.sheet === "note" ? qsTr("Writes entry %1").arg(screen.job.entries + 1) : screen.stopped ? qsTr("Waits: the cause above") : screen.job.closed ? qsTr("Job closed") : screen.job.key_small
@@ -149,11 +150,11 @@ Frame {
         }
         foot: Column {
             width: centre.inner
-            visible: screen.sheet === "job" && !screen.stopped && (prompt.visible || cautions.visible)
+            visible: screen.sheet === "job" && !screen.stopped && (prompt.wanted || cautions.wanted)
             spacing: 2 * Metrics.mm
-            PromptFoot { id: prompt; width: parent.width; visible: screen.follows && content; job: screen.job; phone: screen.phone; portrait: screen.portrait }
-            Rule { heavy: true; width: parent.width; visible: cautions.visible }
-            Cautions { id: cautions; width: parent.width; visible: screen.stage === 0 && screen.job.lists.cautions.count > 0; job: screen.job; phone: screen.phone }
+            PromptFoot { id: prompt; readonly property bool wanted: screen.follows && content; width: parent.width; visible: wanted; job: screen.job; phone: screen.phone; portrait: screen.portrait }
+            Rule { heavy: true; width: parent.width; visible: cautions.wanted }
+            Cautions { id: cautions; readonly property bool wanted: screen.stage === 0 && !screen.phone && !Metrics.big && screen.job.lists.cautions.count > 0; width: parent.width; visible: wanted; job: screen.job; phone: screen.phone }
         }
     }
     Component { id: writeUpPage; WriteUp { job: screen.job; phone: screen.phone; room: centre.room } }

@@ -24,6 +24,8 @@ Item {
             BusColumn {
                 required title
                 required breakers
+                room: page.stacked ? 0 : page.room
+                most: Math.max(...page.job.lists.buses.all.map(bus => bus.breakers.length))
                 width: (buses.width - buses.spacing * (page.job.lists.buses.count - 1)) / Math.max(1, page.job.lists.buses.count)
             }
         }
@@ -32,37 +34,44 @@ Item {
         id: wait
         x: page.stacked ? 0 : buses.width + 4.2 * Metrics.mm
         width: page.width - x
-        height: page.stacked ? Math.max(faces.height, list.height) : faces.height + list.height + 3 * Metrics.mm
-        readonly property int current: {
-            for (let i = 0; i < page.job.lists.waits.count; ++i)
-                if (page.job.lists.waits.value(i, "running"))
-                    return i
-            return -1
-        }
+        height: page.stacked && !page.phone ? Math.max(faces.height, list.height) : faces.height + list.height + 3 * Metrics.mm
+        readonly property int current: page.job.lists.waits.all.findIndex(one => one.running)
+        readonly property var running: page.job.lists.waits.all[current]
         Column {
             id: faces
-            x: page.portrait && !page.phone ? 1.9 * Metrics.mm : page.stacked ? 0 : (parent.width - width) / 2
-            Repeater {
-                model: page.job.lists.waits
-                WaitFace {
-                    required property int index
-                    required property bool running
-                    required title
-                    required fraction
-                    required total
-                    required property string left_text
-                    remaining: left_text
-                    visible: running && index === wait.current
-                    width: visible ? (page.phone ? 30 : page.stacked ? 38 : 35) * Metrics.mm : 0
-                    height: visible ? width : 0
+            x: page.phone ? 0 : page.portrait ? 1.9 * Metrics.mm : page.stacked ? 0 : (parent.width - width) / 2
+            WaitFace {
+                visible: wait.current >= 0 && !page.phone
+                width: (page.stacked ? 38 : 35) * Metrics.mm
+                height: width
+                title: wait.running?.title ?? ""
+                fraction: wait.running?.fraction ?? 0
+                remaining: wait.running?.left_text ?? ""
+                total: wait.running?.total ?? ""
+            }
+            Column {
+                visible: wait.current >= 0 && page.phone
+                width: wait.width
+                spacing: 1.2 * Metrics.mm
+                Row {
+                    spacing: 2.4 * Metrics.mm
+                    Figures { text: wait.running?.left_text ?? ""; font.pixelSize: Type.figure }
+                    Words { text: qsTr("%1\nof %2").arg(wait.running?.title ?? "").arg(wait.running?.total ?? ""); second: true; anchors.verticalCenter: parent.verticalCenter }
+                }
+                Rectangle {
+                    width: parent.width
+                    height: 3.2 * Metrics.mm
+                    color: "transparent"
+                    border { color: Palette.line; width: Metrics.border }
+                    Rectangle { width: parent.width * (wait.running?.fraction ?? 0); height: parent.height; color: Palette.line }
                 }
             }
             MarkWord { visible: wait.current < 0 && page.job.lists.waits.count === 0; mark: "none"; word: qsTr("No wait runs") }
         }
         WaitList {
             id: list
-            x: page.stacked && wait.current >= 0 ? faces.x + faces.width + 4 * Metrics.mm : 0
-            y: page.stacked ? Math.max(0, (faces.height - height) / 2) : faces.height + 2 * Metrics.mm
+            x: page.stacked && !page.phone && wait.current >= 0 ? faces.x + faces.width + 4 * Metrics.mm : 0
+            y: page.stacked && !page.phone ? Math.max(0, (faces.height - height) / 2) : faces.height + 2 * Metrics.mm
             width: parent.width - x
             waits: page.job.lists.waits
         }

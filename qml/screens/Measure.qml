@@ -14,16 +14,16 @@ Item {
     readonly property bool side: !phone && !portrait
     readonly property real text: side ? width - pad.width - 3.8 * Metrics.mm : width
 
-    implicitHeight: side ? Math.max(steps.height, pad.height) : steps.height + 3 * Metrics.mm + pad.height
+    implicitHeight: side ? Math.max(steps.height, pad.height) : pad.y + pad.height
     Column {
         id: steps
         width: page.text
-        spacing: (page.phone ? 1.2 : 2.4) * Metrics.mm
+        spacing: (page.phone ? 0.8 : 2.4) * Metrics.mm
         Repeater {
             model: page.job.lists.hazards
             HazardBlock { required word; required says; width: steps.width; oneLine: page.phone }
         }
-        Sentence { width: parent.width; text: page.job.prompt.say; phone: page.phone || Metrics.big }
+        Sentence { width: parent.width; text: page.job.prompt.say; phone: page.phone || Metrics.big; font.pixelSize: page.phone ? Type.label : Metrics.big ? Type.large_key : Type.sentence }
         Words { visible: text !== "" && !page.phone; width: parent.width; text: page.job.prompt.detail; lineHeight: 1.15 }
         Words { visible: text !== "" && !page.phone && !Metrics.big; width: parent.width; text: page.job.prompt.ref; second: true }
         Row {
@@ -38,9 +38,10 @@ Item {
     NumberPad {
         id: pad
         x: page.side ? parent.width - width : 0
-        y: page.side ? 0 : steps.height + 2 * Metrics.mm
+        y: page.side ? 0 : steps.height + (page.phone ? 1 : 2) * Metrics.mm
         width: page.side ? 62.8 * Metrics.mm : parent.width
         phone: page.phone
+        keyHeight: page.side ? 19.5 * Metrics.mm : Math.max((page.phone ? 11.7 : 15) * Metrics.mm, Math.min((page.phone ? 14.6 : 19.5) * Metrics.mm, (page.room - y - (page.phone ? 16.9 : 23) * Metrics.mm) / 4))
         typed: page.job.typed
         unit: page.job.prompt.unit
         caption: page.job.prompt.points !== "" ? page.job.prompt.points : page.job.prompt.kind === "swing_point" ? qsTr("sighted") : qsTr("reads")

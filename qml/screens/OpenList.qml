@@ -26,12 +26,7 @@ Column {
                 second: true
                 maximumLineCount: 2
                 elide: Text.ElideRight
-                text: {
-                    const names = []
-                    for (let i = 0; i < list.job.lists.put_back.count; ++i)
-                        names.push(list.job.lists.put_back.value(i, "title"))
-                    return names.join(", ")
-                }
+                text: list.job.lists.put_back.all.map(item => item.title).join(", ")
             }
         }
         MarkWord { anchors { right: parent.right; verticalCenter: parent.verticalCenter } mark: "good"; word: list.phone ? "" : qsTr("closed"); wordFirst: true }

@@ -48,7 +48,7 @@ Column {
         Grid {
             id: keys
             visible: foot.n > 0
-            readonly property int per: foot.inline ? foot.n : Math.min(foot.n, foot.phone || Metrics.big ? 2 : foot.n <= 5 ? foot.n : foot.n > 6 ? 4 : 3)
+            readonly property int per: foot.inline ? foot.n : Math.min(foot.n, foot.phone && foot.n === 3 && !Metrics.big ? 3 : foot.phone || Metrics.big ? 2 : foot.n <= 5 ? foot.n : foot.n > 6 ? 4 : 3)
             x: foot.inline && lines.visible ? 27.6 * Metrics.mm : 0
             y: foot.inline || !lines.visible ? 0 : lines.height + 1.6 * Metrics.mm
             width: parent.width - x

@@ -57,11 +57,11 @@ Rectangle {
             anchors { left: parent.left; leftMargin: 2.4 * Metrics.mm; bottom: parent.bottom; bottomMargin: 0.8 * Metrics.mm }
             spacing: 1.2 * Metrics.mm
             Figures { text: rail.shown + 1 }
-            Words { id: name; text: rail.job.lists.rail.value(rail.shown, "title") ?? ""; bold: true; wrapMode: Text.NoWrap }
+            Words { id: name; text: rail.job.lists.rail.all[rail.shown]?.title ?? ""; bold: true; wrapMode: Text.NoWrap }
         }
         Words {
             anchors { right: parent.right; rightMargin: 2.4 * Metrics.mm; bottom: parent.bottom; bottomMargin: 0.8 * Metrics.mm }
-            text: rail.job.lists.rail.value(rail.shown, "word") ?? ""
+            text: rail.job.lists.rail.all[rail.shown]?.word ?? ""
             wrapMode: Text.NoWrap
         }
         Rectangle { anchors.bottom: parent.bottom; width: parent.width; height: Metrics.border; color: Palette.line }

@@ -44,7 +44,7 @@ Rectangle {
     }
     JournalThread {
         visible: record.side && !Metrics.big
-        anchors { left: parent.left; right: parent.right; leftMargin: 2.9 * Metrics.mm; rightMargin: 1 * Metrics.mm; top: head.bottom; topMargin: 1.6 * Metrics.mm; bottom: sideKeys.top }
+        anchors { left: parent.left; right: parent.right; leftMargin: 2.9 * Metrics.mm; rightMargin: 2.5 * Metrics.mm; top: head.bottom; topMargin: 1.6 * Metrics.mm; bottom: sideKeys.top }
         entries: visible ? record.entries : null
     }
     Rectangle {

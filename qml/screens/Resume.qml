@@ -25,8 +25,8 @@ Column {
                 height: Math.max(7.6 * Metrics.mm, saying.implicitHeight + 2 * Metrics.mm)
                 RailLine { width: 8.8 * Metrics.mm; height: parent.height; state: "solid" }
                 Rectangle { x: 8.8 * Metrics.mm * 0.43 - width / 2; anchors.verticalCenter: parent.verticalCenter; width: 4 * Metrics.mm; height: width; color: Palette.line }
-                Figures { id: at; x: 12.4 * Metrics.mm; text: page.job.lists.journal.value(page.first + step.index, "at") ?? ""; second: true; anchors.verticalCenter: parent.verticalCenter; font.pixelSize: Type.label }
-                Words { id: saying; anchors { left: at.right; leftMargin: 3.2 * Metrics.mm; right: parent.right; verticalCenter: parent.verticalCenter } text: page.job.lists.journal.value(page.first + step.index, "text") ?? ""; bold: true; font.pixelSize: Type.row }
+                Figures { id: at; x: 12.4 * Metrics.mm; text: page.job.lists.journal.all[page.first + step.index]?.at ?? ""; second: true; anchors.verticalCenter: parent.verticalCenter; font.pixelSize: Type.label }
+                Words { id: saying; anchors { left: at.right; leftMargin: 3.2 * Metrics.mm; right: parent.right; verticalCenter: parent.verticalCenter } text: page.job.lists.journal.all[page.first + step.index]?.text ?? ""; bold: true; font.pixelSize: Type.row }
                 Rule { anchors.bottom: parent.bottom; x: 12.4 * Metrics.mm; width: parent.width - x }
             }
         }

@@ -20,7 +20,7 @@ Rectangle {
     color: Palette.ground
     StripCell {
         id: tile
-        readonly property real room: (strip.phone ? 21.7 : strip.wide ? 30.5 : strip.form === "portrait" ? 25.4 : 30) * Metrics.mm
+        readonly property real room: (strip.phone ? 21.4 : strip.wide ? 30.5 : strip.form === "portrait" ? 25.4 : 30) * Metrics.mm
         width: room
         lineLeft: false
         label: strip.atHome ? "Chockside" : strip.job.tail + (strip.practice ? ", " + qsTr("practice") : "") + ", " + qsTr("back to the jobs")
@@ -64,7 +64,7 @@ Rectangle {
             Words {
                 id: title
                 width: parent.width
-                text: strip.atHome ? strip.home.station : Metrics.big ? strip.job.lists.rail.value(strip.job.stage, "title") ?? "" : strip.job.complaint
+                text: strip.atHome ? strip.home.station : Metrics.big ? strip.job.lists.rail.all[strip.job.stage]?.title ?? "" : strip.job.complaint
                 bold: true
                 font.pixelSize: Metrics.big && !strip.atHome ? Type.row : Type.floor
                 wrapMode: Text.NoWrap
@@ -114,11 +114,11 @@ Rectangle {
                     Figures { text: strip.atHome ? "" : strip.job.open_count; font.pixelSize: Metrics.big ? Type.row : Math.round(6.1 * Metrics.mm) }
                     Words { visible: Metrics.big; text: qsTr("open"); font.pixelSize: Type.row; anchors.verticalCenter: parent.verticalCenter; wrapMode: Text.NoWrap }
                 }
-                Words { visible: !Metrics.big; text: strip.atHome || strip.job.open_count > 0 ? qsTr("open") : qsTr("all closed"); second: true; wrapMode: Text.NoWrap; font.pixelSize: strip.job && strip.job.open_count === 0 ? Math.round(3.3 * Metrics.mm) : Type.floor }
+                Words { visible: !Metrics.big; text: strip.atHome || strip.phone || strip.job.open_count > 0 ? qsTr("open") : qsTr("all closed"); second: true; wrapMode: Text.NoWrap; font.pixelSize: strip.job && strip.job.open_count === 0 ? Math.round(3.3 * Metrics.mm) : Type.floor }
             }
         }
         Item {
-            width: (strip.phone ? 20.4 : Metrics.big ? 39.5 : 29.4) * Metrics.mm
+            width: (strip.phone ? 19.2 : Metrics.big ? 44 : 29.4) * Metrics.mm
             height: parent.height
             Rectangle { width: Metrics.hairline; height: parent.height; color: Palette.edge }
             Accessible.role: Accessible.Clock

@@ -12,8 +12,10 @@ Column {
     property real room: 0
 
     spacing: 2 * Metrics.mm
-    Row {
+    Grid {
         id: figures
+        columns: page.phone || Metrics.big ? 2 : Math.max(1, page.job.lists.live.count)
+        rowSpacing: 1 * Metrics.mm
         visible: page.job.lists.live.count > 0
         width: parent.width
         Repeater {
@@ -25,7 +27,7 @@ Column {
                 required property string unit
                 required property string word
                 required property string mark
-                width: figures.width / Math.max(1, page.job.lists.live.count)
+                width: figures.width / figures.columns
                 Accessible.role: Accessible.StaticText
                 Accessible.name: label + " " + value + " " + unit + " " + word
                 Words { text: live.label; second: true; width: parent.width; wrapMode: Text.NoWrap; elide: Text.ElideRight }
@@ -37,7 +39,7 @@ Column {
     Item {
         width: parent.width
         height: head.height
-        Words { id: head; text: qsTr("Deviation, degrees"); bold: true; font.pixelSize: Type.label; wrapMode: Text.NoWrap }
+        Words { id: head; visible: !page.phone; text: qsTr("Deviation, degrees"); bold: true; font.pixelSize: Type.label; wrapMode: Text.NoWrap }
         MarkWord {
             anchors { right: parent.right; verticalCenter: parent.verticalCenter }
             mark: "unver"

@@ -91,4 +91,5 @@ Grid {
         Words { visible: page.job.aircraft !== ""; text: qsTr("Aircraft"); bold: true; font.pixelSize: Type.label; topPadding: 1 * Metrics.mm }
         Words { width: parent.width; text: [page.job.tail, page.job.aircraft, page.job.unit].filter(word => word !== "").join(", ") }
     }
+    Cautions { visible: page.phone || page.big; width: page.width; job: page.job; phone: true }
 }

@@ -95,7 +95,8 @@ signals:
     void changed();
 
 private:
-    using QObject::QObject;
+    // Not open to the engine, or it would make one of its own beside instance().
+    Palette() = default;
     Light light_ = Light::day;
 };
 

@@ -1,4 +1,5 @@
 #include "type.h"
+#include "figure_font.h"
 #include "metrics.h"
 #include "palette.h"
 
@@ -18,6 +19,8 @@ Type* Type::create(QQmlEngine*, QJSEngine*)
     return one;
 }
 
+QString Type::figures() const { return figure_family(); }
+
 int Type::px(double mm) { return static_cast<int>(std::lround(mm * Metrics::instance()->mm() * Metrics::instance()->text_scale())); }
 
 int Type::sentence() const { return static_cast<int>(std::lround(5.1 * Metrics::instance()->mm() * std::min(1.45, Metrics::instance()->text_scale()))); }
@@ -26,7 +29,6 @@ int Type::text_weight() const { return Palette::instance()->is_sun() ? 600 : 500
 
 int Type::bold_weight() const { return Palette::instance()->is_sun() ? 800 : 700; }
 
-// 500 and not 400: the mono face also answers to the family name, and at its very weight it wins over the face with narrow colon and point.
-int Type::number_weight() const { return Palette::instance()->is_sun() ? 700 : 500; }
+int Type::number_weight() const { return Palette::instance()->is_sun() ? 700 : 400; }
 
 } // namespace chockside::theme

@@ -33,7 +33,7 @@ public:
     Type();
 
     QString words() const { return QStringLiteral("Inter"); }
-    QString figures() const { return QStringLiteral("B612"); }
+    QString figures() const;
     QString code() const { return QStringLiteral("B612 Mono"); }
     int floor() const { return px(3.3); }
     int label() const { return px(3.5); }

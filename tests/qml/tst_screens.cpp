@@ -6,6 +6,7 @@
 #include "window.h"
 
 #include "metrics.h"
+#include "tokens.h"
 
 #include <tests/support/test_main.h>
 
@@ -124,6 +125,25 @@ private slots:
         backend_->submitted.clear();
         QTest::keyClick(window_, Qt::Key_Space);
         QCOMPARE(backend_->submitted.size(), 1u);
+    }
+
+    void the_theme_key_changes_what_qml_shows()
+    {
+        app_->settings()->set_light(2);
+        QCOMPARE(window_->color(), theme::colour(theme::Light::night, "panel"));
+        app_->settings()->set_light(0);
+        QCOMPARE(window_->color(), theme::colour(theme::Light::day, "panel"));
+    }
+
+    void choices_are_there_after_another_sheet_was_shown()
+    {
+        put_on("02-write-up");
+        app_->show("note");
+        QTest::qWait(5);
+        app_->show("job");
+        QTest::qWait(5);
+        const auto all = keys();
+        QVERIFY(std::any_of(all.begin(), all.end(), [](const QQuickItem* key) { return label(key) == "Not showing"; }));
     }
 
     void a_stage_can_be_looked_back_at_and_left_again()

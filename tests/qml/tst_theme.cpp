@@ -1,5 +1,6 @@
 // Contrast: WCAG 2.2, definitions "contrast ratio" and "relative luminance", SC 1.4.6 (7:1) and 1.4.11. Path data: W3C SVG 1.1, 8.3.
 
+#include "figure_font.h"
 #include "metrics.h"
 #include "palette.h"
 #include "svg_path.h"
@@ -10,6 +11,7 @@
 #include <QJsonDocument>
 #include <QJsonObject>
 #include <QFile>
+#include <QFontMetricsF>
 
 using namespace chockside;
 
@@ -58,9 +60,21 @@ private slots:
     {
         for (const auto* name : {"good", "fail", "attn", "unver", "stop", "open", "closed", "collared", "tripped", "none", "run", "defer", "info"}) {
             QVERIFY2(theme::tokens().marks.contains(name), name);
-            for (const auto& stroke : theme::tokens().marks.value(name)) QVERIFY2(!stroke.path.isEmpty() && QRectF(-1, -1, 26, 26).contains(stroke.path.boundingRect()), name);
+            for (const auto& stroke : theme::tokens().marks.value(name)) {
+                const QRectF box = stroke.path.boundingRect();
+                QVERIFY2(!stroke.path.isEmpty() && box.left() >= -1 && box.top() >= -1 && box.right() <= 25 && box.bottom() <= 25, name);
+            }
         }
         for (const auto* name : {"collar", "cover", "plug", "cable", "breakout", "jumper", "panel", "switch", "session", "tool", "display"}) QVERIFY2(theme::tokens().icons.contains(name), name);
+    }
+
+    void figures_have_a_narrow_colon_and_even_digits()
+    {
+        QFont font(theme::figure_family());
+        font.setPixelSize(80);
+        const QFontMetricsF wide(font);
+        for (const char digit : std::string("123456789")) QCOMPARE(wide.horizontalAdvance(QLatin1Char(digit)), wide.horizontalAdvance('0'));
+        QVERIFY(wide.horizontalAdvance(':') < wide.horizontalAdvance('0') * 0.7);
     }
 
     void sizes_are_held_to_sane_bounds()
