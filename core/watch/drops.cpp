@@ -38,7 +38,7 @@ std::uint64_t DropWatch::begin(const std::string& signal, DropKind kind, std::in
     latest_.push_back({signal, kind, t_ns, t_ns, false, place_});
     if (latest_.size() > most_kept) latest_.pop_front();
     ++counts_[signal];
-    begun_.push_back(t_ns);
+    moments_.push_back({t_ns, true});
     return ++made_;
 }
 
@@ -50,6 +50,7 @@ void DropWatch::end(std::uint64_t& number, std::int64_t t_ns)
         drop.to_ns = t_ns;
         drop.ended = true;
     }
+    if (number > 0) moments_.push_back({t_ns, false});
     number = 0;
 }
 
@@ -128,9 +129,9 @@ void DropWatch::pause(std::int64_t t_ns)
     }
 }
 
-std::vector<std::int64_t> DropWatch::take_begun()
+std::vector<DropWatch::Moment> DropWatch::take_moments()
 {
-    return std::exchange(begun_, {});
+    return std::exchange(moments_, {});
 }
 
 } // namespace chockside::watch

@@ -30,8 +30,12 @@ public:
 
     const std::deque<DropOut>& latest() const { return latest_; }
     const std::map<std::string, int>& counts() const { return counts_; }
-    /// Begin times of interruptions since the last call, for the flex test.
-    std::vector<std::int64_t> take_begun();
+    /// When interruptions began and ended since the last call, for the flex test.
+    struct Moment {
+        std::int64_t t_ns = 0;
+        bool begins = false;
+    };
+    std::vector<Moment> take_moments();
 
 private:
     struct Due {
@@ -57,7 +61,7 @@ private:
     std::vector<Level> levels_;
     std::deque<DropOut> latest_;
     std::map<std::string, int> counts_;
-    std::vector<std::int64_t> begun_;
+    std::vector<Moment> moments_;
     std::string place_;
     std::uint64_t made_ = 0; ///< number of the newest in latest_
 };

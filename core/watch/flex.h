@@ -3,6 +3,7 @@
 
 #include <core/watch/snapshot.h>
 
+#include <algorithm>
 #include <cstdint>
 #include <map>
 #include <string>
@@ -11,7 +12,7 @@
 namespace chockside::watch {
 
 struct FlexRule {
-    double join_s = 0.5;         ///< interruptions that begin within this time of the last one are one hit (contacts bounce)
+    double join_s = 0.5;         ///< interruptions that begin within this time of the last beginning or end are one hit (contacts bounce)
     double least_exposure_s = 10;///< of a place, before "steady" or "no_relation" is said
     double alpha = 0.05;
 };
@@ -28,6 +29,8 @@ public:
     void stop(std::int64_t t_ns);
     void mark(const std::string& place, std::int64_t t_ns);
     void hit(std::int64_t t_ns);
+    /// An interruption ended: what follows at once is its echo (a flag that goes away again), no new hit.
+    void over(std::int64_t t_ns) { last_hit_ns_ = std::max(last_hit_ns_, t_ns); }
     /// Time during which nothing could be seen (line closed or silent) is no exposure.
     void set_seeing(bool seeing, std::int64_t t_ns);
     FlexView view(std::int64_t t_ns) const;

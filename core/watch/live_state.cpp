@@ -149,9 +149,9 @@ struct LiveState::Impl {
         if (roles.settle == o.signal) point(o);
     }
 
-    void hits(std::int64_t)
+    void hits()
     {
-        for (const std::int64_t begun : drops.take_begun()) flex.hit(begun);
+        for (const auto& moment : drops.take_moments()) moment.begins ? flex.hit(moment.t_ns) : flex.over(moment.t_ns);
     }
 
     void rows(LiveSnapshot& out, std::int64_t t_ns) const
@@ -215,7 +215,7 @@ void LiveState::on_frame(const codec::FrameView& frame)
     if (m.roles.phase && frame.name == m.roles.phase_frame) m.self_test(frame);
     m.page(frame);
     m.drops.on_frame(frame, m.operating());
-    m.hits(frame.t_ns);
+    m.hits();
 }
 
 void LiveState::tick(std::int64_t t_ns)
@@ -225,7 +225,7 @@ void LiveState::tick(std::int64_t t_ns)
     m.words.tick(t_ns);
     if (m.s.link != LinkState::good) return;
     m.drops.tick(t_ns);
-    m.hits(t_ns);
+    m.hits();
     if (t_ns - m.last_frame_ns <= m.silence_ns) return;
     m.hush(t_ns);
     m.set_link(LinkState::silent, t_ns);
@@ -247,7 +247,7 @@ void LiveState::stop_flex(std::int64_t t_ns) { impl_->flex.stop(t_ns); }
 void LiveState::mark(const std::string& place, std::int64_t t_ns)
 {
     impl_->drops.tick(t_ns);
-    impl_->hits(t_ns);
+    impl_->hits();
     impl_->flex.mark(place, t_ns);
     impl_->drops.set_place(place);
 }

@@ -47,6 +47,8 @@ private slots:
         t.mark("w7", 0);
         for (int i = 0; i < 5; ++i) t.hit(second + i * second / 10);
         t.hit(3 * second);
+        t.over(4 * second);
+        t.hit(4 * second + second / 5); // the flag goes out of view: the end of the same hit
         t.set_seeing(false, 5 * second);
         t.set_seeing(true, 9 * second);
         t.stop(10 * second);
