@@ -32,7 +32,7 @@ inline isolate::Model small_aircraft()
     m.causes = {{"unit", "unit", "box", 4, "hard"}, {"sensor", "sensor", "tip", 3, "hard"}, {"wet_plug", "contact", "p9", 4, "conditional"},
         {"loose_pin", "contact", "j1", 3, "intermittent"}, {"wire", "wiring", "w7", 3, "intermittent"}, {"feed", "supply", "", 3, "conditional"},
         {"data", "configuration", "box", 2, "hard"}, {"none", "none", "", 5, "hard"}, {"unlisted", "unlisted", "", 1, "hard"}};
-    const std::vector<double> quiet{.03, .97}, loud{.90, .10}, even{.5, .5};
+    const std::vector<double> quiet{.03, .97}, loud{.90, .10}, even{.5, .5}, freak{.01, .99};
     Check flag = asked("flag", {"flag", "steady"}, {loud, loud, {.8, .2}, {.8, .2}, {.8, .2}, {.6, .4}, quiet, quiet, even}, 10);
     flag.absent = {{loud, {}}, {loud, {}}, {quiet, {}}, {quiet, {}}, {quiet, {}}, {quiet, {}}, {quiet, {}}, {quiet, {}}, {even, {}}};
     const std::vector<double> still{.02, .02, .96};
@@ -44,7 +44,7 @@ inline isolate::Model small_aircraft()
     look.panel = "tip";
     look.access_minutes = 30;
     Check code = lasting(asked("code", {"each", "never"}, {loud, quiet, quiet, quiet, quiet, quiet, quiet, quiet, even}, 20));
-    Check tail = lasting(asked("tail", {"other", "right"}, {quiet, quiet, quiet, quiet, quiet, quiet, loud, quiet, even}, 2));
+    Check tail = lasting(asked("tail", {"other", "right"}, {freak, freak, freak, freak, freak, freak, {.98, .02}, freak, even}, 2));
     Check winding = lasting(asked("winding", {"unequal", "equal"}, {quiet, loud, quiet, quiet, quiet, quiet, quiet, quiet, even}, 15));
     Check volts;
     volts.id = "volts";

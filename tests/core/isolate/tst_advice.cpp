@@ -184,7 +184,6 @@ private slots:
 
     void jobs_drawn_from_a_truth_end_right()
     {
-        QSKIP("known open: fewer than 85 of 100 end right in the simulation");
         const Model m = small_aircraft();
         SeededRandom random(77);
         int right = 0, wrong = 0, wrong_removals = 0, all = 0;
