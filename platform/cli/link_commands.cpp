@@ -1,5 +1,6 @@
 #include <platform/cli/link_commands.h>
 
+#include <core/base/json.h>
 #include <platform/cli/link_listen.h>
 #include <platform/words/words.h>
 
