@@ -126,8 +126,12 @@ void Rehearsal::turn(const job::Prompt& q)
 
 void Rehearsal::settle_and_sight(int patience)
 {
-    if (patience == 0) return on_problem(Problem{"no_reading", prompt_.id, {{"what", "heading does not settle"}}});
     const auto last = recent(30);
+    if (patience == 0) {
+        const Sample now = last.empty() ? Sample{} : last.back();
+        const std::string seen = std::string(now.moving ? "moving " : "") + (now.face[0].lit ? "" : "dark ") + (now.face[0].flag ? "flag " : "") + (now.face[0].cross ? "cross " : "");
+        return on_problem(Problem{"no_reading", prompt_.id, {{"what", "heading does not settle"}, {"seen", seen}}});
+    }
     const bool still = !last.empty() && std::all_of(last.begin(), last.end(), [](const Sample& s) { return !s.moving && s.face[0].heading >= 0; });
     if (!still) return after(15, [this, patience] { settle_and_sight(patience - 1); });
     eye({{"eye", "reference_heading"}}, [this](const json::Value& seen) {

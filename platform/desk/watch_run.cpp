@@ -35,6 +35,9 @@ int WatchRun::drops(const watch::LiveSnapshot& now) const
 
 void WatchRun::see(const watch::LiveSnapshot& now)
 {
+    // A flag that stands in view all the time never changes: it counts all the same.
+    for (const auto& row : now.rows)
+        if (row.boolean && row.value != 0 && check_.how == How::discrete_watch && names(row.name, wanted(check_)) && wanted(check_).find("flag") != std::string::npos) stood_ = true;
     if (check_.how != How::word_number) return;
     if (const auto value = now.value(wanted(check_))) sum_ += *value, ++samples_;
 }
@@ -66,7 +69,7 @@ std::optional<WatchRun::Result> WatchRun::judge(const watch::LiveSnapshot& now) 
         return Result{outcome, "", std::to_string(now.flex.hits) + " drop-outs"};
     }
     const int count = drops(now) - begin_drops_;
-    return Result{count > 0 ? check_.outcomes.front() : check_.outcomes.back(), "", std::to_string(count) + " drop-outs"};
+    return Result{count > 0 || stood_ ? check_.outcomes.front() : check_.outcomes.back(), "", std::to_string(count) + " drop-outs"};
 }
 
 } // namespace chockside::desk

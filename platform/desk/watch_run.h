@@ -36,6 +36,7 @@ private:
     int begin_drops_;
     double sum_ = 0;
     int samples_ = 0;
+    bool stood_ = false; ///< a flag was in view
 };
 
 } // namespace chockside::desk
