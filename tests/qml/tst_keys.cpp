@@ -36,6 +36,7 @@ private slots:
     void acts_on_release_inside()
     {
         show({});
+        if (QTest::currentTestFailed()) return;
         QSignalSpy acted(key_, SIGNAL(acted()));
         QTest::touchEvent(view_.get(), finger_.get()).press(0, QPoint(150, 150));
         QVERIFY(key_->property("down").toBool());
@@ -47,6 +48,7 @@ private slots:
     void sliding_off_cancels()
     {
         show({});
+        if (QTest::currentTestFailed()) return;
         QSignalSpy acted(key_, SIGNAL(acted()));
         QTest::touchEvent(view_.get(), finger_.get()).press(0, QPoint(150, 150));
         QTest::touchEvent(view_.get(), finger_.get()).move(0, QPoint(260, 150));
@@ -59,6 +61,7 @@ private slots:
     void a_hold_key_wants_its_time()
     {
         show("hold: true; holdMs: 300");
+        if (QTest::currentTestFailed()) return;
         QSignalSpy acted(key_, SIGNAL(acted()));
         QTest::mousePress(view_.get(), Qt::LeftButton, {}, QPoint(150, 150));
         QTest::qWait(80);
@@ -75,12 +78,14 @@ private slots:
     void the_hold_is_one_second_by_itself()
     {
         show("hold: true");
+        if (QTest::currentTestFailed()) return;
         QCOMPARE(key_->property("holdMs").toInt(), 1000);
     }
 
     void keyboard_arms_then_confirms()
     {
         show("hold: true; focus: true");
+        if (QTest::currentTestFailed()) return;
         QSignalSpy acted(key_, SIGNAL(acted()));
         key_->forceActiveFocus();
         QTest::keyClick(view_.get(), Qt::Key_Space);
@@ -96,6 +101,7 @@ private slots:
     void a_waiting_key_does_nothing_and_says_why()
     {
         show("waits: true; why: 'still turning'");
+        if (QTest::currentTestFailed()) return;
         QSignalSpy acted(key_, SIGNAL(acted()));
         QTest::mouseClick(view_.get(), Qt::LeftButton, {}, QPoint(150, 150));
         key_->forceActiveFocus();
