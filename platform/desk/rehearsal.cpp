@@ -18,11 +18,28 @@ json::Value object(std::initializer_list<std::pair<const char*, json::Value>> me
     return v;
 }
 
+class DeskPresser final : public Presser {
+public:
+    explicit DeskPresser(Desk& desk) : desk_(desk) {}
+    void press(const job::Prompt& prompt, const std::string& answer, const json::Value& extra) override
+    {
+        desk_.press(QString::fromStdString(prompt.id), QString::fromStdString(answer), extra);
+    }
+    void flex_mark(const std::string& place) override { desk_.flex_mark(QString::fromStdString(place)); }
+
+private:
+    Desk& desk_;
+};
+
 } // namespace
 
-Rehearsal::Rehearsal(Desk& desk, PracticeDriver& world, RehearsalOptions options, QObject* parent)
-    : QObject(parent), desk_(desk), world_(world), options_(std::move(options)), random_(options_.seed)
+Rehearsal::~Rehearsal() = default;
+
+Rehearsal::Rehearsal(Desk& desk, PracticeDriver& world, RehearsalOptions options, Presser* presser, QObject* parent)
+    : QObject(parent), desk_(desk), world_(world), options_(std::move(options)), own_presser_(presser ? nullptr : std::make_unique<DeskPresser>(desk)),
+      presser_(presser ? *presser : *own_presser_), random_(options_.seed)
 {
+    presser_.stuck = [this](const std::string& why) { finish("cannot press: " + why); };
     connect(&desk_, &Desk::view_changed, this, [this](std::shared_ptr<const job::JobView> v) {
         view_ = std::move(v);
         consider();
@@ -76,7 +93,7 @@ void Rehearsal::press(const std::string& answer, const json::Value& extra)
 {
     if (over_) return;
     json::Value with = extra.is_object() ? extra : json::Value(json::Object{});
-    desk_.press(QString::fromStdString(prompt_.id), QString::fromStdString(answer), with);
+    presser_.press(prompt_, answer, with);
 }
 
 void Rehearsal::press_after(double job_seconds, const std::string& answer, const json::Value& extra)

@@ -4,6 +4,7 @@
 
 #include <platform/desk/desk.h>
 #include <platform/desk/practice_driver.h>
+#include <platform/desk/presser.h>
 
 #include <core/base/random.h>
 
@@ -45,7 +46,9 @@ struct RehearsalResult {
 class Rehearsal : public QObject {
     Q_OBJECT
 public:
-    Rehearsal(Desk& desk, PracticeDriver& world, RehearsalOptions options, QObject* parent = nullptr);
+    /// `presser` carries the answers out; without one they go straight through the desk.
+    Rehearsal(Desk& desk, PracticeDriver& world, RehearsalOptions options, Presser* presser = nullptr, QObject* parent = nullptr);
+    ~Rehearsal() override;
 
 public slots:
     void begin();
@@ -103,6 +106,8 @@ private:
     Desk& desk_;
     PracticeDriver& world_;
     RehearsalOptions options_;
+    std::unique_ptr<Presser> own_presser_;
+    Presser& presser_;
     SeededRandom random_;
     std::shared_ptr<const job::JobView> view_;
     job::Prompt prompt_;

@@ -105,15 +105,15 @@ void Rehearsal::flex(const job::Prompt& q)
 void Rehearsal::flex_next(std::vector<std::string> places, std::size_t at)
 {
     if (at >= places.size() * 2) {
-        desk_.flex_mark("");
+        presser_.flex_mark({});
         return after(5, [this] { press({}); });
     }
     std::string label = places[at % places.size()];
     std::transform(label.begin(), label.end(), label.begin(), [](unsigned char c) { return static_cast<char>(std::toupper(c)); });
-    desk_.flex_mark(QString::fromStdString(places[at % places.size()]));
+    presser_.flex_mark(places[at % places.size()]);
     hand(object({{"hand", "flex"}, {"place", label}, {"gain", 1.0}, {"seconds", 60}}), [this, places, at] {
         after(61, [this, places, at] {
-            desk_.flex_mark("");
+            presser_.flex_mark({});
             hand(object({{"hand", "still"}}), [this, places, at] { after(20, [this, places, at] { flex_next(places, at + 1); }); });
         });
     });
