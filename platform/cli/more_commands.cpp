@@ -42,6 +42,7 @@ void add_practice(CLI::App& app, Run& run)
     c->add_option("--pty", o->pty, "Where to link the pseudo-terminal");
     c->add_option("--socket", o->socket, "Where to put the socket");
     c->add_option("--scale", o->scale, "How much faster than life")->check(CLI::PositiveNumber);
+    c->add_option("--linger", o->linger_s, "End after so many seconds with nobody at the socket")->check(CLI::NonNegativeNumber);
     c->callback([o, seed, &run] {
         o->seed_given = seed->count() > 0;
         run.code = practice(*o);

@@ -56,6 +56,7 @@ int practice(const PracticeOptions& options)
     where.pty_link = options.pty;
     where.socket_path = options.socket.empty() ? "/tmp/chockside-practice-" + std::to_string(getpid()) + ".sock" : options.socket;
     where.scale = options.scale;
+    where.linger_s = options.linger_s;
     auto server = practice::Server::open(*scenario, where);
     if (!server) return failed(server.error());
     std::signal(SIGTERM, on_signal);

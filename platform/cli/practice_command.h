@@ -13,6 +13,7 @@ struct PracticeOptions {
     std::string pty;          ///< link to make; empty: the slave's own name
     std::string socket;       ///< empty: a name in the temporary folder
     double scale = 1;
+    double linger_s = 0;      ///< ends by itself after so long with nobody at the socket; 0: never
 };
 
 /// Runs the practice aircraft until SIGTERM or SIGINT. Prints one line {"pty", "socket", "seed"} when it is ready; the fault is drawn

@@ -2,6 +2,15 @@
 
 namespace chockside::desk {
 
+namespace {
+
+constexpr int linger_s = 900; // an app that was killed comes back to the same aircraft within this time
+
+QString pty_in(const QString& folder) { return folder + "/practice.port"; }
+QString socket_in(const QString& folder) { return folder + "/practice.sock"; }
+
+} // namespace
+
 PracticeDriver::PracticeDriver(QObject* parent) : QObject(parent) {}
 
 PracticeDriver::~PracticeDriver()
@@ -12,7 +21,7 @@ PracticeDriver::~PracticeDriver()
 void PracticeDriver::start(const QString& program, const QString& profile, const QString& folder, std::uint64_t seed, const QString& fault, double scale)
 {
     stop();
-    QStringList arguments{"practice", "--profile", profile, "--pty", folder + "/practice.port", "--socket", folder + "/practice.sock", "--scale", QString::number(scale), "--json"};
+    QStringList arguments{"practice", "--profile", profile, "--pty", pty_in(folder), "--socket", socket_in(folder), "--scale", QString::number(scale), "--linger", QString::number(linger_s), "--json"};
     if (fault.isEmpty()) arguments << "--seed" << QString::number(seed);
     else arguments << "--fault" << fault;
     process_ = std::make_unique<QProcess>();
@@ -42,13 +51,27 @@ void PracticeDriver::read_process()
     while (process_ && process_->canReadLine()) {
         const auto line = json::read(process_->readLine().trimmed().toStdString());
         if (!line || !line->has("socket") || socket_) continue;
-        where_ = *line;
-        socket_ = std::make_unique<QLocalSocket>();
-        connect(socket_.get(), &QLocalSocket::readyRead, this, &PracticeDriver::read_socket);
-        connect(socket_.get(), &QLocalSocket::connected, this, [this] { emit ready(where_); });
-        connect(socket_.get(), &QLocalSocket::errorOccurred, this, [this] { emit failed(socket_ ? socket_->errorString() : QString()); });
-        socket_->connectToServer(QString::fromStdString(where_["socket"].as_text()));
+        connect_to(*line);
     }
+}
+
+void PracticeDriver::connect_to(const json::Value& where)
+{
+    where_ = where;
+    socket_ = std::make_unique<QLocalSocket>();
+    connect(socket_.get(), &QLocalSocket::readyRead, this, &PracticeDriver::read_socket);
+    connect(socket_.get(), &QLocalSocket::connected, this, [this] { emit ready(where_); });
+    connect(socket_.get(), &QLocalSocket::errorOccurred, this, [this] { emit failed(socket_ ? socket_->errorString() : QString()); });
+    socket_->connectToServer(QString::fromStdString(where_["socket"].as_text()));
+}
+
+void PracticeDriver::attach(const QString& folder)
+{
+    stop();
+    json::Value where(json::Object{});
+    where.at("pty") = pty_in(folder).toStdString();
+    where.at("socket") = socket_in(folder).toStdString();
+    connect_to(where);
 }
 
 void PracticeDriver::ask(const json::Value& request, Answer answer)

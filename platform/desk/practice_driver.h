@@ -25,6 +25,8 @@ public:
     /// `program`: the command line tool beside the app. `folder` takes the socket and the link to the pseudo-terminal.
     /// Exactly one of `fault` and `seed` draws the fault; it stays inside that process.
     void start(const QString& program, const QString& profile, const QString& folder, std::uint64_t seed, const QString& fault, double scale);
+    /// The aircraft that an earlier run of the app left standing in `folder`: it goes on as it is. `failed` where there is none.
+    void attach(const QString& folder);
     void stop();
     bool running() const { return socket_ && socket_->state() == QLocalSocket::ConnectedState; }
     /// One request of the protocol; the answer comes later, in order.
@@ -36,6 +38,7 @@ signals:
     void failed(const QString& why);
 
 private:
+    void connect_to(const json::Value& where);
     void read_process();
     void read_socket();
 

@@ -23,6 +23,7 @@ public:
     LineSocket& operator=(const LineSocket&) = delete;
 
     const std::string& path() const { return path_; }
+    bool heard() const { return !speakers_.empty(); }   ///< somebody is connected
     void add_to(std::vector<pollfd>& wanted) const;
     /// Accepts, reads, answers and writes whatever is possible without waiting. A line that isn't JSON is answered with an error; a
     /// speaker of more than 64 kB without an end of line is dropped.

@@ -54,6 +54,8 @@ void Server::run(const std::atomic<bool>& stop)
         socket_->serve([this](const json::Value& request) { return answer_to(request); });
         advance(wall_s);
         speak(wall_s);
+        alone_s_ = socket_->heard() ? 0 : alone_s_ + wall_s;
+        if (options_.linger_s > 0 && alone_s_ > options_.linger_s) return;
     }
 }
 

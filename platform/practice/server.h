@@ -18,6 +18,7 @@ struct ServerOptions {
     std::string socket_path;
     double scale = 1;         ///< practice seconds per second, 0 (stands still) to 240
     double line_rate = 115200;
+    double linger_s = 0;      ///< ends by itself after so long with nobody at its socket; 0: never
 };
 
 class Server {
@@ -45,6 +46,7 @@ private:
     Aircraft aircraft_;
     std::unique_ptr<Pty> pty_;
     std::unique_ptr<LineSocket> socket_;
+    double alone_s_ = 0;
     double owed_s_ = 0;       ///< practice time not yet stepped
     double budget_ = 0;       ///< bytes the line may carry now
     Bytes pending_;

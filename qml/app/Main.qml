@@ -35,6 +35,7 @@ Window {
         sourceComponent: JobScreen {
             job: window.app.job
             live: window.app.live
+            flex: window.app.flex
             hands: window.app.practice
             settings: window.app.settings
             sheet: window.app.screen

@@ -6,6 +6,8 @@
 #include <QDateTime>
 #include <QTimer>
 
+#include <utility>
+
 namespace chockside::app {
 
 App::App(AppBackend& backend, const QString& settings_file, const Options& options, QObject* parent)
@@ -20,6 +22,7 @@ void App::connect_backend()
 {
     connect(&backend_, &AppBackend::viewChanged, this, &App::take_view);
     connect(&backend_, &AppBackend::liveChanged, &live_, &models::LiveModel::push);
+    connect(&backend_, &AppBackend::flexChanged, &flex_, &models::FlexModel::set_seen);
     connect(&backend_, &AppBackend::homeChanged, &home_, &models::HomeModel::set_rows);
     connect(&backend_, &AppBackend::stationChanged, &home_, &models::HomeModel::set_station);
     connect(&backend_, &AppBackend::refused, &job_, &models::JobModel::set_refusal);
@@ -40,6 +43,7 @@ void App::connect_backend()
         meanwhile_.clear();
         for (const auto& line : note.meanwhile) meanwhile_.append(QVariantMap{{"mark", models::mark_name(line.mark)}, {"text", models::words(line.text)}});
         emit away_changed();
+        if (std::exchange(returned_, true)) return;
         show("resume");
     });
 }
@@ -47,9 +51,11 @@ void App::connect_backend()
 void App::connect_models()
 {
     connect(&job_, &models::JobModel::commanded, &backend_, &AppBackend::submit);
+    connect(&flex_, &models::FlexModel::mark_asked, &backend_, &AppBackend::flex_mark);
     connect(&practice_, &models::PracticeModel::hand_asked, &backend_, &AppBackend::hand);
     connect(&home_, &models::HomeModel::open_asked, this, [this](const QString& job) {
         opening_ = true;
+        returned_ = false;
         backend_.open_job(job);
     });
     connect(&home_, &models::HomeModel::practice_asked, this, &App::start_practice);
@@ -86,6 +92,7 @@ void App::take_view(const job::JobView& view)
     const bool moved_on = view.stage != job_.view().stage || view.job != job_.view().job;
     if (view.job != job_.view().job) live_.clear();
     job_.set_view(view);
+    flex_.set_places(view.isolate.places);
     if (opening_) {
         opening_ = false;
         looked_at_ = -1;

@@ -24,6 +24,7 @@ class App : public QObject {
     Q_PROPERTY(chockside::models::JobModel* job READ job CONSTANT FINAL)
     Q_PROPERTY(chockside::models::LiveModel* live READ live CONSTANT FINAL)
     Q_PROPERTY(chockside::models::PracticeModel* practice READ practice CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::FlexModel* flex READ flex CONSTANT FINAL)
     Q_PROPERTY(chockside::models::SettingsModel* settings READ settings CONSTANT FINAL)
     Q_PROPERTY(QString screen READ screen NOTIFY screen_changed FINAL)
     Q_PROPERTY(int shown_stage READ shown_stage NOTIFY screen_changed FINAL)
@@ -42,6 +43,7 @@ public:
     models::JobModel* job() { return &job_; }
     models::LiveModel* live() { return &live_; }
     models::PracticeModel* practice() { return &practice_; }
+    models::FlexModel* flex() { return &flex_; }
     models::SettingsModel* settings() { return &settings_; }
     /// home, job, resume, open, answers, hands, settings, help
     QString screen() const { return screen_; }
@@ -77,10 +79,12 @@ private:
     models::JobModel job_;
     models::LiveModel live_;
     models::PracticeModel practice_;
+    models::FlexModel flex_;
     models::SettingsModel settings_;
     QString screen_ = "home";
     int looked_at_ = -1;
     bool opening_ = false;
+    bool returned_ = false;   ///< the return was shown for this opening
     QString banner_kind_, banner_head_, banner_says_;
     QStringList banner_steps_;
     int away_minutes_ = 0;

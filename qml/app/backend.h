@@ -1,6 +1,7 @@
 #pragma once
 // The seam between screens and desk: the app asks, the backend answers by signals. Called and answering on the GUI thread.
 
+#include "flex_model.h"
 #include "home_model.h"
 #include "live_model.h"
 
@@ -39,11 +40,14 @@ public:
     virtual void hand(const json::Value& move) = 0;
     /// Asks for what can be seen; answered by seenChanged.
     virtual void eyes() = 0;
+    /// Flex test: hands move this place from now on; empty: hands off.
+    virtual void flex_mark(const QString& place) = 0;
     virtual void set_person(const QString& initials) = 0;
 
 signals:
     void viewChanged(const chockside::job::JobView& view);
     void liveChanged(const chockside::models::LiveFrame& frame);
+    void flexChanged(const chockside::models::FlexSeen& seen);
     void homeChanged(const std::vector<chockside::models::HomeRow>& rows);
     /// Operator or station, who is signed in, entries not sent.
     void stationChanged(const QString& station, const QString& signed_in, int unsent);

@@ -23,8 +23,12 @@ public:
     void open_job(const QString& job) override;
     void leave_job() override;
     void hand(const json::Value& move) override;
+    void flex_mark(const QString& place) override;
     void eyes() override;
     void set_person(const QString& initials) override;
+
+    desk::Desk& desk() { return desk_; }
+    desk::PracticeDriver& practice() { return practice_; }
 
 private:
     void take_view(std::shared_ptr<const job::JobView> view);
@@ -32,6 +36,8 @@ private:
     void take_rows(const std::vector<journal::JobRow>& rows);
     void take_problem(const Problem& what);
     void practice_ready(const json::Value& ready);
+    void practice_failed(const QString& why);
+    void offer_hands();
     void couple(const QString& prompt);
 
     BackendOptions options_;
@@ -41,7 +47,9 @@ private:
     job::Prompt asked_;       ///< the prompt that the last command answered
     QString person_ = "LK";
     double scale_ = 1;
-    bool coupled_ = true;
+    std::vector<journal::JobRow> rows_;
+    QString returning_to_;    ///< opened as soon as its practice aircraft answers
+    bool returning_ = false;  ///< opened again, and the line was not heard since
     bool new_job_ = false;
 };
 

@@ -19,12 +19,14 @@ public:
     void open_job(const QString& job) override;
     void hand(const json::Value& move) override;
     void eyes() override;
+    void flex_mark(const QString& place) override { marks.push_back(place.toStdString()); }
     void set_person(const QString&) override {}
 
     /// Puts the view `name` on the screen, with live traces where the screen has them.
     void serve(const QString& name);
     std::vector<job::Command> submitted;
     std::vector<json::Value> moved;
+    std::vector<std::string> marks;
 
 private:
     void feed_live();

@@ -25,8 +25,9 @@ void JobModel::send(const std::string& kind, json::Value args)
     command.id = QUuid::createUuid().toString(QUuid::WithoutBraces).toStdString();
     command.kind = kind;
     command.args = args.is_object() ? std::move(args) : json::Value(json::Object{});
-    command.person = person_.toStdString();
+    command.person = (kind == "sign" ? signer() : person_).toStdString();
     set_refusal({});
+    sent_at_ = view_.entries;
     emit commanded(command);
 }
 
@@ -67,9 +68,9 @@ void JobModel::press_form()
 
 void JobModel::fill(const QString& field, const QString& text)
 {
-    if (field == "person") set_person(text.trimmed().toUpper());
-    else if (draft_.value(field).toString() == text) return;
-    else draft_.insert(field, text);
+    const QString kept = field == "person" ? text.trimmed().toUpper() : text;
+    if (draft_.contains(field) && draft_.value(field).toString() == kept) return;
+    draft_.insert(field, kept);
     emit entry_changed();
 }
 

@@ -47,11 +47,13 @@ void JobModel::show()
     const auto other = std::find_if(view_.others.begin(), view_.others.end(), [&](const job::Prompt& q) { return words(q.id) == taken_; });
     view_.next = other == view_.others.end() ? proposed_ : *other;
     if (other == view_.others.end()) taken_.clear();
-    if (view_.next.id != before || pad_entries_ != view_.entries) {
+    // An entry that the line wrote meanwhile must not take away what is half typed; one that was sent from here has used it.
+    if (view_.next.id != before || view_.job != drafted_job_ || (sent_at_ >= 0 && view_.entries > sent_at_)) {
         pad_.clear();
         chosen_.clear();
         draft_.clear();
-        pad_entries_ = view_.entries;
+        drafted_job_ = view_.job;
+        sent_at_ = -1;
     }
     prompt_ = PromptValue::of(view_.next);
     lists_.set_view(view_);
@@ -63,6 +65,7 @@ void JobModel::set_refusal(const QString& words)
 {
     if (words == refusal_) return;
     refusal_ = words;
+    if (!words.isEmpty()) sent_at_ = -1;
     emit refused_changed();
 }
 
@@ -72,6 +75,9 @@ void JobModel::set_person(const QString& initials)
     person_ = initials;
     emit person_changed();
 }
+
+/// Who signs: an inspector's initials are for that one signature, the next entry is the signed-in person's again.
+QString JobModel::signer() const { return draft_.value("person", person_).toString(); }
 
 QVariantList JobModel::pieces() const
 {
@@ -156,7 +162,7 @@ QStringList JobModel::missing_fields() const
     if (prompt_.kind == "part") wanted = {"off_serial", "off_tag", "on_serial", "on_certificate"};
     if (prompt_.kind == "text") wanted = {"text"};
     QStringList missing;
-    if (prompt_.kind == "sign" && person_.isEmpty()) missing.append("person");
+    if (prompt_.kind == "sign" && signer().isEmpty()) missing.append("person");
     for (const QString& field : wanted)
         if (draft_.value(field).toString().trimmed().isEmpty()) missing.append(field);
     return missing;

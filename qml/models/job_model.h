@@ -200,11 +200,13 @@ private:
     EntryPad pad_;
     bool warm() const;
     QStringList missing_fields() const;
+    QString signer() const;
     void press_form();
     void show();
     job::Prompt proposed_;
     QString taken_;
-    int pad_entries_ = -1;
+    std::string drafted_job_;
+    int sent_at_ = -1;        ///< entries there were when the last command went out
     QVariantMap draft_;
     QString chosen_, refusal_, person_;
 };

@@ -22,6 +22,7 @@ struct LiveValue {
 struct LiveFrame {
     std::int64_t mono_ms = 0;
     std::vector<LiveValue> values;
+    std::string hands = {}; ///< the place that hands move in a flex test
 };
 
 class LiveModel : public QObject {

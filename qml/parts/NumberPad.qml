@@ -58,6 +58,7 @@ Column {
             Key {
                 id: one
                 required property string modelData
+                objectName: "pad:" + modelData
                 label: modelData === "del" ? qsTr("Delete the last figure") : modelData === "." ? qsTr("Decimal point") : modelData === "-" ? qsTr("Minus") : modelData
                 width: (pad.width - 2 * keys.spacing) / 3
                 height: pad.keyHeight

@@ -38,6 +38,7 @@ void LivePlot::begin_again()
 {
     ring_ = {};
     newest_ms_ = slot_ = -1;
+    last_hands_.clear();
     drawn_ = 0;
     scales_.clear();
     update();
@@ -82,6 +83,18 @@ bool LivePlot::widen(const LiveFrame& frame)
     return wider;
 }
 
+/// A band is hands: tint, a rule above it, an edge where they came and where they left.
+void LivePlot::draw_hands(QPainter& p, const std::string& place, std::int64_t from, std::int64_t to)
+{
+    const int w = ring_.width();
+    const bool turned = place != last_hands_;
+    if (turned) p.fillRect(QRectF(double(from % w), 0, std::max(1.0, mm(0.3)), ring_.height()), ink("edge"));
+    last_hands_ = place;
+    if (place.empty()) return;
+    for (std::int64_t s = turned ? from + 1 : from; s <= to; ++s) p.fillRect(int(s % w), 0, 1, ring_.height(), ink("recordSoft"));
+    for (std::int64_t s = from; s <= to; ++s) p.fillRect(QRectF(double(s % w), 0, 1, mm(1)), ink("line"));
+}
+
 void LivePlot::draw_column(const LiveFrame& frame)
 {
     const double per_ms = double(ring_.width()) / double(LiveModel::window_ms);
@@ -92,6 +105,7 @@ void LivePlot::draw_column(const LiveFrame& frame)
     p.setCompositionMode(QPainter::CompositionMode_Source);
     for (std::int64_t s = from; s <= slot; ++s) p.fillRect(int(s % w), 0, 1, ring_.height(), Qt::transparent);
     p.setCompositionMode(QPainter::CompositionMode_SourceOver);
+    draw_hands(p, frame.hands, from, slot);
     const auto lanes = std::max<std::size_t>(1, frame.values.size());
     const double lane = double(ring_.height()) / double(lanes), heavy = mm(1.6);
     for (std::size_t i = 0; i < frame.values.size() && i < last_y_.size(); ++i) {

@@ -33,6 +33,7 @@ private:
     QRectF plot_box() const;
     void begin_again();
     void catch_up();
+    void draw_hands(QPainter& p, const std::string& place, std::int64_t from, std::int64_t to);
     void draw_column(const models::LiveFrame& frame);
     bool widen(const models::LiveFrame& frame);
     void paint_axis(QPainter& p, const QRectF& box) const;
@@ -41,6 +42,7 @@ private:
     QImage ring_;
     std::vector<Scale> scales_;
     std::vector<double> last_y_;
+    std::string last_hands_;
     std::int64_t newest_ms_ = -1, slot_ = -1;
     int text_px_ = 20, drawn_ = 0;
 };

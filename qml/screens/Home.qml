@@ -24,6 +24,7 @@ Column {
             required mine
             required property string job
             required property string state
+            objectName: "job:" + job
             width: page.width
             phone: page.phone
             state_words: row_state

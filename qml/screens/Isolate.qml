@@ -9,6 +9,7 @@ Column {
     id: page
     required property JobModel job
     required property LiveModel live
+    required property FlexModel flexTest
     property bool phone: false
     property bool portrait: false
     property real room: 0
@@ -21,12 +22,13 @@ Column {
     LivePlot {
         visible: page.flex || (page.job.prompt.verb === "turn" && page.live.arriving)
         width: parent.width
-        height: Math.max(32 * Metrics.mm, Math.min(page.room - 1 * Metrics.mm, 76 * Metrics.mm))
+        height: Math.max(32 * Metrics.mm, Math.min(page.room - (page.flex ? 11 : 1) * Metrics.mm, 76 * Metrics.mm))
         feed: visible ? page.live : null
         text_px: Type.floor
         Accessible.role: Accessible.Graphic
         Accessible.name: qsTr("Traces of the last two minutes")
     }
+    Banner { visible: page.flex && says !== ""; width: parent.width; kind: "advice"; says: page.flexTest.chance }
     HarnessLine {
         visible: !page.flex
         width: parent.width

@@ -9,6 +9,7 @@ Frame {
     id: screen
     required property JobModel job
     required property LiveModel live
+    required property FlexModel flex
     required property PracticeModel hands
     required property SettingsModel settings
     required property string sheet        // "job" or a sheet over it
@@ -27,6 +28,7 @@ Frame {
     readonly property bool parting: follows && sheet === "job" && job.prompt.kind === "part"
     readonly property bool stopped: bannerKind === "stop"
     property bool measuring: false
+    readonly property bool flexing: follows && sheet === "job" && job.prompt.verb === "flex" && flex.running
     readonly property var newest: job.lists.recent.all[job.lists.recent.count - 1]
     signal shown(string what)
     signal looked(int stage)
@@ -45,11 +47,14 @@ Frame {
         case "stages": return qsTr("The seven stages.")
         case "resume": return qsTr("Away %1 min. %2 open.").arg(awayMinutes).arg(job.open_count)
         }
+        if (flexing) return flex.sentence
         return follows ? job.sentence : qsTr("Looking back. Work stands in %1.").arg(job.lists.rail.all[job.stage]?.title ?? "")
     }
     function side_keys() {
         if (sheet !== "job" || !follows)
             return [{id: "back", icon: "back", word: qsTr("Back")}]
+        if (flexing)
+            return [{id: "freeze", icon: "freeze", word: live.frozen ? qsTr("Frozen") : qsTr("Freeze")}, {id: "off", icon: "back", word: qsTr("Hands off")}]
         const keys = []
         if (job.other_taken)
             keys.push({id: "leave", icon: "back", word: qsTr("Not this check")})
@@ -113,6 +118,8 @@ Frame {
         onKeyed: id => {
             if (id === "back") screen.follows ? screen.shown("job") : screen.looked(screen.job.stage)
             else if (id === "photo") screen.job.photo(screen.job.prompt.label, "")
+            else if (id === "freeze") screen.live.frozen = !screen.live.frozen
+            else if (id === "off") screen.flex.mark_off()
             else if (id === "leave") screen.job.select_other("")
             else if (id === "pad") screen.measuring = !screen.measuring
             else screen.shown(id)
@@ -150,9 +157,10 @@ Frame {
         }
         foot: Column {
             width: centre.inner
-            visible: screen.sheet === "job" && !screen.stopped && (prompt.wanted || cautions.wanted)
+            visible: screen.sheet === "job" && !screen.stopped && (prompt.wanted || marks.wanted || cautions.wanted)
             spacing: 2 * Metrics.mm
-            PromptFoot { id: prompt; readonly property bool wanted: screen.follows && content; width: parent.width; visible: wanted; job: screen.job; phone: screen.phone; portrait: screen.portrait }
+            FlexKeys { id: marks; readonly property bool wanted: screen.flexing; width: parent.width; visible: wanted; flex: screen.flex; phone: screen.phone }
+            PromptFoot { id: prompt; readonly property bool wanted: screen.follows && content && (!screen.flexing || screen.job.refused); width: parent.width; visible: wanted; job: screen.job; phone: screen.phone; portrait: screen.portrait }
             Rule { heavy: true; width: parent.width; visible: cautions.wanted }
             Cautions { id: cautions; readonly property bool wanted: screen.stage === 0 && !screen.phone && !Metrics.big && screen.job.lists.cautions.count > 0; width: parent.width; visible: wanted; job: screen.job; phone: screen.phone }
         }
@@ -160,7 +168,7 @@ Frame {
     Component { id: writeUpPage; WriteUp { job: screen.job; phone: screen.phone; room: centre.room } }
     Component { id: asFoundPage; AsFound { job: screen.job; phone: screen.phone; room: centre.room } }
     Component { id: makeReadyPage; MakeReady { job: screen.job; phone: screen.phone; portrait: screen.portrait; room: centre.room } }
-    Component { id: isolatePage; Isolate { job: screen.job; live: screen.live; phone: screen.phone; portrait: screen.portrait; room: centre.room } }
+    Component { id: isolatePage; Isolate { job: screen.job; live: screen.live; flexTest: screen.flex; phone: screen.phone; portrait: screen.portrait; room: centre.room } }
     Component { id: putRightPage; PutRight { job: screen.job; phone: screen.phone; room: centre.room } }
     Component { id: provePage; Prove { job: screen.job; live: screen.live; phone: screen.phone; portrait: screen.portrait; room: centre.room } }
     Component { id: closePage; Close { job: screen.job; phone: screen.phone; room: centre.room } }

@@ -39,6 +39,7 @@ Grid {
                         required property var modelData
                         width: lines.width
                         title: modelData[1]
+                        objectName: "field:" + modelData[0]
                         code: true
                         text: form.job.draft[modelData[0]] ?? ""
                         onEdited: text => form.job.fill(modelData[0], text)

@@ -59,6 +59,7 @@ Column {
                 SecondaryKey {
                     required property string id
                     required property string words
+                    objectName: "choice:" + id
                     width: (keys.width - keys.spacing * (keys.per - 1)) / Math.max(1, keys.per)
                     height: 15 * Metrics.mm
                     icon: foot.job.prompt.id === "presence" || foot.job.prompt.verb === "presence" ? foot.icons[id] ?? "" : ""

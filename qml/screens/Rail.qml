@@ -35,6 +35,7 @@ Rectangle {
                 state_name: model_state
                 readonly property string model_state: state
                 index: stage
+                objectName: "stage:" + stage
                 seen: stage === rail.shown
                 onActed: rail.picked(stage)
             }

@@ -75,6 +75,7 @@ Rectangle {
                 model: record.side ? record.keys.slice(0, Metrics.big ? 1 : 2) : []
                 SecondaryKey {
                     required property var modelData
+                objectName: "side:" + modelData.id
                     required property int index
                     width: Metrics.big || record.keys.length === 1 ? sideKeys.width : (sideKeys.width - 5 * Metrics.mm) / 2
                     height: sideKeys.height
@@ -112,6 +113,7 @@ Rectangle {
             model: record.side ? [] : record.keys.slice(0, 2)
             SecondaryKey {
                 required property var modelData
+                objectName: "side:" + modelData.id
                 width: record.phone ? (record.width - 2 * record.pad - 9.8 * Metrics.mm) / 2 : 19 * Metrics.mm
                 height: record.phone ? 15 * Metrics.mm : large.height
                 icon: record.phone ? "" : modelData.icon

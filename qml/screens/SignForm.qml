@@ -14,7 +14,7 @@ Grid {
     columns: three ? 3 : 1
     columnSpacing: 3 * Metrics.mm
     rowSpacing: 2 * Metrics.mm
-    Field { width: form.cell; title: qsTr("Initials"); text: form.job.person; large_letters: true; onEdited: text => form.job.fill("person", text) }
-    Field { width: form.cell; title: qsTr("Kind of certificate"); text: form.job.draft.certificate_kind ?? ""; onEdited: text => form.job.fill("certificate_kind", text) }
-    Field { width: form.cell; title: qsTr("Certificate number"); code: true; text: form.job.draft.certificate_number ?? ""; onEdited: text => form.job.fill("certificate_number", text) }
+    Field { width: form.cell; objectName: "field:person"; title: qsTr("Initials"); text: form.job.draft.person ?? form.job.person; large_letters: true; onEdited: text => form.job.fill("person", text) }
+    Field { width: form.cell; objectName: "field:certificate_kind"; title: qsTr("Kind of certificate"); text: form.job.draft.certificate_kind ?? ""; onEdited: text => form.job.fill("certificate_kind", text) }
+    Field { width: form.cell; objectName: "field:certificate_number"; title: qsTr("Certificate number"); code: true; text: form.job.draft.certificate_number ?? ""; onEdited: text => form.job.fill("certificate_number", text) }
 }

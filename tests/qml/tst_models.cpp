@@ -1,6 +1,7 @@
 // Models row by row under Qt's own model tester; what the pad and the words say is common practice, no source, written out by hand.
 
 #include "entry_pad.h"
+#include "flex_model.h"
 #include "home_model.h"
 #include "job_model.h"
 #include "live_model.h"
@@ -178,6 +179,51 @@ private slots:
         view.next.id = "another";
         job.set_view(view);
         QCOMPARE(job.typed(), QString());
+    }
+
+    void an_entry_of_the_line_takes_nothing_away()
+    {
+        models::JobModel job;
+        auto view = app::sample_view("07-measure");
+        job.set_view(view);
+        job.type("5");
+        ++view.entries;
+        job.set_view(view);
+        QCOMPARE(job.typed(), QString("5"));
+        job.press();
+        ++view.entries;
+        job.set_view(view);
+        QCOMPARE(job.typed(), QString());
+    }
+
+    void initials_of_an_inspector_are_for_one_signature()
+    {
+        models::JobModel job;
+        job.set_person("LK");
+        QSignalSpy sent(&job, &models::JobModel::commanded);
+        job.set_view(app::sample_view("14-acts"));
+        job.fill("person", "jm");
+        job.fill("certificate_kind", "inspector");
+        job.fill("certificate_number", "M-2");
+        job.press();
+        QCOMPARE(sent.at(0).at(0).value<job::Command>().person, std::string("JM"));
+        job.note("seen");
+        QCOMPARE(sent.at(1).at(0).value<job::Command>().person, std::string("LK"));
+    }
+
+    void a_flex_test_says_what_chance_would_give()
+    {
+        models::FlexModel flex;
+        QSignalSpy marked(&flex, &models::FlexModel::mark_asked);
+        flex.set_places(app::sample_view("05-isolate").isolate.places);
+        const QString place = flex.places()->value(0, "id").toString();
+        flex.mark(place);
+        QCOMPARE(marked.count(), 0);
+        flex.set_seen({true, place.toStdString(), 11, 120, {{"", 1, 60, 1}, {place.toStdString(), 9, 50, 1.0 / 120}}});
+        QVERIFY(flex.sentence().startsWith("11 drop-outs. Nine came while"));
+        QCOMPARE(flex.chance(), QString("By chance about 5 of 11 would fall there. Nine or more: 1 in 120."));
+        flex.mark(place);
+        QCOMPARE(marked.at(0).at(0).toString(), QString());
     }
 
     void figures_come_five_times_a_second_and_drop_outs_never_vanish()

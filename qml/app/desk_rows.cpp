@@ -1,0 +1,97 @@
+#include "desk_rows.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace chockside::app {
+
+namespace {
+
+std::string state_words(const journal::JobRow& row)
+{
+    return row.status == "closed" ? "closed" : "stands in " + std::string(job::title_of(job::stage_of(row.status).value_or(job::Stage::write_up)));
+}
+
+std::vector<job::StageCell> rail_of(const journal::JobRow& row)
+{
+    std::vector<job::StageCell> rail;
+    const bool closed = row.status == "closed";
+    const auto now = job::stage_of(row.status).value_or(job::Stage::write_up);
+    for (int i = 0; i < job::stage_count; ++i) {
+        job::StageCell cell;
+        cell.stage = static_cast<job::Stage>(i);
+        cell.here = !closed && cell.stage == now;
+        cell.filled = closed || cell.stage < now ? 1 : 0;
+        cell.line = cell.here ? job::StageCell::Line::here : cell.filled > 0 ? job::StageCell::Line::solid : job::StageCell::Line::hollow;
+        rail.push_back(cell);
+    }
+    return rail;
+}
+
+AwayNote::Line wait_line(const job::WaitView& w)
+{
+    using State = job::WaitView::State;
+    if (w.state == State::unknown) return {job::Mark::attention, w.title + ": not known until the unit is heard. Nothing is counted meanwhile."};
+    if (w.state == State::running) return {job::Mark::run, w.title + " counts on: the unit says how long it had power."};
+    return {job::Mark::good, w.title + " is over."};
+}
+
+} // namespace
+
+models::LiveFrame frame_of(const watch::LiveSnapshot& s)
+{
+    models::LiveFrame frame;
+    frame.mono_ms = s.t_ns / 1'000'000;
+    if (s.flex.running) frame.hands = s.flex.place;
+    for (const auto& row : s.rows) {
+        const bool word = row.name.rfind("word.", 0) == 0, status = row.name.rfind("status.", 0) == 0;
+        if ((!word && !status) || row.name == "status.uptime") continue;
+        const auto dot = row.name.rfind('.');
+        frame.values.push_back({row.name.substr(dot + 1), row.unit, std::isfinite(row.value) ? row.value : 0, row.boolean ? row.value != 0 : row.good(), row.boolean});
+    }
+    return frame;
+}
+
+models::FlexSeen flex_of(const watch::FlexView& flex)
+{
+    models::FlexSeen seen;
+    seen.running = flex.running;
+    seen.moved = flex.place;
+    seen.hits = flex.hits;
+    seen.seconds = flex.exposure_s;
+    for (const auto& p : flex.places) seen.places.push_back({p.place, p.hits, p.exposure_s, p.p});
+    return seen;
+}
+
+std::vector<models::HomeRow> home_rows(const std::vector<journal::JobRow>& rows)
+{
+    std::vector<models::HomeRow> home;
+    bool first = true;
+    for (const auto& row : rows) {
+        models::HomeRow h;
+        h.job = row.job;
+        h.tail = row.tail;
+        h.complaint = row.title;
+        h.state = state_words(row);
+        h.mark = row.status == "closed" ? job::Mark::good : job::Mark::none;
+        h.where = row.practice ? "practice" : "";
+        h.rail = rail_of(row);
+        h.entries = row.entries;
+        h.mine = first && row.status != "closed";
+        first = first && !h.mine;
+        home.push_back(std::move(h));
+    }
+    return home;
+}
+
+AwayNote away_note(const job::JobView& view)
+{
+    AwayNote note;
+    if (!view.journal.empty()) note.minutes = static_cast<int>(std::max<std::int64_t>(0, view.now_utc_ms - view.journal.back().utc_ms) / 60'000);
+    for (const auto& w : view.waits)
+        if (w.state != job::WaitView::State::not_begun) note.meanwhile.push_back(wait_line(w));
+    if (!view.link_good) note.meanwhile.push_back({job::Mark::attention, "The line is not heard yet: the port is tried again."});
+    return note;
+}
+
+} // namespace chockside::app

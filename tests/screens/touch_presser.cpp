@@ -1,0 +1,85 @@
+#include "touch_presser.h"
+
+#include <QQuickItem>
+#include <QTimer>
+
+namespace chockside::screens {
+
+namespace {
+
+using Kind = job::Prompt::Kind;
+
+Touch tap(const QString& name) { return {Touch::Kind::tap, name, {}}; }
+Touch type(const std::string& field, const json::Value& text) { return {Touch::Kind::type, QString::fromStdString("field:" + field), QString::fromStdString(text.as_text())}; }
+
+bool numeric(const std::string& text)
+{
+    return !text.empty() && text.find_first_not_of("-0123456789.") == std::string::npos;
+}
+
+std::vector<Touch> digits(const std::string& text)
+{
+    std::vector<Touch> touches;
+    for (char c : text) touches.push_back(tap(QString("pad:") + c));
+    return touches;
+}
+
+std::vector<Touch> signature(const json::Value& extra)
+{
+    return {type("person", extra["person"]), type("certificate_kind", extra["certificate_kind"]), type("certificate_number", extra["certificate_number"])};
+}
+
+std::vector<Touch> papers(const json::Value& extra)
+{
+    std::vector<Touch> touches;
+    for (const char* side : {"off", "on"})
+        for (const auto& [field, text] : extra[side].as_object()) touches.push_back(type(std::string(side) + "_" + field, text));
+    return touches;
+}
+
+} // namespace
+
+void TouchPresser::press(const job::Prompt& prompt, const std::string& answer, const json::Value& extra)
+{
+    if (before) before(prompt);
+    std::vector<Touch> touches;
+    switch (prompt.kind) {
+    case Kind::choose: touches = {tap(QString::fromStdString("choice:" + answer))}; break;
+    case Kind::number: touches = numeric(answer) ? digits(answer) : std::vector<Touch>{tap(QString::fromStdString("choice:" + answer))}; break;
+    case Kind::swing_point:
+        if (!fingers_.shown("pad:1")) touches.push_back(tap("side:pad"));
+        for (const Touch& t : digits(extra["reference"].as_text())) touches.push_back(t);
+        break;
+    case Kind::sign: touches = signature(extra); break;
+    case Kind::part: touches = papers(extra); break;
+    case Kind::text: touches = {type("text", extra["text"])}; break;
+    default: break;
+    }
+    carry_out(prompt, std::move(touches));
+}
+
+void TouchPresser::carry_out(const job::Prompt& prompt, std::vector<Touch> touches)
+{
+    const bool outcome_key = prompt.kind == Kind::number && !touches.empty() && touches.front().name.startsWith("choice:");
+    fingers_.work(std::move(touches), [this, prompt, outcome_key](const QString& why) {
+        if (!why.isEmpty()) return stuck(why.toStdString());
+        if (outcome_key) return;
+        if (filled) filled(prompt);
+        fingers_.work({tap("largeKey")}, [this](const QString& reason) {
+            if (!reason.isEmpty()) stuck(reason.toStdString());
+        });
+    });
+}
+
+void TouchPresser::flex_mark(const std::string& place)
+{
+    const std::string key = place.empty() ? moved_ : place;
+    if (key.empty()) return;
+    moved_ = place;
+    fingers_.work({tap(QString::fromStdString("mark:" + key))}, [this, place](const QString& why) {
+        if (!why.isEmpty()) stuck(why.toStdString());
+        else if (marked) marked(place);
+    });
+}
+
+} // namespace chockside::screens
