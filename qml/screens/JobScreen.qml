@@ -50,6 +50,22 @@ Frame {
         if (flexing) return flex.sentence
         return follows ? job.sentence : qsTr("Looking back. Work stands in %1.").arg(job.lists.rail.all[job.stage]?.title ?? "")
     }
+    // A function, since Qt 6.4 compiles a binding that picks among components into one that gives none.
+    function page_of(what, pad, papers, at) {
+        switch (what) {
+        case "open": return openPage
+        case "live": return livePage
+        case "other": return otherPage
+        case "hands": return handsPage
+        case "note": return notePage
+        case "journal": return journalPage
+        case "stages": return stagesPage
+        case "resume": return resumePage
+        }
+        if (pad) return measurePage
+        if (papers) return partPage
+        return [writeUpPage, asFoundPage, makeReadyPage, isolatePage, putRightPage, provePage, closePage][at]
+    }
     function side_keys() {
         if (sheet !== "job" || !follows)
             return [{id: "back", icon: "back", word: qsTr("Back")}]
@@ -136,24 +152,10 @@ Frame {
         sentence: screen.typing ? "" : screen.headline()
         page: Loader {
             id: loader
+            objectName: "page"
             width: centre.inner
             asynchronous: false
-            sourceComponent: {
-                if (screen.stopped) return openPage
-                switch (screen.sheet) {
-                case "open": return openPage
-                case "live": return livePage
-                case "other": return otherPage
-                case "hands": return handsPage
-                case "note": return notePage
-                case "journal": return journalPage
-                case "stages": return stagesPage
-                case "resume": return resumePage
-                }
-                if (screen.typing) return measurePage
-                if (screen.parting) return partPage
-                return [writeUpPage, asFoundPage, makeReadyPage, isolatePage, putRightPage, provePage, closePage][screen.stage] ?? null
-            }
+            sourceComponent: screen.page_of(screen.stopped ? "open" : screen.sheet, screen.typing, screen.parting, screen.stage)
         }
         foot: Column {
             width: centre.inner

@@ -109,6 +109,9 @@ private slots:
             QVERIFY2(!face->text(QAccessible::Name).isEmpty(), qPrintable(said));
         }
         QCOMPARE(large, 1);
+        const auto* page = window_->findChild<QQuickItem*>("page");
+        QVERIFY(page && page->property("item").value<QQuickItem*>());
+        QVERIFY(page->implicitHeight() > 10 * mm);
     }
 
     void tab_reaches_the_large_key()

@@ -62,6 +62,7 @@ void Fingers::finish(const QString& why)
 
 void Fingers::next()
 {
+    if (off_) return QTimer::singleShot(look_ms, this, &Fingers::next);
     if (at_ == touches_.size()) return finish({});
     const Touch& t = touches_[at_];
     QQuickItem* item = shown(t.name);

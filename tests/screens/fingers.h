@@ -32,6 +32,8 @@ public:
     /// One after the other; each waits until its key is there and ready. `done` gets an empty text, or why it could not go on.
     void work(std::vector<Touch> touches, std::function<void(const QString&)> done);
     bool busy() const { return busy_; }
+    /// While a picture is taken no finger moves.
+    void keep_off(bool off) { off_ = off; }
     int touches() const { return count_; }
 
     /// While a hold key is held, at about six tenths of its time.
@@ -56,7 +58,7 @@ private:
     std::size_t at_ = 0;
     QPointF stood_{-1, -1};
     int waited_ms_ = 0, count_ = 0, acted_ = 0;
-    bool busy_ = false;
+    bool busy_ = false, off_ = false;
 };
 
 } // namespace chockside::screens

@@ -57,6 +57,7 @@ private:
     void on_view(const job::JobView& view);
     void compare_with_disk();
     void follow_the_stage(const job::Prompt& prompt);
+    void when_free(const QString& name);
     void once(const QString& name, bool all_forms = false);
     void grab(const QString& name);
     void all_forms(const QString& name);
@@ -96,7 +97,7 @@ JobRun::JobRun(const Wish& wish)
     fingers_->halfway = [this] { once("hold"); };
     presser_->before = [this](const job::Prompt& q) { on_prompt(q); };
     presser_->filled = [this](const job::Prompt& q) { on_filled(q); };
-    presser_->marked = [this](const std::string& place) { if (!place.empty()) QTimer::singleShot(600, this, [this] { once("flex-test", true); }); };
+    presser_->marked = [this](const std::string& place) { if (!place.empty()) QTimer::singleShot(600, this, [this] { when_free("flex-test"); }); };
     desk::RehearsalOptions options;
     options.scale = wish.scale;
     options.seed = wish.seed;
@@ -137,12 +138,23 @@ void JobRun::grab(const QString& name)
     check(window_->grabWindow().save(file), "picture " + file);
 }
 
+/// A picture of its own accord waits until no finger is on the glass.
+void JobRun::when_free(const QString& name)
+{
+    if (taken_.contains(name)) return;
+    if (fingers_->busy()) return QTimer::singleShot(30, this, [this, name] { when_free(name); });
+    once(name, true);
+}
+
 void JobRun::once(const QString& name, bool forms)
 {
     if (taken_.contains(name)) return;
     taken_.insert(name);
     grab(name);
-    if (forms) all_forms(name);
+    if (!forms) return;
+    fingers_->keep_off(true);
+    all_forms(name);
+    fingers_->keep_off(false);
 }
 
 void JobRun::all_forms(const QString& name)
@@ -184,7 +196,7 @@ void JobRun::on_view(const job::JobView& view)
 {
     check(app_.screen() != "home", "a started job is shown");
     if (view.next.kind == job::Prompt::Kind::wait && !view.waits.empty() && view.live.size() > 0)
-        QTimer::singleShot(700, this, [this] { if (app_.job()->prompt().kind == "wait") once("make-ready-wait", true); });
+        QTimer::singleShot(700, this, [this] { if (app_.job()->prompt().kind == "wait" && !fingers_->busy()) when_free("make-ready-wait"); });
     if (view.closed) once("closed");
 }
 
@@ -197,6 +209,8 @@ void JobRun::follow_the_stage(const job::Prompt& q)
     check(app_.job()->prompt().id == at, "the key asks " + at);
     check(!app_.job()->sentence().isEmpty(), "a sentence stands at " + at);
     check(fingers_->shown("largeKey") != nullptr, "a large key stands at " + at);
+    const QQuickItem* page = fingers_->shown("page");
+    check(page && page->implicitHeight() > 10 * theme::Metrics::instance()->mm(), "the page is filled at " + at);
     stages_.insert(app_.shown_stage());
 }
 
