@@ -108,7 +108,10 @@ void did(Step& x)
     if (verb == "power") {
         s.power.set(to, x.stamp, x.seen);
         if (to == "off") power_lost(x);
-        if (to == "on") s.power_on = x.stamp;
+        if (to == "on") {
+            s.power_on = x.stamp;
+            s.losses = 0;
+        }
     }
     if (verb == "inspect") s.done["inspect:" + of] = x.stamp;
     if (verb == "move" || verb == "turn") s.motion = x.stamp;
@@ -152,7 +155,10 @@ void live(Step& x)
         s.aligned.reset();
     }
     if (kind == "self_test_ended") self_test_ended(x);
-    if (kind == "power_lost") power_lost(x);
+    if (kind == "power_lost") {
+        power_lost(x);
+        ++s.losses;
+    }
     if (kind == "motion") {
         if (!s.aligned && s.self_test_ended) ++s.align_restarts;
         s.motion = x.stamp;

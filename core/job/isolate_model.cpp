@@ -40,11 +40,20 @@ bool asks(const profile::Condition& c, profile::Condition::Kind kind, const std:
     return std::any_of(c.parts.begin(), c.parts.end(), [&](const auto& part) { return c.kind != profile::Condition::Kind::not_ && asks(part, kind, is); });
 }
 
-/// With the fault absent a check sees what a sound aircraft shows, unless the profile says otherwise.
+/// Only a look at the fault itself needs it to show. What was stored or told is history, a lever brings the condition on, and the row of a
+/// long watch already says how often one catches it.
+bool needs_showing(const profile::Check& check)
+{
+    using How = profile::Check::How;
+    const bool history = check.stage == "write_up" || check.how == How::stored_fault || check.how == How::page;
+    return !history && check.lever.empty() && check.how != How::discrete_watch;
+}
+
+/// With the fault absent a check that needs it sees what a sound aircraft shows, unless the profile says otherwise.
 const CheckRow* absent_row(const profile::Installation& in, const profile::Check& check, const profile::Cause& cause)
 {
     if (!check.absent.empty()) return row_for(check.absent, cause);
-    if (cause.mode == "hard") return row_for(check.given, cause);
+    if (cause.mode == "hard" || !needs_showing(check)) return row_for(check.given, cause);
     const auto none = std::find_if(in.causes.begin(), in.causes.end(), [](const auto& c) { return c.cause_class == profile::CauseClass::none; });
     return none == in.causes.end() ? row_for(check.given, cause) : row_for(check.given, *none);
 }
@@ -70,7 +79,7 @@ isolate::Check plain_check(const profile::Installation& in, const profile::Check
     c.disturbs_at = check.disturbs_at;
     c.group = check.group;
     using How = profile::Check::How;
-    c.automatic = check.how == How::self_test || check.how == How::stored_fault || check.how == How::word_number || check.how == How::page || check.how == How::discrete_watch;
+    c.automatic = check.how == How::self_test || check.how == How::stored_fault || check.how == How::word_number || check.how == How::page;
     return c;
 }
 

@@ -92,15 +92,27 @@ bool ended(const Reasoning& r)
     return r.advice.kind == isolate::AdviceKind::isolated || r.advice.kind == isolate::AdviceKind::none_found;
 }
 
+bool waits_for_unit(const Condition& c)
+{
+    using Kind = Condition::Kind;
+    return c.kind == Kind::aligned || c.kind == Kind::warm_up || c.kind == Kind::settled || std::any_of(c.parts.begin(), c.parts.end(), waits_for_unit);
+}
+
+/// While power does not hold, a check that waits for the unit would wait for ever.
+bool possible(const Moment& m, const profile::Check& check)
+{
+    return !m.s.answer(check.id) && !(m.s.supply_unsteady() && waits_for_unit(check.needs));
+}
+
 /// A gate's open check is the next one as soon as the likelihood is there; else the check worth most per minute.
 const profile::Check* next_check(const Moment& m, const Reasoning& r)
 {
     if (r.advice.p >= m.p.installation.decision.threshold)
         for (const auto& gate : r.advice.gates)
             for (const auto& id : gate.missing)
-                if (const auto* check = profile::find(m.p.installation.checks, id); check && !m.s.answer(id)) return check;
+                if (const auto* check = profile::find(m.p.installation.checks, id); check && possible(m, *check)) return check;
     for (const auto& next : r.next)
-        if (const auto* check = profile::find(m.p.installation.checks, next.check); check && check->stage == "isolate" && !m.s.answer(next.check)) return check;
+        if (const auto* check = profile::find(m.p.installation.checks, next.check); check && check->stage == "isolate" && possible(m, *check)) return check;
     return nullptr;
 }
 
@@ -121,13 +133,33 @@ Prompt part_prompt(const Moment& m, const profile::Repair& repair)
     return q;
 }
 
+/// True where the act of the step stands already: a panel that the isolation left open is not opened again.
+bool stands(const Moment& m, const profile::Step& step)
+{
+    using Kind = Condition::Kind;
+    const std::string of = step.of.substr(step.of.find(':') == std::string::npos ? 0 : step.of.find(':') + 1);
+    switch (step.kind) {
+    case profile::StepKind::open_panel: return holds(m.p, m.s, m.c, {Kind::opened, of, "open", {}});
+    case profile::StepKind::disconnect: return holds(m.p, m.s, m.c, {Kind::plug, of, "disconnected", {}});
+    case profile::StepKind::power_off: return holds(m.p, m.s, m.c, {Kind::power, "", "off", {}});
+    default: return false;
+    }
+}
+
+/// The first step after the last one done that does not stand already.
+const profile::Step* next_step(const Moment& m, const profile::Repair& repair)
+{
+    const auto last = std::find_if(repair.steps.rbegin(), repair.steps.rend(), [&](const auto& step) { return m.s.done.contains(step.id); });
+    const auto next = std::find_if(last.base(), repair.steps.end(), [&](const auto& step) { return !stands(m, step); });
+    return next == repair.steps.end() ? nullptr : &*next;
+}
+
 Prompt put_right(const Moment& m)
 {
     const auto* cause = profile::find(m.p.installation.causes, m.s.finding_cause);
     const auto* repair = cause ? profile::find(m.p.installation.repairs, cause->repair) : nullptr;
     if (!repair) return nothing;
-    for (const auto& step : repair->steps)
-        if (!m.s.done.contains(step.id)) return detail::step_prompt(m, step);
+    if (const auto* step = next_step(m, *repair)) return detail::step_prompt(m, *step);
     if (repair->part_change && !m.s.off) return part_prompt(m, *repair);
     Prompt q = simple(m, Prompt::Kind::act, "repair:" + repair->id, repair->say.in(), repair->say.in(), "repair",
         object({{"repair", repair->id}, {"act", repair->act}, {"cause", cause->id}, {"words", repair->say.in()}}));

@@ -118,6 +118,7 @@ struct JobState {
 
     std::optional<Stamp> self_test_started, self_test_ended, power_on, power_lost, motion, still, aligned;
     int warm_restarts = 0, align_restarts = 0;
+    int losses = 0;                             ///< of power by itself, since somebody last switched it on
     std::vector<std::string> self_test_failed;
     bool self_test_passed = false;
     std::map<std::string, int> self_test_fails; ///< bit -> number of power-ups it failed on
@@ -145,6 +146,7 @@ struct JobState {
     std::int64_t entries = 0;
 
     bool operator==(const JobState&) const = default;
+    bool supply_unsteady() const { return losses >= 3; }              ///< no wait can end
     const Answer* answer(const std::string& check) const;             ///< the latest, before repair or after
     const Answer* answer_after_repair(const std::string& check) const;
 };

@@ -1,6 +1,7 @@
 #include <platform/desk/hands.h>
 
 #include <cstdlib>
+#include <map>
 
 namespace chockside::desk {
 
@@ -28,17 +29,19 @@ json::Value fit(const job::Prompt& q)
     return move({{"hand", "fit"}, {"what", has(of, "breakout") ? std::string("breakout J1") : q.label}, {"to", on ? "on" : "off"}});
 }
 
-/// A repair is named by its id: verb and object, as the shop would say it.
+/// What the practice hands do for a repair of the bundled profile.
 std::optional<json::Value> repair(const std::string& id)
 {
-    static const std::pair<const char*, const char*> table[] = {{"dry", "dry P9"}, {"sensor", "replace RMS-1"}, {"contact", "lock contact J1-9"}, {"w7", "repair W7"},
-        {"wire", "repair W7"}, {"breaker", "replace breaker REF 1"}, {"calib", "load calibration"}, {"strap", "fit strap"}, {"unit", "replace PRU-2"}, {"slav", "select slaved"},
-        {"cart", "other cart"}};
-    if (has(id, "move") || has(id, "place")) return move({{"hand", "move"}, {"metres", 50}});
-    for (const auto& [part, what] : table)
-        if (has(id, part)) return move({{"hand", "repair"}, {"what", what}});
-    return std::nullopt;
+    static const std::map<std::string, const char*> table = {{"dry_p9", "dry P9"}, {"replace_sensor", "replace RMS-1"}, {"lock_contact_j1", "lock contact J1-9"},
+        {"lock_contact_d3", "lock contact D3"}, {"repair_w7", "repair W7"}, {"repair_w8", "repair W8"}, {"replace_breaker", "replace breaker REF 1"},
+        {"load_calibration", "load calibration"}, {"fit_strap", "fit strap"}, {"replace_unit", "replace PRU-2"}, {"select_slaved", "select slaved"}, {"other_cart", "other cart"}};
+    if (id == "move_aircraft") return move({{"hand", "move"}, {"metres", 50}});
+    const auto found = table.find(id);
+    if (found == table.end()) return std::nullopt;
+    return move({{"hand", "repair"}, {"what", found->second}});
 }
+
+const std::string repair_step = "step:do_";
 
 } // namespace
 
@@ -49,7 +52,7 @@ std::optional<json::Value> hand_for(const job::Prompt& q)
     if (q.verb == "fit") return fit(q);
     if (q.verb == "turn") return move({{"hand", "turn"}, {"to_deg", std::strtod(q.to.c_str(), nullptr)}});
     if (q.verb == "move") return move({{"hand", "move"}, {"metres", 50}});
-    if (q.verb == "repair") return repair(q.label);
+    if (q.id.rfind(repair_step, 0) == 0) return repair(q.id.substr(repair_step.size()));
     return std::nullopt;
 }
 

@@ -66,8 +66,13 @@ Prompt wait_step(const Moment& m, const profile::Step& step)
     using Kind = profile::Condition::Kind;
     const Kind kind = step.wait_for == "self_test" ? Kind::self_test : step.wait_for == "warm_up" ? Kind::warm_up : Kind::aligned;
     const profile::Condition over{kind, "", "", {}};
-    if (!holds(m.p, m.s, m.c, over)) return meet(m, over);
+    const bool is_over = holds(m.p, m.s, m.c, over);
+    if (!is_over && !m.s.supply_unsteady()) return meet(m, over);
     Prompt q;
+    if (!is_over) {
+        q.before.push_back({"CAUTION", "Power went " + std::to_string(m.s.losses) + " times by itself. The wait cannot end."});
+        q.detail = "Go on to the supply. Every wait starts again when power holds.";
+    }
     q.kind = Prompt::Kind::act;
     q.verb = "waited";
     q.label = step.wait_for;
@@ -77,6 +82,7 @@ Prompt wait_step(const Moment& m, const profile::Step& step)
     q.args = json::Value(json::Object{});
     q.args.at("verb") = "waited";
     q.args.at("of") = step.wait_for;
+    if (!is_over) q.key_large = "Go on: power does not hold";
     q.args.at("words") = q.key_large;
     return q;
 }

@@ -15,7 +15,7 @@ using namespace chockside;
 
 namespace {
 
-const char* profile_path = CHOCKSIDE_SOURCE_DIR "/assets/profiles/sandgrouse_12_pru_2.json";
+const char* profile_path = CHOCKSIDE_SOURCE_DIR "/assets/profiles/sandgrouse_12_ramp.json";
 
 std::string gap_of(const link::PortFacts& facts, const profile::Profile& profile)
 {
