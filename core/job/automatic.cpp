@@ -116,6 +116,7 @@ Result<Command> swing_result_command(const profile::Profile& p, const JobState& 
     command.args.at("worst_low_deg") = two(fit->worst.lower_deg);
     command.args.at("worst_high_deg") = two(fit->worst.upper_deg);
     command.args.at("worst_at_deg") = std::to_string(static_cast<int>(fit->worst.heading_deg + 0.5));
+    if (fit->next_heading_deg) command.args.at("next_deg") = std::to_string(static_cast<int>(*fit->next_heading_deg + 0.5));
     command.args.at("sigma_deg") = two(fit->sigma_deg);
     for (const auto& term : fit->coefficients) command.args.at(std::string("term_") + term.name) = two(term.value_deg);
     command.args.at("algorithm") = "swing/1";

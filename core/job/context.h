@@ -32,6 +32,7 @@ struct Context {
     LiveFacts live;
     bool resumed = false;      ///< the app was started after the running waits began and the unit has not been asked yet
     std::string person;
+    std::string toward;        ///< check that the last prompt worked toward: it stays the next one until it is answered
 };
 
 /// The three waits at this moment. Job time runs at the practice scale; the wall clock never ends or shortens a wait.

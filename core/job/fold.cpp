@@ -114,6 +114,10 @@ void did(Step& x)
         }
     }
     if (verb == "inspect") s.done["inspect:" + of] = x.stamp;
+    if (verb == "swing_again") {
+        s.swing.clear();
+        s.swing_result.clear();
+    }
     if (verb == "move" || verb == "turn") s.motion = x.stamp;
 }
 
@@ -148,6 +152,8 @@ void live(Step& x)
 {
     JobState& s = x.s;
     const std::string kind = x.e.envelope.kind.substr(5);
+    // A unit that speaks has power: whatever was proved dead before it is so no more.
+    if (kind == "self_test_started" || kind == "session_opened" || kind == "link_restored") s.dead.clear();
     if (kind == "self_test_started") {
         if (s.self_test_ended) ++s.warm_restarts;
         s.self_test_started = x.stamp;

@@ -14,6 +14,7 @@ using detail::Moment;
 using profile::Condition;
 
 const Prompt nothing{};
+constexpr const char* all_in = "all_in";
 
 json::Value object(std::initializer_list<std::pair<const char*, json::Value>> members)
 {
@@ -107,6 +108,7 @@ bool possible(const Moment& m, const profile::Check& check)
 /// A gate's open check is the next one as soon as the likelihood is there; else the check worth most per minute.
 const profile::Check* next_check(const Moment& m, const Reasoning& r)
 {
+    if (const auto* begun = profile::find(m.p.installation.checks, m.c.toward); begun && possible(m, *begun)) return begun;
     if (r.advice.p >= m.p.installation.decision.threshold)
         for (const auto& gate : r.advice.gates)
             for (const auto& id : gate.missing)
@@ -120,7 +122,11 @@ Prompt isolate_prompt(const Moment& m, const Reasoning& r)
 {
     if (!r.known) return nothing;
     if (ended(r)) return finding_prompt(m, r);
-    if (const auto* check = next_check(m, r)) return check_prompt(m.p, m.s, m.c, *check);
+    if (const auto* check = next_check(m, r)) {
+        Prompt q = check_prompt(m.p, m.s, m.c, *check);
+        q.toward = check->id;
+        return q;
+    }
     return finding_prompt(m, r);
 }
 
@@ -172,6 +178,37 @@ Prompt put_right(const Moment& m)
     return q;
 }
 
+/// Turned to the heading, settled, sighted.
+Prompt sight_prompt(const Moment& m, double heading, int wanted)
+{
+    using Kind = Condition::Kind;
+    for (const Condition& need : {Condition{Kind::power, "", "on", {}}, Condition{Kind::link, "", "", {}}, Condition{Kind::warm_up, "", "", {}}})
+        if (!holds(m.p, m.s, m.c, need)) return detail::meet(m, need);
+    const int have = static_cast<int>(m.s.swing.size()), to = static_cast<int>(std::lround(heading)) % 360;
+    char say[96];
+    std::snprintf(say, sizeof say, "Turn to %03d\u00B0, chock, let it settle. Sight it.", to);
+    const std::string count = have < wanted ? " of " + std::to_string(wanted) : ", added";
+    Prompt q = simple(m, Prompt::Kind::swing_point, "swing:" + std::to_string(have + 1), say, "Point " + std::to_string(have + 1) + count, "swing_point");
+    q.verb = "turn";
+    q.label = "aircraft";
+    q.to = std::to_string(to);
+    q.unit = "deg";
+    q.meter = "degrees";
+    return q;
+}
+
+Prompt swing_again_prompt(const Moment& m)
+{
+    Prompt q = simple(m, Prompt::Kind::act, "swing:again", "Outside tolerance. Correct by the manual, swing again.", "Corrected: swing again", "did",
+        object({{"verb", "swing_again"}, {"of", "swing"}, {"words", "corrected by the manual, swing again"}}));
+    q.verb = "correct";
+    q.label = "swing";
+    q.hold = true;
+    q.key_small.clear();
+    detail::label_key(m, q);
+    return q;
+}
+
 Prompt swing_prompt(const Moment& m, const std::string& owed)
 {
     const auto& swing = m.p.installation.swing;
@@ -182,6 +219,9 @@ Prompt swing_prompt(const Moment& m, const std::string& owed)
         q.verb = "compute";
         if (m.s.swing_result.empty()) return q;
         const std::string result = m.s.swing_result.at("result");
+        const auto next = m.s.swing_result.find("next_deg");
+        if (result == "not_proven" && next != m.s.swing_result.end() && have < 2 * wanted) return sight_prompt(m, std::strtod(next->second.c_str(), nullptr), wanted);
+        if (result == "fail" || result == "not_proven") return swing_again_prompt(m);
         Prompt accept = simple(m, Prompt::Kind::act, "owed:" + owed, "Swing: " + result + ". Fit the card.", "Accept swing, write card", "owed",
             object({{"owed", owed}, {"result", "swing " + result}, {"words", "swing, " + result}}));
         accept.verb = "accept";
@@ -190,19 +230,7 @@ Prompt swing_prompt(const Moment& m, const std::string& owed)
         detail::label_key(m, accept);
         return accept;
     }
-    using Kind = Condition::Kind;
-    for (const Condition& need : {Condition{Kind::power, "", "on", {}}, Condition{Kind::link, "", "", {}}, Condition{Kind::warm_up, "", "", {}}})
-        if (!holds(m.p, m.s, m.c, need)) return detail::meet(m, need);
-    const double heading = 360.0 * have / wanted;
-    char say[96];
-    std::snprintf(say, sizeof say, "Turn to %03d\u00B0, chock, let it settle. Sight it.", static_cast<int>(std::lround(heading)));
-    Prompt q = simple(m, Prompt::Kind::swing_point, "swing:" + std::to_string(have + 1), say, "Point " + std::to_string(have + 1) + " of " + std::to_string(wanted), "swing_point");
-    q.verb = "turn";
-    q.label = "aircraft";
-    q.to = std::to_string(static_cast<int>(std::lround(heading)));
-    q.unit = "deg";
-    q.meter = "degrees";
-    return q;
+    return sight_prompt(m, 360.0 * have / wanted, wanted);
 }
 
 Prompt owed_prompt(const Moment& m, const OwedState& o)
@@ -280,12 +308,22 @@ Prompt seen_prompt(const Moment& m, const char* id, const char* say, const char*
     return q;
 }
 
+/// The last look along the panel: all in, or the one that is out after all, which opens it again.
+Prompt breakers_prompt(const Moment& m)
+{
+    Prompt q = seen_prompt(m, "breakers", "Look along the panel: is every breaker in?", "Every breaker seen in");
+    q.kind = Prompt::Kind::choose;
+    q.choices.emplace_back(all_in, "Every one is in");
+    for (const auto& b : m.p.installation.breakers) q.choices.emplace_back(b.id, b.label + " is out");
+    return q;
+}
+
 Prompt close(const Moment& m)
 {
     if (m.s.closed) return nothing;
     for (const OpenItem& item : open_items(m.p, m.s)) return detail::meet(m, closing(item));
     if (!m.s.power.certainly("on") && !m.s.done.contains("close.displays")) return detail::act(m, "power", "ground_power", "on");
-    if (!m.s.done.contains("close.breakers")) return seen_prompt(m, "breakers", "Look along panel P2: every breaker in.", "Every breaker seen in");
+    if (!m.s.done.contains("close.breakers")) return breakers_prompt(m);
     if (!m.s.done.contains("close.displays")) return seen_prompt(m, "displays", "Look at both displays: normal, no messages.", "Displays normal, no messages");
     if (!m.s.done.contains("close.tools")) return seen_prompt(m, "tools", "Count the tools, adapters and tags.", "Tools counted, all here");
     for (const std::string& meaning : signs_needed(m.p, m.s))
@@ -349,7 +387,10 @@ Command command_of(const Prompt& q, const std::string& answer, const json::Value
     command.args = q.args.is_object() ? q.args : json::Value(json::Object{});
     for (const auto& [key, value] : extra.as_object()) command.args.at(key) = value;
     if (answer.empty()) return command;
-    if (q.command == "presence") command.args.at("is") = answer;
+    if (q.id == "close:breakers") {
+        if (answer != all_in) command.args = object({{"verb", "breaker"}, {"of", answer}, {"to", "pulled"}, {"words", "found out at the last look"}});
+    }
+    else if (q.command == "presence") command.args.at("is") = answer;
     else if (q.kind == Prompt::Kind::number) command.args.at("number") = answer;
     else if (q.command == "answer") command.args.at("outcome") = answer;
     return command;

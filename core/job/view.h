@@ -63,6 +63,7 @@ struct Prompt {
     json::Value args;       ///< sent back with the command
     std::string command;    ///< kind of the command that answers it
     std::string ref;        ///< document, revision, paragraph
+    std::string toward;     ///< Isolate: the check that this act makes possible
 };
 
 struct OpenItem {

@@ -21,6 +21,7 @@ void add_rehearse(CLI::App& app, Run& run)
     c->add_option("--out", o->out, "Folder for journal, captures and report")->required();
     c->add_option("--fault", o->fault, "The fault; without it one is drawn");
     c->add_option("--seed", o->seed, "Seed of the draw");
+    c->add_option("--forget", o->forget, "A breaker that is recorded as in, but not touched");
     c->add_option("--scale", o->scale, "How much faster than life")->check(CLI::PositiveNumber);
     c->add_option("--slip", o->slip, "Share of answers that slip")->check(CLI::Range(0.0, 1.0));
     c->add_flag("--talk", o->talk, "Say each step");

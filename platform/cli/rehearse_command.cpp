@@ -28,6 +28,7 @@ json::Value as_json(const desk::RehearsalResult& r, const QString& pdf, const QS
     v.at("p") = r.p;
     v.at("truth") = r.truth;
     v.at("truth_class") = r.truth_class;
+    v.at("found_out") = r.found_out;
     v.at("unit_advised") = r.unit_advised;
     v.at("entries") = r.entries;
     v.at("job_minutes") = r.job_minutes;
@@ -68,6 +69,7 @@ int rehearse(const RehearseOptions& o)
     options.scale = o.scale;
     options.seed = o.seed;
     options.slip = o.slip;
+    options.forget = o.forget;
     options.talk = o.talk;
     desk::Rehearsal technician(desk, world, options);
     int code = 3;

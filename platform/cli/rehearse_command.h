@@ -9,6 +9,7 @@ struct RehearseOptions {
     std::string program;        ///< this program, started again as the practice aircraft
     std::string out;            ///< folder that takes journal, captures, PDF
     std::string fault;          ///< empty: drawn by seed
+    std::string forget;         ///< breaker that the technician records as in without touching it
     std::uint64_t seed = 1;
     double scale = 30;
     double slip = 0.02;

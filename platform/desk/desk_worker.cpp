@@ -150,6 +150,11 @@ void DeskWorker::press(const QString& prompt_id, const QString& answer, const js
             begin(other, answer.toStdString(), extra);
             return;
         }
+    // What hands did at the prompt before is a fact, though the next one stands already.
+    if (before_.id == wanted && before_.command == "did" && !by_line(before_)) {
+        begin(before_, answer.toStdString(), extra);
+        return;
+    }
     emit problem(Problem{"prompt_changed", wanted, {{"now", v.next.id}}});
 }
 
@@ -342,6 +347,7 @@ void DeskWorker::publish()
             QMetaObject::invokeMethod(link_, [w = link_, may] { w->set_permission(may); });
         }
     }
+    if (v->next.id != shown_.id) before_ = std::exchange(shown_, v->next);
     emit view_changed(v);
 }
 

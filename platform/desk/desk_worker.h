@@ -77,6 +77,7 @@ private:
     QString port_;
     std::shared_ptr<const watch::LiveSnapshot> live_;
     std::optional<Pending> pending_;
+    job::Prompt shown_, before_;
     std::optional<WatchRun> watch_;
     std::unique_ptr<QTimer> timer_;
     std::string last_stage_;

@@ -82,7 +82,7 @@ Status Engine::open_stored(const std::string& job, const std::function<Result<st
 
 job::Context Engine::context() const
 {
-    return {clock_.now(), live_, resumed_ && !live_.uptime_s, person_};
+    return {clock_.now(), live_, resumed_ && !live_.uptime_s, person_, toward_};
 }
 
 Status Engine::submit(const job::Command& command)
@@ -134,6 +134,7 @@ const job::Reasoning& Engine::reasoning()
 job::JobView Engine::view()
 {
     job::JobView v = job::build_view(*profile_, state_, context(), reasoning());
+    toward_ = v.next.toward;
     return v;
 }
 

@@ -56,7 +56,7 @@ private:
     std::int64_t reasoned_at_ = -1;
     bool resumed_ = false;
     std::string person_;
-    std::string job_;
+    std::string job_, toward_;
     std::int64_t next_command_ = 0;
 };
 

@@ -159,6 +159,12 @@ std::vector<Rehearsal::Sample> Rehearsal::recent(double job_seconds) const
 void Rehearsal::act(const job::Prompt& q)
 {
     using Kind = job::Prompt::Kind;
+    if (q.verb == "breaker" && q.to == "in" && q.stage == job::Stage::close && q.label == options_.forget && !forgotten_) {
+        forgotten_ = true;
+        return press({});
+    }
+    if (q.id == "close:breakers") return last_look(0);
+    if (q.id == "close:displays") return displays_normal();
     if (const auto move = hand_for(q); move && q.kind != Kind::swing_point) return hand(*move, [this] { press_after(1, {}); });
     switch (q.kind) {
     case Kind::choose: return answer_choice(q);

@@ -25,6 +25,7 @@ struct RehearsalOptions {
     std::uint64_t seed = 1;     ///< of the technician's own slips
     double slip = 0.02;         ///< share of questions answered wrongly
     std::string worker = "LK", inspector = "JM";
+    std::string forget;         ///< label of a breaker that is recorded as pushed in at Close, but not touched
     bool talk = false;          ///< one line a step on standard output
 };
 
@@ -36,6 +37,7 @@ struct RehearsalResult {
     std::vector<std::string> missing;   ///< gates that the advice names
     std::string truth, truth_class;     ///< revealed after the finding was told
     std::vector<std::string> mishaps;
+    std::string found_out;      ///< breaker that the last look along the panel found out
     bool unit_advised = false;
     std::string part_off;
     int entries = 0;
@@ -83,6 +85,8 @@ private:
     void answer_choice(const job::Prompt& prompt);
     void answer_number(const job::Prompt& prompt);
     void answer_look(const job::Prompt& prompt, const std::string& check);
+    void last_look(std::size_t at);
+    void displays_normal();
     void side_by_side();
     void heater_flag();
     void windings();
@@ -111,7 +115,8 @@ private:
     SeededRandom random_;
     std::shared_ptr<const job::JobView> view_;
     job::Prompt prompt_;
-    bool busy_ = false, over_ = false, told_ = false, flexing_ = false;
+    bool busy_ = false, over_ = false, forgotten_ = false, told_ = false, flexing_ = false;
+    int display_looks_ = 0;
     std::map<std::string, int> tries_;
     std::deque<Sample> samples_;
     double dark_s_[2] = {0, 0};

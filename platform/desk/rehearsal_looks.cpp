@@ -31,6 +31,27 @@ double Rehearsal::error_of(const Sample& s, int side, double reference) const
     return apart(s.face[side].heading, reference);
 }
 
+void Rehearsal::last_look(std::size_t at)
+{
+    if (at >= view_->breakers.size()) return press("all_in");
+    const job::BreakerView b = view_->breakers[at];
+    eye({{"eye", "breaker"}, {"label", b.label}}, [this, at, b](const json::Value& seen) {
+        if (seen["is"].as_text() == "in") return last_look(at + 1);
+        result_.found_out = b.label;
+        press(b.id);
+    });
+}
+
+void Rehearsal::displays_normal()
+{
+    after(5, [this] {
+        const Sample now = samples_.empty() ? Sample{} : samples_.back();
+        for (int i = 0; i < 2; ++i)
+            if (!now.face[i].lit || now.face[i].flag || now.face[i].cross) return after(30, [this] { ++display_looks_ > 40 ? finish("a display is not normal at the end") : displays_normal(); });
+        press({});
+    });
+}
+
 void Rehearsal::side_by_side()
 {
     eye({{"eye", "reference_heading"}}, [this](const json::Value& seen) {
