@@ -43,7 +43,7 @@ void temporaries(const profile::Profile& p, const JobState& s, std::vector<Found
         if (reg == s.fitted.end() || !reg->second.perhaps("yes")) continue;
         const int rank = t.kind == "breakout" || t.kind == "jumper" ? 1 : t.kind == "cover" ? 4 : t.kind == "cable" ? 7 : 6;
         const std::string title = t.kind == "switch" ? t.label + ": back to normal" : t.label + " off";
-        out.push_back({rank, item(s, "fit:" + t.id, t.kind, title, t.at, "open", Mark::open)});
+        out.push_back({rank, item(s, "fit:" + t.id, t.kind, title, at_words(p, t.at), "open", Mark::open)});
     }
 }
 
@@ -74,6 +74,12 @@ void breakers(const profile::Profile& p, const JobState& s, std::vector<Found>& 
 }
 
 } // namespace
+
+std::string at_words(const profile::Profile& p, const std::string& at)
+{
+    const auto* place = profile::find(p.installation.places, at);
+    return at.rfind("breaker:", 0) == 0 ? "" : place ? place->where : at;
+}
 
 std::vector<OpenItem> open_items(const profile::Profile& p, const JobState& s)
 {

@@ -7,6 +7,8 @@ namespace chockside::job {
 /// Everything that must be closed by what is seen before the job closes, in the order it must be put back: last out, first back,
 /// plugs before their breakers, covers before probe heat, the test cable after the session.
 std::vector<OpenItem> open_items(const profile::Profile&, const JobState&);
+/// Where a temporary is fitted, as a person reads it; a breaker is in its own label already.
+std::string at_words(const profile::Profile&, const std::string& at);
 /// Titles of work owed and not yet proved.
 std::vector<std::string> owed_open(const profile::Profile&, const JobState&);
 

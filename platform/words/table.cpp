@@ -49,7 +49,6 @@ const std::vector<Row>& table()
         {"bad_rate", "{rate} bits a second is no rate of this port.", "Choose another."},
         {"settings_refused", "The port refuses these settings.", "Check rate, bits and parity."},
         {"queue_full", "Too much is waiting to be sent.", "Wait a moment."},
-        {"profile_unsigned", "An unsigned profile may only read.", "Have the profile signed."},
         {"not_found", "{place} is not there.", "Check the name."},
         {"no_permission", "{place} may not be read or written.", "Check who owns it."},
         {"io_error", "{place} could not be read or written.", "Check the disk."},
@@ -144,6 +143,20 @@ const std::vector<Row>& table()
         {"no_causes", "The profile names no causes.", ""},
         {"unknown_check", "There is no check {check}.", ""},
         {"unknown_outcome", "{check} has no outcome {outcome}.", ""},
+        {"unknown_complaint", "The profile knows no complaint {place}.", ""},
+        // why a check comes next
+        {"splits", "Tells the likeliest causes apart.", ""},
+        {"confirms", "Shows whether the likeliest cause is so.", ""},
+        {"same_panel", "Behind the panel that is open already.", ""},
+        {"late", "Done only after the decision point.", ""},
+        // stores and exports
+        {"newer_schema", "These jobs were written by a newer Chockside.", "Update this one; nothing was changed."},
+        {"older_schema", "These jobs were written by an older Chockside.", "Open them for writing once, so that they are lifted."},
+        {"damaged", "The journal's file is damaged: {place}.", "Copy the folder, then let it be salvaged."},
+        {"entry_malformed", "Entry {place} does not say what its envelope says.", "Send the job to the shop."},
+        {"entry_refused", "Entry {place} was refused: {what}.", "Fetch it again from its source."},
+        {"own_key_reused", "Entry {place} carries this tablet's key, but was never written here.", "Another device uses a copy of this key: tell the shop."},
+        {"bad_key", "The key of this device cannot be used.", "Restore it, or let a new one be made."},
         {"usage", "{what}", "See --help."},
     };
     return rows;

@@ -28,6 +28,22 @@ std::vector<job::StageCell> rail_of(const journal::JobRow& row)
     return rail;
 }
 
+std::string label_of(std::string name)
+{
+    std::replace(name.begin(), name.end(), '_', ' ');
+    if (!name.empty() && name[0] >= 'a' && name[0] <= 'z') name[0] = static_cast<char>(name[0] - 'a' + 'A');
+    return name;
+}
+
+/// Lanes are few: what goes away when a wire lets go. A state such as "on ground" is none.
+bool tells_of_drops(const std::string& name)
+{
+    const bool place = name == "on_ground";
+    for (const char* part : {"flag", "valid", "sensor", "wire", "_ok"})
+        if (!place && name.find(part) != std::string::npos) return true;
+    return false;
+}
+
 AwayNote::Line wait_line(const job::WaitView& w)
 {
     using State = job::WaitView::State;
@@ -46,8 +62,12 @@ models::LiveFrame frame_of(const watch::LiveSnapshot& s)
     for (const auto& row : s.rows) {
         const bool word = row.name.rfind("word.", 0) == 0, status = row.name.rfind("status.", 0) == 0;
         if ((!word && !status) || row.name == "status.uptime") continue;
-        const auto dot = row.name.rfind('.');
-        frame.values.push_back({row.name.substr(dot + 1), row.unit, std::isfinite(row.value) ? row.value : 0, row.boolean ? row.value != 0 : row.good(), row.boolean});
+        const std::string name = row.name.substr(row.name.rfind('.') + 1);
+        const bool flag = name.find("flag") != std::string::npos;
+        const bool good = row.good() && (!row.boolean || (row.value != 0) != flag);
+        models::LiveValue value{label_of(name), row.unit, std::isfinite(row.value) ? row.value : 0, good, row.boolean};
+        if (row.boolean ? tells_of_drops(name) : row.name == s.plot_signal || row.unit == "V") frame.values.push_back(std::move(value));
+        else if (!row.boolean) frame.figures.push_back(std::move(value));
     }
     return frame;
 }

@@ -34,7 +34,7 @@ Rows hazard_rows(const std::vector<job::HazardLine>& hazards)
 
 Rows choice_rows(const job::Prompt& prompt)
 {
-    return rows_of(prompt.choices, [](const auto& c) { return QVariantMap{{"id", words(c.first)}, {"words", words(c.second)}}; });
+    return rows_of(prompt.choices, [](const auto& c) { return QVariantMap{{"id", words(c.first)}, {"words", upper_first(words(c.second))}}; });
 }
 
 Rows other_rows(const job::JobView& v)

@@ -75,7 +75,7 @@ private:
     RowsModel gates_{{"id", "says", "word", "mark"}, "id"};
     RowsModel saved_{{"title", "word", "mark", "done", "here", "prompt"}, "title"};
     RowsModel faults_{{"code", "says", "count", "age", "active"}, "code"};
-    RowsModel sources_{{"what", "no1", "no2", "standby", "mark", "word"}, "what"};
+    RowsModel sources_{{"figures", "what", "no1", "no2", "standby", "mark", "word"}, "what"};
     RowsModel live_{{"label", "value", "unit", "word", "mark"}, "label"};
     RowsModel owed_{{"id", "title", "rule", "who", "word", "mark", "minutes"}, "id"};
     RowsModel acts_{{"id", "title", "person", "certificate", "word", "mark"}, "id"};

@@ -117,8 +117,8 @@ public:
     QString link_mark() const { return mark_name(view_.link_mark); }
     QString presence() const { return words(view_.presence); }
     QString finding() const { return words(view_.finding); }
-    QString entry_text() const { return words(view_.entry_text); }
-    QString leading() const { return words(view_.isolate.leading); }
+    QString entry_text() const { return words(view_.entry_text).trimmed(); }
+    QString leading() const { return lower_first(words(view_.isolate.leading)); }
     QString advice() const { return words(view_.isolate.advice); }
     QString isolate_sentence() const { return words(view_.isolate.sentence); }
     QString swing_result() const { return words(view_.swing.result); }

@@ -2,6 +2,8 @@
 #include "rows_of.h"
 #include "words.h"
 
+#include <platform/words/words.h>
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -11,6 +13,8 @@ namespace chockside::models {
 namespace {
 
 constexpr std::array stage_titles{"Write-up", "As found", "Make ready", "Isolate", "Put right", "Prove", "Close"};
+
+QString why_words(const std::string& code) { return code.empty() ? QString() : words(chockside::words::line({code, {}, {}})); }
 
 } // namespace
 
@@ -104,7 +108,7 @@ Rows evidence_rows(const job::JobView& v)
 Rows check_rows(const job::JobView& v)
 {
     return rows_of(v.isolate.next, [](const job::CheckLine& c) {
-        return QVariantMap{{"id", words(c.id)}, {"title", words(c.title)}, {"why", words(c.why)}, {"minutes", c.minutes}, {"own", c.own}, {"access", c.access},
+        return QVariantMap{{"id", words(c.id)}, {"title", words(c.title)}, {"why", why_words(c.why)}, {"minutes", c.minutes}, {"own", c.own}, {"access", c.access},
                            {"power", c.power}, {"warm", c.warm}};
     });
 }
@@ -123,7 +127,9 @@ Rows saved_rows(const job::JobView& v)
         const bool done = s.mark == job::Mark::good;
         const bool here = before && !done;
         before = before && done;
-        return QVariantMap{{"title", words(s.title)}, {"word", words(s.word)}, {"mark", mark_name(s.mark)}, {"done", done}, {"here", here}, {"prompt", words(s.prompt)}};
+        QString title = words(s.title);
+        if (title.endsWith('.')) title.chop(1);
+        return QVariantMap{{"title", title}, {"word", done ? words(s.word) : QString()}, {"mark", mark_name(s.mark)}, {"done", done}, {"here", here}, {"prompt", words(s.prompt)}};
     });
 }
 
@@ -137,7 +143,8 @@ Rows fault_rows(const job::JobView& v)
 Rows source_rows(const job::JobView& v)
 {
     return rows_of(v.sources, [](const job::SourceLine& s) {
-        return QVariantMap{{"what", words(s.what)}, {"no1", words(s.no1)}, {"no2", words(s.no2)}, {"standby", words(s.standby)}, {"mark", mark_name(s.mark)}, {"word", words(s.word)}};
+        const bool figures = !s.no1.empty() || !s.no2.empty() || !s.standby.empty();
+        return QVariantMap{{"figures", figures}, {"what", words(s.what)}, {"no1", words(s.no1)}, {"no2", words(s.no2)}, {"standby", words(s.standby)}, {"mark", mark_name(s.mark)}, {"word", words(s.word)}};
     });
 }
 

@@ -57,6 +57,7 @@ void LiveModel::show_figures(const LiveFrame& frame)
     QList<QVariantMap> rows;
     for (const LiveValue& v : frame.values)
         if (!v.flag) rows.append({{"label", words(v.label)}, {"value", figure_text(v)}, {"unit", unit_sign(v.unit)}, {"good", v.good}});
+    for (const LiveValue& v : frame.figures) rows.append({{"label", words(v.label)}, {"value", figure_text(v)}, {"unit", unit_sign(v.unit)}, {"good", v.good}});
     figures_.set_rows(rows);
 }
 

@@ -21,7 +21,8 @@ struct LiveValue {
 
 struct LiveFrame {
     std::int64_t mono_ms = 0;
-    std::vector<LiveValue> values;
+    std::vector<LiveValue> values;              ///< lanes
+    std::vector<LiveValue> figures = {};        ///< shown as figures only
     std::string hands = {}; ///< the place that hands move in a flex test
 };
 

@@ -92,6 +92,14 @@ QString unit_sign(const std::string& unit)
     return signs.value(name, name);
 }
 
+QString lower_first(const QString& text)
+{
+    const bool label = text.size() > 1 && !text[1].isLower();
+    return text.isEmpty() || label ? text : text[0].toLower() + text.mid(1);
+}
+
+QString upper_first(const QString& text) { return text.isEmpty() ? text : text[0].toUpper() + text.mid(1); }
+
 QString counted(int n)
 {
     static constexpr std::array names{"No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine"};

@@ -59,7 +59,7 @@ Key {
         x: cell.standing ? (cell.mirrored ? 2.4 : 9.8) * Metrics.mm : 1.2 * Metrics.mm
         y: cell.standing ? (cell.height - height) / 2 : 6.6 * Metrics.mm
         width: cell.width - (cell.standing ? 10.6 : 1.4) * Metrics.mm
-        Words { width: parent.width; text: cell.title; bold: true; wrapMode: Text.NoWrap; fontSizeMode: Text.HorizontalFit; minimumPixelSize: Math.round(2.9 * Metrics.mm) }
+        Words { width: parent.width; text: cell.title; bold: true; wrapMode: Text.NoWrap; fontSizeMode: Text.HorizontalFit; minimumPixelSize: Math.round(3.3 * Metrics.mm); elide: Text.ElideRight }
         Words { width: parent.width; text: cell.word; wrapMode: Text.NoWrap; elide: Text.ElideRight }
     }
     Figures {

@@ -14,17 +14,19 @@ Key {
     Column {
         anchors.centerIn: parent
         width: parent.width - 1.6 * Metrics.mm
-        spacing: 0.6 * Metrics.mm
+        spacing: (said.lineCount > 1 ? 0 : 0.6) * Metrics.mm
         Icon {
             visible: key.icon !== ""
             name: key.icon
             color: key.ink
-            width: 4.8 * Metrics.mm
+            width: (said.lineCount > 1 ? 3.8 : 4.8) * Metrics.mm
             height: width
             anchors.horizontalCenter: parent.horizontalCenter
         }
         Words {
+            id: said
             width: parent.width
+            lineHeight: lineCount > 1 && key.icon !== "" ? 0.88 : 1.04
             text: key.word
             bold: true
             color: key.ink

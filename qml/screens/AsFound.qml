@@ -11,6 +11,7 @@ Column {
     property bool phone: false
     property real room: 0
     readonly property bool two: !phone && !Metrics.big
+    readonly property int figures: job.lists.sources.all.filter(one => one.figures).length
 
     spacing: 2 * Metrics.mm
     Grid {
@@ -74,7 +75,38 @@ Column {
     }
     Column {
         width: parent.width
-        visible: page.job.lists.sources.count > 0
+        visible: page.job.lists.sources.count > page.figures
+        spacing: 0.6 * Metrics.mm
+        Words { text: qsTr("Looked at before anything is disturbed"); bold: true; font.pixelSize: Type.label; width: parent.width; elide: Text.ElideRight; wrapMode: Text.NoWrap }
+        Grid {
+            id: looks
+            width: parent.width
+            columns: page.two ? 2 : 1
+            columnSpacing: 4.4 * Metrics.mm
+            Repeater {
+                model: page.job.lists.sources
+                Item {
+                    id: look
+                    required property bool figures
+                    required property string what
+                    required property string mark
+                    required property string word
+                    visible: !figures
+                    width: (looks.width - looks.columnSpacing * (looks.columns - 1)) / looks.columns
+                    height: Math.max(6.4 * Metrics.mm, Type.floor * 1.6)
+                    Accessible.role: Accessible.ListItem
+                    Accessible.name: what + ", " + word
+                    Mark { id: sign; name: look.mark; width: 4.2 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
+                    Words { id: what; anchors { left: sign.right; leftMargin: 2 * Metrics.mm; verticalCenter: parent.verticalCenter } text: look.what; wrapMode: Text.NoWrap; width: Math.min(implicitWidth, parent.width - x - said.width - 2 * Metrics.mm); elide: Text.ElideRight }
+                    Words { id: said; anchors { right: parent.right; verticalCenter: parent.verticalCenter } text: look.mark === "none" ? "" : look.word; bold: true; wrapMode: Text.NoWrap; width: Math.min(implicitWidth, look.width * 0.5); elide: Text.ElideRight }
+                    Rule { anchors.bottom: parent.bottom; width: parent.width }
+                }
+            }
+        }
+    }
+    Column {
+        width: parent.width
+        visible: page.figures > 0
         Item {
             width: parent.width
             height: head.height + 0.6 * Metrics.mm
@@ -96,13 +128,15 @@ Column {
             model: page.job.lists.sources
             Item {
                 id: source
+                required property bool figures
                 required property string what
                 required property string no1
                 required property string no2
                 required property string standby
                 required property string mark
                 required property string word
-                readonly property var figures: [no1, no2, standby]
+                readonly property var values: [no1, no2, standby]
+                visible: figures
                 width: page.width
                 height: Math.max(6.8 * Metrics.mm, Type.row * 1.7)
                 Accessible.role: Accessible.ListItem
@@ -114,7 +148,7 @@ Column {
                     Row {
                         id: cell
                         required property int index
-                        readonly property string figure: source.figures[index]
+                        readonly property string figure: source.values[index]
                         readonly property bool number: /[0-9]/.test(figure)
                         x: page.width * (0.44 + 0.2 * index) - width
                         anchors.verticalCenter: parent.verticalCenter

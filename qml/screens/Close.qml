@@ -33,8 +33,8 @@ Column {
                 Accessible.name: title + ", " + person + ", " + certificate
                 Mark { id: sign; name: act.mark; width: 5.1 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
                 Words { id: title; anchors { left: sign.right; leftMargin: 2.2 * Metrics.mm } text: act.title; bold: true; font.pixelSize: Type.row; y: page.phone || Metrics.big ? 0.8 * Metrics.mm : (parent.height - height) / 2; wrapMode: Text.NoWrap }
-                Words { x: page.phone || Metrics.big ? title.x : 29.4 * Metrics.mm; width: page.phone || Metrics.big ? parent.width - x : 22 * Metrics.mm; y: page.phone || Metrics.big ? title.y + title.height : (parent.height - height) / 2; text: page.phone || Metrics.big ? [act.person, act.certificate].filter(t => t !== "").join(", ") : act.person; wrapMode: Text.NoWrap; elide: Text.ElideRight }
-                Words { visible: !page.phone && !Metrics.big; x: 52.6 * Metrics.mm; width: parent.width - x; text: [act.certificate, act.word].filter(t => t !== "").join(", "); second: true; anchors.verticalCenter: parent.verticalCenter; wrapMode: Text.NoWrap; elide: Text.ElideRight }
+                Words { x: page.phone || Metrics.big ? title.x : 29.4 * Metrics.mm; width: page.phone || Metrics.big ? parent.width - x : 10 * Metrics.mm; y: page.phone || Metrics.big ? title.y + title.height : (parent.height - height) / 2; text: page.phone || Metrics.big ? [act.person, act.certificate].filter(t => t !== "").join(", ") : act.person; wrapMode: Text.NoWrap; elide: Text.ElideRight }
+                Words { visible: !page.phone && !Metrics.big; x: 40.6 * Metrics.mm; width: parent.width - x; text: [act.certificate, act.word].filter(t => t !== "").join(", "); second: true; anchors.verticalCenter: parent.verticalCenter; wrapMode: Text.NoWrap; elide: Text.ElideRight }
                 Rule { anchors.bottom: parent.bottom; width: parent.width }
             }
         }

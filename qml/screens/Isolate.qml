@@ -18,6 +18,16 @@ Column {
     readonly property var first: job.lists.checks.all[0]
     readonly property bool known: job.lists.evidence.count > 0
 
+    function price() {
+        const parts = []
+        if (first?.own > 0) parts.push(qsTr("own work"))
+        if (first?.access > 0) parts.push(qsTr("access"))
+        if (first?.power > 0) parts.push(qsTr("power down"))
+        const text = parts.join(", ")
+        const named = text.charAt(0).toUpperCase() + text.slice(1)
+        return first?.warm > 0 ? qsTr("%1; hollow is warm again.").arg(named) : named + "."
+    }
+
     spacing: 2.4 * Metrics.mm
     LivePlot {
         visible: page.flex || (page.job.prompt.verb === "turn" && page.live.arriving)
@@ -103,7 +113,7 @@ Column {
                 power: page.first?.power ?? 0
                 warm: page.first?.warm ?? 0
             }
-            Words { width: parent.width; text: qsTr("Own work, access, power down; hollow is warm again.") }
+            Words { width: parent.width; text: page.price() }
             Words { width: parent.width; visible: text !== "" && !Palette.sun; second: true; text: page.first?.why ?? "" }
         }
         Column {

@@ -115,16 +115,18 @@ Frame {
         lastText: screen.phone && screen.typing ? "" : screen.newest?.text ?? ""
         keys: screen.side_keys()
         wantKeys: screen.sheet !== "job" || !screen.follows
-        small: screen.sheet === "note" ? qsTr("Writes entry %1").arg(screen.job.entries + 1) : screen.stopped ? qsTr("Waits: the cause above") : screen.job.closed ? qsTr("Job closed") : screen.job.key_small
-        word: screen.sheet === "note" ? qsTr("Write the note") : screen.job.key_large
-        ready: screen.sheet === "note" ? screen.noteText.trim() !== "" : screen.job.key_ready && !screen.job.closed && !screen.stopped
-        hold: screen.sheet !== "note" && screen.job.prompt.hold
+        small: screen.sheet === "note" ? qsTr("Writes entry %1").arg(screen.job.entries + 1) : screen.stopped ? qsTr("Waits: the cause above") : screen.job.closed ? qsTr("%1 entries, safe here").arg(screen.job.entries) : screen.job.key_small
+        word: screen.sheet === "note" ? qsTr("Write the note") : screen.job.closed ? qsTr("Back to the jobs") : screen.job.key_large
+        ready: screen.sheet === "note" ? screen.noteText.trim() !== "" : (screen.job.key_ready || screen.job.closed) && !screen.stopped
+        hold: screen.sheet !== "note" && screen.job.prompt.hold && !screen.job.closed
         onOpened: screen.shown("journal")
         onPressed: {
             if (screen.sheet === "note") {
                 screen.job.note(screen.noteText)
                 screen.noteText = ""
                 screen.shown("job")
+            } else if (screen.job.closed) {
+                screen.shown("home")
             } else {
                 screen.job.press()
                 if (screen.sheet !== "job")
@@ -164,7 +166,7 @@ Frame {
             FlexKeys { id: marks; readonly property bool wanted: screen.flexing; width: parent.width; visible: wanted; flex: screen.flex; phone: screen.phone }
             PromptFoot { id: prompt; readonly property bool wanted: screen.follows && content && (!screen.flexing || screen.job.refused); width: parent.width; visible: wanted; job: screen.job; phone: screen.phone; portrait: screen.portrait }
             Rule { heavy: true; width: parent.width; visible: cautions.wanted }
-            Cautions { id: cautions; readonly property bool wanted: screen.stage === 0 && !screen.phone && !Metrics.big && screen.job.lists.cautions.count > 0; width: parent.width; visible: wanted; job: screen.job; phone: screen.phone }
+            Cautions { id: cautions; readonly property bool wanted: screen.stage === 0 && screen.job.lists.choices.count <= 3 && !screen.phone && !Metrics.big && screen.job.lists.cautions.count > 0; width: parent.width; visible: wanted; job: screen.job; phone: screen.phone }
         }
     }
     Component { id: writeUpPage; WriteUp { job: screen.job; phone: screen.phone; room: centre.room } }

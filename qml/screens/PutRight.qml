@@ -14,7 +14,7 @@ Column {
     readonly property bool papers: job.part_off.filled === true || job.part_on.filled === true
 
     spacing: 2.6 * Metrics.mm
-    MarkWord { visible: page.job.finding !== ""; mark: "attn"; word: page.job.finding; bold: true }
+    MarkWord { visible: page.job.finding !== ""; mark: "attn"; word: qsTr("Finding: %1").arg(page.job.finding); bold: true }
     Grid {
         visible: page.papers
         width: parent.width
@@ -62,8 +62,8 @@ Column {
             width: parent.width
             height: head.height + 1 * Metrics.mm
             Words { id: head; text: qsTr("Owed before release"); bold: true; font.pixelSize: Type.label; wrapMode: Text.NoWrap }
-            Words { visible: page.two; x: parent.width * 0.54; text: qsTr("by"); second: true; anchors.baseline: head.baseline }
-            Words { visible: page.two; x: parent.width * 0.83; text: qsTr("who"); second: true; anchors.baseline: head.baseline }
+            Words { visible: page.two; x: parent.width * 0.46; text: qsTr("by"); second: true; anchors.baseline: head.baseline }
+            Words { visible: page.two; x: parent.width * 0.72; text: qsTr("who"); second: true; anchors.baseline: head.baseline }
             Words { anchors { right: parent.right; baseline: head.baseline } text: qsTr("min"); second: true }
         }
         Repeater {
@@ -82,9 +82,9 @@ Column {
                 Accessible.name: title + ", " + rule + ", " + who + ", " + minutes + " min"
                 Rule { width: parent.width }
                 Mark { id: sign; name: owed.mark; width: 4.2 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
-                Words { id: said; anchors { left: sign.right; leftMargin: 1.6 * Metrics.mm; verticalCenter: parent.verticalCenter } width: (page.two ? page.width * 0.54 : page.width - 10 * Metrics.mm) - x - 1 * Metrics.mm; text: owed.title; maximumLineCount: 2; elide: Text.ElideRight }
-                Words { visible: page.two; x: page.width * 0.54; width: page.width * 0.28; text: owed.rule; second: true; wrapMode: Text.NoWrap; elide: Text.ElideRight; anchors.verticalCenter: parent.verticalCenter }
-                Words { visible: page.two; x: page.width * 0.83; width: page.width * 0.1; text: owed.who; wrapMode: Text.NoWrap; elide: Text.ElideRight; anchors.verticalCenter: parent.verticalCenter }
+                Words { id: said; anchors { left: sign.right; leftMargin: 1.6 * Metrics.mm; verticalCenter: parent.verticalCenter } width: (page.two ? page.width * 0.46 : page.width - 10 * Metrics.mm) - x - 1 * Metrics.mm; text: owed.title; maximumLineCount: 2; elide: Text.ElideRight }
+                Words { visible: page.two; x: page.width * 0.46; width: page.width * 0.25; text: owed.rule; second: true; wrapMode: Text.NoWrap; elide: Text.ElideRight; anchors.verticalCenter: parent.verticalCenter }
+                Words { visible: page.two; x: page.width * 0.72; width: page.width * 0.21; text: owed.who; wrapMode: Text.NoWrap; elide: Text.ElideRight; anchors.verticalCenter: parent.verticalCenter }
                 Figures { anchors { right: parent.right; verticalCenter: parent.verticalCenter } text: owed.minutes }
             }
         }
@@ -106,7 +106,7 @@ Column {
         width: parent.width
         above: true
         filled: page.job.owed_share
-        filledText: page.job.owed_minutes >= 60 ? qsTr("owed %1 h %2").arg(Math.floor(page.job.owed_minutes / 60)).arg(String(page.job.owed_minutes % 60).padStart(2, "0")) : qsTr("owed %1 min").arg(page.job.owed_minutes)
+        filledText: page.job.owed_minutes === 0 ? "" : page.job.owed_minutes >= 60 ? qsTr("owed %1 h %2").arg(Math.floor(page.job.owed_minutes / 60)).arg(String(page.job.owed_minutes % 60).padStart(2, "0")) : qsTr("owed %1 min").arg(page.job.owed_minutes)
         decideAt: page.job.decide === "" ? -1 : page.job.decide_share
         decideText: page.job.decide === "" || page.phone ? "" : qsTr("decide %1").arg(page.job.decide)
         endText: qsTr("leaves %1").arg(page.job.departure)

@@ -37,6 +37,7 @@ Grid {
                 required property string title
                 required property string words
                 required property int index
+                visible: words !== ""
                 width: parent.width
                 height: Math.max(5.8 * Metrics.mm, said.implicitHeight + 1 * Metrics.mm)
                 Accessible.role: Accessible.StaticText

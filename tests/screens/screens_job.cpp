@@ -60,6 +60,7 @@ private:
     void when_free(const QString& name);
     void once(const QString& name, bool all_forms = false);
     void grab(const QString& name);
+    static void settle(int ms);
     void all_forms(const QString& name);
     void on_done(const desk::RehearsalResult& result);
     void signed_record();
@@ -150,11 +151,20 @@ void JobRun::once(const QString& name, bool forms)
 {
     if (taken_.contains(name)) return;
     taken_.insert(name);
-    grab(name);
-    if (!forms) return;
+    if (name == "hold") return grab(name);
     fingers_->keep_off(true);
-    all_forms(name);
+    settle(180);
+    grab(name);
+    if (forms) all_forms(name);
     fingers_->keep_off(false);
+}
+
+/// Lets an entry drop and a window take its size.
+void JobRun::settle(int ms)
+{
+    QElapsedTimer passed;
+    passed.start();
+    while (passed.elapsed() < ms) QCoreApplication::processEvents(QEventLoop::AllEvents, 10);
 }
 
 void JobRun::all_forms(const QString& name)
@@ -162,9 +172,7 @@ void JobRun::all_forms(const QString& name)
     const auto put = [this](QSize size, int light) {
         window_->resize(size);
         app_.settings()->set_light(light);
-        QElapsedTimer settle;
-        settle.start();
-        while (settle.elapsed() < 60) QCoreApplication::processEvents(QEventLoop::AllEvents, 10);
+        settle(60);
     };
     for (const auto& [form, size] : {std::pair{"", QSize(1280, 800)}, std::pair{"-portrait", QSize(800, 1280)}, std::pair{"-phone", QSize(412, 915)}})
         for (const auto& [light, word] : {std::pair{1, "-sun"}, std::pair{2, "-night"}, std::pair{0, ""}}) {

@@ -41,7 +41,16 @@ std::vector<Touch> papers(const json::Value& extra)
 
 void TouchPresser::press(const job::Prompt& prompt, const std::string& answer, const json::Value& extra)
 {
-    if (before) before(prompt);
+    // Lifted first: the picture before a step shows no pressed key.
+    if (before) return fingers_.work({}, [this, prompt, answer, extra](const QString&) {
+        before(prompt);
+        begin(prompt, answer, extra);
+    });
+    begin(prompt, answer, extra);
+}
+
+void TouchPresser::begin(const job::Prompt& prompt, const std::string& answer, const json::Value& extra)
+{
     std::vector<Touch> touches;
     switch (prompt.kind) {
     case Kind::choose: touches = {tap(QString::fromStdString("choice:" + answer))}; break;

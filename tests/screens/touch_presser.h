@@ -20,6 +20,7 @@ public:
     std::function<void(const std::string&)> marked;
 
 private:
+    void begin(const job::Prompt& prompt, const std::string& answer, const json::Value& extra);
     void carry_out(const job::Prompt& prompt, std::vector<Touch> touches);
 
     Fingers& fingers_;

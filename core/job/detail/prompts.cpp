@@ -1,5 +1,6 @@
 #include <core/job/detail/describe.h>
 #include <core/job/detail/prompts.h>
+#include <core/job/open_items.h>
 
 #include <algorithm>
 #include <cstdio>
@@ -156,7 +157,7 @@ Prompt act(const Moment& m, const std::string& verb, const std::string& of, cons
         if (b && to != "in" && !b->also_feeds.empty()) q.detail = "Also feeds: " + b->also_feeds.in();
     }
     if (verb == "fit")
-        if (const auto* t = profile::find(m.p.installation.temporaries, of)) q.detail = t->at.rfind("breaker:", 0) == 0 ? "" : t->at;
+        if (const auto* t = profile::find(m.p.installation.temporaries, of)) q.detail = at_words(m.p, t->at);
     if (verb == "power" && to == "off") q.before.push_back({"NOTE", "Power off begins test, alignment and warm-up again."});
     label_key(m, q);
     return q;

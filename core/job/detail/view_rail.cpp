@@ -66,6 +66,8 @@ std::string isolate_sentence(const Scene& x, const JobView& v)
     const std::string then = v.isolate.removal_offered ? " The gates are met." : v.isolate.leading_class == "unit" ? " Gates come first." : " Leave the unit in.";
     std::string name = v.isolate.leading;
     if (!name.empty() && name.back() == '.') name.pop_back();
+    // A plain word stands small within the sentence; a label such as RMS-1 keeps its capitals.
+    if (name.size() > 1 && name[0] >= 'A' && name[0] <= 'Z' && name[1] >= 'a' && name[1] <= 'z') name[0] = static_cast<char>(name[0] - 'A' + 'a');
     return lead + name + "." + then;
 }
 
