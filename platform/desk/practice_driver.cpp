@@ -36,6 +36,11 @@ void PracticeDriver::start(const QString& program, const QString& profile, const
 
 void PracticeDriver::stop()
 {
+    // One that was found standing is no child of ours: it is told.
+    if (running() && !process_) {
+        socket_->write("{\"end\":true}\n");
+        socket_->waitForBytesWritten(500);
+    }
     socket_.reset();
     waiting_.clear();
     where_ = {};

@@ -55,6 +55,7 @@ void Server::run(const std::atomic<bool>& stop)
         advance(wall_s);
         speak(wall_s);
         alone_s_ = socket_->heard() ? 0 : alone_s_ + wall_s;
+        if (ended_) return;
         if (options_.linger_s > 0 && alone_s_ > options_.linger_s) return;
     }
 }
@@ -107,6 +108,10 @@ json::Value Server::answer_to(const json::Value& request)
     if (request.has("set")) {
         if (request["set"].has("scale")) options_.scale = std::clamp(request["set"]["scale"].as_double(1), 0.0, fastest);
         return json::Object{{"is", "done"}, {"scale", options_.scale}};
+    }
+    if (request.has("end")) {
+        ended_ = request["end"].as_bool();
+        return json::Object{{"is", "done"}};
     }
     if (request.has("follow")) {
         follow_ = request["follow"].as_bool(follow_);

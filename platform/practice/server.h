@@ -46,6 +46,7 @@ private:
     Aircraft aircraft_;
     std::unique_ptr<Pty> pty_;
     std::unique_ptr<LineSocket> socket_;
+    bool ended_ = false;      ///< told to end by whoever has the socket
     double alone_s_ = 0;
     double owed_s_ = 0;       ///< practice time not yet stepped
     double budget_ = 0;       ///< bytes the line may carry now

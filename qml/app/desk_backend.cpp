@@ -141,7 +141,7 @@ void DeskBackend::take_view(std::shared_ptr<const job::JobView> view)
     view_ = std::move(view);
     emit viewChanged(*view_);
     // Told again until the line is heard, since only the unit knows what became of its power.
-    if (!returning_) return;
+    if (!returning_ || view_->closed) return;
     emit away(away_note(*view_));
     returning_ = !view_->closed && !view_->link_good;
 }

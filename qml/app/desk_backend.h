@@ -2,7 +2,6 @@
 // The real work behind the screens: the desk, and beside it the practice aircraft in its own process.
 
 #include "backend.h"
-#include "make_backend.h"
 
 #include <platform/desk/desk.h>
 #include <platform/desk/practice_driver.h>
@@ -10,6 +9,13 @@
 #include <memory>
 
 namespace chockside::app {
+
+struct BackendOptions {
+    QString data;   ///< folder of jobs
+    QString port;   ///< serial port, empty: none chosen
+    QString fault;  ///< practice: this fault; empty: drawn by seed
+    bool coupled = true; ///< practice: what is recorded as done is done in the practice world
+};
 
 class DeskBackend final : public AppBackend {
     Q_OBJECT

@@ -9,6 +9,7 @@ Column {
     property string title
     property string text
     property bool code: false
+    property int most: 120
     property bool large_letters: false
     signal edited(string text)
 
@@ -31,7 +32,7 @@ Column {
             font.weight: field.code ? Font.Normal : Type.text_weight
             clip: true
             activeFocusOnTab: true
-            maximumLength: 120
+            maximumLength: field.most
             inputMethodHints: field.large_letters ? Qt.ImhUppercaseOnly | Qt.ImhNoPredictiveText : Qt.ImhNoPredictiveText
             text: field.text
             onTextEdited: field.edited(text)

@@ -33,6 +33,8 @@ Frame {
     signal shown(string what)
     signal looked(int stage)
 
+    Returning { id: back; job: screen.job; minutes: screen.awayMinutes }
+    onSheetChanged: if (sheet === "resume") back.begin()
     practice: job.practice
     recordHeight: recordItem.implicitHeight
 
@@ -45,12 +47,21 @@ Frame {
         case "note": return qsTr("A note for the journal.")
         case "journal": return qsTr("%1 entries, %2.").arg(job.entries).arg(job.unsent_text)
         case "stages": return qsTr("The seven stages.")
-        case "resume": return qsTr("Away %1 min. %2 open.").arg(awayMinutes).arg(job.open_count)
+        case "resume": return screen.away_words()
+        case "again": return qsTr("%1 of %2: is it still so?").arg(back.step + 1).arg(back.kept.length)
         }
         if (flexing) return flex.sentence
         return follows ? job.sentence : qsTr("Looking back. Work stands in %1.").arg(job.lists.rail.all[job.stage]?.title ?? "")
     }
     // A function, since Qt 6.4 compiles a binding that picks among components into one that gives none.
+    function away_words() {
+        const away = awayMinutes < 1 ? qsTr("Away less than a minute.") : awayMinutes === 1 ? qsTr("Away one minute.") : qsTr("Away %1 minutes.").arg(awayMinutes)
+        return away + " " + (job.open_count === 0 ? qsTr("Nothing stands open.") : job.open_count === 1 ? qsTr("One thing stands open.") : qsTr("%1 things stand open.").arg(job.open_count))
+    }
+    function go_on(again) {
+        job.note(back.note(again))
+        shown("job")
+    }
     function page_of(what, pad, papers, at) {
         switch (what) {
         case "open": return openPage
@@ -61,12 +72,17 @@ Frame {
         case "journal": return journalPage
         case "stages": return stagesPage
         case "resume": return resumePage
+        case "again": return againPage
         }
         if (pad) return measurePage
         if (papers) return partPage
         return [writeUpPage, asFoundPage, makeReadyPage, isolatePage, putRightPage, provePage, closePage][at]
     }
     function side_keys() {
+        if (sheet === "resume")
+            return [{id: "go_on", icon: "", word: qsTr("Go on where I was"), waits: !back.looked, why: back.missing}]
+        if (sheet === "again")
+            return [{id: "not_so", icon: "", word: qsTr("Not so any more")}]
         if (sheet !== "job" || !follows)
             return [{id: "back", icon: "back", word: qsTr("Back")}]
         if (flexing)
@@ -115,13 +131,18 @@ Frame {
         lastText: screen.phone && screen.typing ? "" : screen.newest?.text ?? ""
         keys: screen.side_keys()
         wantKeys: screen.sheet !== "job" || !screen.follows
-        small: screen.sheet === "note" ? qsTr("Writes entry %1").arg(screen.job.entries + 1) : screen.stopped ? qsTr("Waits: the cause above") : screen.job.closed ? qsTr("%1 entries, safe here").arg(screen.job.entries) : screen.job.key_small
-        word: screen.sheet === "note" ? qsTr("Write the note") : screen.job.closed ? qsTr("Back to the jobs") : screen.job.key_large
-        ready: screen.sheet === "note" ? screen.noteText.trim() !== "" : (screen.job.key_ready || screen.job.closed) && !screen.stopped
-        hold: screen.sheet !== "note" && screen.job.prompt.hold && !screen.job.closed
+        small: screen.sheet === "resume" ? (back.looked ? qsTr("Before you go on") : qsTr("Waits: %1").arg(back.missing)) : screen.sheet === "again" ? qsTr("%1 of %2").arg(back.step + 1).arg(back.kept.length) : screen.sheet === "note" ? qsTr("Writes entry %1").arg(screen.job.entries + 1) : screen.stopped ? qsTr("Waits: the cause above") : screen.job.closed ? qsTr("%1 entries, safe here").arg(screen.job.entries) : screen.job.key_small
+        word: screen.sheet === "resume" ? qsTr("Look again from three steps back") : screen.sheet === "again" ? qsTr("Still so") : screen.sheet === "note" ? qsTr("Write the note") : screen.job.closed ? qsTr("Back to the jobs") : screen.job.key_large
+        ready: screen.sheet === "resume" ? back.looked : screen.sheet === "again" ? true : screen.sheet === "note" ? screen.noteText.trim() !== "" : (screen.job.key_ready || screen.job.closed) && !screen.stopped
+        hold: !["note", "resume", "again"].includes(screen.sheet) && screen.job.prompt.hold && !screen.job.closed
         onOpened: screen.shown("journal")
         onPressed: {
-            if (screen.sheet === "note") {
+            if (screen.sheet === "resume") {
+                back.look_again()
+                screen.shown("again")
+            } else if (screen.sheet === "again") {
+                if (!back.next()) screen.go_on(true)
+            } else if (screen.sheet === "note") {
                 screen.job.note(screen.noteText)
                 screen.noteText = ""
                 screen.shown("job")
@@ -135,6 +156,11 @@ Frame {
         }
         onKeyed: id => {
             if (id === "back") screen.follows ? screen.shown("job") : screen.looked(screen.job.stage)
+            else if (id === "go_on") screen.go_on(false)
+            else if (id === "not_so") {
+                screen.noteText = back.note(false) + " " + qsTr("No longer so: %1").arg(back.kept[back.step].text)
+                screen.shown("note")
+            }
             else if (id === "photo") screen.job.photo(screen.job.prompt.label, "")
             else if (id === "freeze") screen.live.frozen = !screen.live.frozen
             else if (id === "off") screen.flex.mark_off()
@@ -185,5 +211,6 @@ Frame {
     Component { id: handsPage; Hands { practice: screen.hands; phone: screen.phone; room: centre.room } }
     Component { id: notePage; NoteSheet { text: screen.noteText; phone: screen.phone; onEdited: text => screen.noteText = text } }
     Component { id: stagesPage; StageList { job: screen.job; shown: screen.stage; onPicked: stage => screen.looked(stage) } }
-    Component { id: resumePage; Resume { job: screen.job; meanwhile: screen.meanwhile; phone: screen.phone; room: centre.room } }
+    Component { id: againPage; StepAgain { returning: back; phone: screen.phone } }
+    Component { id: resumePage; Resume { job: screen.job; meanwhile: screen.meanwhile; returning: back; phone: screen.phone; room: centre.room } }
 }

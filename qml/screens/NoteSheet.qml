@@ -11,6 +11,6 @@ Column {
     signal edited(string text)
 
     spacing: 2 * Metrics.mm
-    Field { width: parent.width; title: qsTr("One fact, in your words"); text: page.text; onEdited: text => page.edited(text) }
+    Field { width: parent.width; objectName: "field:note"; most: 400; title: qsTr("One fact, in your words"); text: page.text; onEdited: text => page.edited(text) }
     Words { width: parent.width; second: true; text: qsTr("It goes into the journal with the time and your initials. It can be amended, not erased.") }
 }

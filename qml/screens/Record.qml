@@ -81,6 +81,8 @@ Rectangle {
                     height: sideKeys.height
                     icon: Metrics.big ? "" : modelData.icon
                     word: modelData.word
+                    waits: modelData.waits === true
+                    why: modelData.why ?? ""
                     onActed: record.keyed(modelData.id)
                 }
             }
@@ -118,6 +120,8 @@ Rectangle {
                 height: record.phone ? 15 * Metrics.mm : large.height
                 icon: record.phone ? "" : modelData.icon
                 word: modelData.word
+                waits: modelData.waits === true
+                why: modelData.why ?? ""
                 onActed: record.keyed(modelData.id)
             }
         }

@@ -9,6 +9,7 @@ Column {
     id: page
     required property JobModel job
     required property var meanwhile
+    required property Returning returning
     property bool phone: false
     property real room: 0
     readonly property int first: Math.max(0, job.lists.journal.count - 3)
@@ -42,6 +43,28 @@ Column {
         model: page.meanwhile
         MarkWord { required property var modelData; mark: modelData.mark; word: modelData.text }
     }
-    Words { text: qsTr("Go and look: this is how each was left"); bold: true; font.pixelSize: Type.row; visible: page.job.open_count > 0 }
-    OpenList { job: page.job; width: parent.width; phone: page.phone }
+    Words { text: qsTr("Go and look: does each stand as you left it?"); bold: true; font.pixelSize: Type.row; visible: page.returning.things.length > 0 }
+    Repeater {
+        model: page.returning.things
+        Item {
+            id: thing
+            required property var modelData
+            readonly property string said: page.returning.said[modelData.id] ?? ""
+            width: page.width
+            height: Math.max(15.6 * Metrics.mm, names.implicitHeight + 1 * Metrics.mm)
+            Column {
+                id: names
+                anchors { left: parent.left; right: keys.left; rightMargin: 2 * Metrics.mm; verticalCenter: parent.verticalCenter }
+                Words { width: parent.width; text: thing.modelData.title; bold: true; font.pixelSize: Type.row; maximumLineCount: 2; elide: Text.ElideRight }
+                Words { width: parent.width; text: thing.modelData.detail; visible: text !== ""; maximumLineCount: 2; elide: Text.ElideRight }
+            }
+            Row {
+                id: keys
+                anchors { right: parent.right; verticalCenter: parent.verticalCenter }
+                spacing: 3 * Metrics.mm
+                SecondaryKey { objectName: "left:" + thing.modelData.id; width: (page.phone ? 17 : 28) * Metrics.mm; word: qsTr("As left"); chosen: thing.said === "left"; onActed: page.returning.say(thing.modelData.id, "left") }
+                SecondaryKey { objectName: "not:" + thing.modelData.id; width: (page.phone ? 17 : 28) * Metrics.mm; word: qsTr("Not so"); chosen: thing.said === "not"; onActed: page.returning.say(thing.modelData.id, "not") }
+            }
+        }
+    }
 }

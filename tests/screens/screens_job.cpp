@@ -205,7 +205,8 @@ void JobRun::on_view(const job::JobView& view)
     check(app_.screen() != "home", "a started job is shown");
     if (view.next.kind == job::Prompt::Kind::wait && !view.waits.empty() && view.live.size() > 0)
         QTimer::singleShot(700, this, [this] { if (app_.job()->prompt().kind == "wait" && !fingers_->busy()) when_free("make-ready-wait"); });
-    if (view.closed) once("closed");
+    // After everybody has had this view: a picture lets the loop run.
+    if (view.closed) QTimer::singleShot(0, this, [this] { once("closed"); });
 }
 
 /// The stage of the prompt is the one that is shown, and the key says what the prompt asks.

@@ -1,0 +1,47 @@
+#include "run_app.h"
+#include "first_frame.h"
+#include "window.h"
+
+#include <QCommandLineParser>
+#include <QDir>
+#include <QGuiApplication>
+#include <QStandardPaths>
+
+namespace chockside::app {
+
+namespace {
+
+void take_options(QCommandLineParser& line, const QCoreApplication& gui)
+{
+    line.addOptions({{"practice", "Start a practice job."}, {"data", "Folder that keeps the jobs.", "folder"}, {"port", "Serial port of the unit.", "port"},
+                     {"scale", "Practice time runs this much faster, 1 to 120.", "factor", "1"}, {"seed", "Seed of the practice aircraft.", "seed", "1"},
+                     {"fault", "Practice: this fault instead of a drawn one.", "id"}, {"own-hands", "Practice: a recorded step does not move the aircraft by itself."}});
+    line.addHelpOption();
+    line.process(gui);
+}
+
+} // namespace
+
+int run_app(int argc, char** argv, const std::function<void(Running&)>& begun)
+{
+    QGuiApplication gui(argc, argv);
+    QCoreApplication::setOrganizationName("Chockside");
+    QCoreApplication::setApplicationName("chockside");
+    QGuiApplication::setDesktopFileName("org.chockside.Chockside");
+    QCommandLineParser line;
+    take_options(line, gui);
+    const QString data = line.isSet("data") ? line.value("data") : QStandardPaths::writableLocation(QStandardPaths::AppDataLocation);
+    QDir().mkpath(data);
+    DeskBackend backend({data, line.value("port"), line.value("fault"), !line.isSet("own-hands")});
+    App app(backend, data + "/settings.ini", {line.isSet("practice"), line.value("seed").toULongLong(), qBound(1.0, line.value("scale").toDouble(), 120.0)});
+    QQmlApplicationEngine engine;
+    QQuickWindow* window = load_window(engine, app);
+    if (!window) return 1;
+    watch_first_frame(window);
+    Running running{backend, app, window};
+    if (begun) begun(running);
+    app.start();
+    return gui.exec();
+}
+
+} // namespace chockside::app

@@ -1,0 +1,53 @@
+// What the technician says on return: how each open thing stands, then the last three steps one by one. It becomes one note in the
+// journal; nothing is taken as seen that was not answered.
+import QtQuick
+import Chockside.Models
+
+QtObject {
+    id: back
+    required property JobModel job
+    property int minutes: 0
+    property var said: ({})
+    property int step: -1            // of the last three, while they are looked at again
+    readonly property var things: {
+        const open = job.lists.open.all
+        const alone = open.filter(item => /^(breaker|plug):/.test(item.id) || item.icon === "cover")
+        const rest = open.filter(item => !alone.includes(item))
+        const list = alone.map(item => ({id: item.id, title: item.title, detail: [item.word, item.detail].filter(text => text !== "").join(", ")}))
+        if (rest.length > 0)
+            list.push({id: "rest", title: alone.length > 0 ? qsTr("The rest") : qsTr("What is open"), detail: rest.map(item => item.title).join(", ")})
+        return list
+    }
+    readonly property string missing: (things.find(thing => said[thing.id] === undefined) ?? {title: ""}).title
+    readonly property bool looked: things.every(thing => said[thing.id] !== undefined)
+    readonly property var steps: job.lists.journal.all.slice(-3)
+    property var kept: []            // the three steps as they stood when looking again began
+
+    function say(id: string, word: string) {
+        const now = Object.assign({}, said)
+        now[id] = word
+        said = now
+    }
+    function begin() {
+        said = ({})
+        step = -1
+        kept = []
+    }
+    function look_again() {
+        kept = steps
+        step = 0
+    }
+    // True while a further step waits.
+    function next(): bool {
+        step = step + 1 < kept.length ? step + 1 : -1
+        return step >= 0
+    }
+    function note(again: bool): string {
+        const named = word => things.filter(thing => said[thing.id] === word).map(thing => thing.title)
+        const parts = [minutes > 0 ? qsTr("Back after %1 min.").arg(minutes) : qsTr("Back.")]
+        if (named("left").length > 0) parts.push(qsTr("As left: %1.").arg(named("left").join(", ")))
+        if (named("not").length > 0) parts.push(qsTr("Not as left: %1.").arg(named("not").join(", ")))
+        if (again) parts.push(qsTr("Last three steps looked at again, all still so."))
+        return parts.join(" ")
+    }
+}
