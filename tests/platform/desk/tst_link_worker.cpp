@@ -91,7 +91,7 @@ public:
     bool hand(json::Object verb)
     {
         const auto answer = client->ask(json::Value(std::move(verb)));
-        return answer.has_value() && !answer->has("error");
+        return answer.has_value() && (*answer)["is"].as_text() == "done";
     }
 
     template <class F>
@@ -199,6 +199,8 @@ private slots:
         QVERIFY(ramp.begin("broken_wire", scale));
         ramp.open();
         QTRY_COMPARE_WITH_TIMEOUT(ramp.now->link, LinkState::good, 4000);
+        QVERIFY(ramp.hand({{"hand", "panel"}, {"label", "Right wing tip panel"}, {"to", "open"}}));
+        QVERIFY(ramp.hand({{"hand", "panel"}, {"label", "Right wing root panel"}, {"to", "open"}}));
         ramp.call(&desk::LinkWorker::start_flex);
         wait_s(100); // hands off, to compare with
         // The wire opens about every seven seconds while it is moved so: 100 s leave one chance in hundreds of too few.
