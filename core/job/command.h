@@ -9,7 +9,7 @@ namespace chockside::job {
 /// What somebody (or the recorder) wants written. `id` is made by the asker; a repeat is answered as the first was.
 struct Command {
     std::string id;
-    std::string kind;   ///< answer, did, live, presence, cautions_read, finding, repair, part, owed, swing_point, swing_result, photo, note, sign, defer, close, amend, void
+    std::string kind;   ///< answer, did, live, presence, cautions_read, finding, repair, reopen, part, owed, swing_point, swing_result, photo, note, sign, defer, close, amend, void
     json::Value args;
     std::string person; ///< initials; empty: the person at the device
 };

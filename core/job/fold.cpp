@@ -201,6 +201,23 @@ void repair(Step& x)
     raise_owed(x, x.text("act"));
 }
 
+/// The failing check still fails after the repair: what was answered since is evidence of the same fault, and the finding falls.
+void reopened(Step& x)
+{
+    JobState& s = x.s;
+    s.not_cured_by.insert(s.finding_cause);
+    const auto* cause = profile::find(x.profile.installation.causes, s.finding_cause);
+    const auto* repair = cause ? profile::find(x.profile.installation.repairs, cause->repair) : nullptr;
+    if (repair)
+        for (const auto& step : repair->steps) s.done.erase(step.id);
+    for (Answer& a : s.answers) a.after_repair = false;
+    s.finding_kind = s.finding_class = s.finding_cause = s.finding_p = {};
+    s.finding.set("reopened", x.stamp, x.seen);
+    s.found.reset();
+    s.repair.reset();
+    s.repaired.reset();
+}
+
 Part part_of(const Value& v)
 {
     return {v["number"].as_text(), v["serial"].as_text(), v["tag"].as_text(), v["certificate"].as_text(), v["reason"].as_text()};
@@ -247,6 +264,7 @@ void one(Step& x)
     else if (kind == "cautions_read") s.cautions_read = true;
     else if (kind == "finding") finding(x);
     else if (kind == "repair") repair(x);
+    else if (kind == "reopened") reopened(x);
     else if (kind == "part") part(x);
     else if (kind == "owed") owed(x);
     else if (kind == "swing_point") swing_point(x);

@@ -2,6 +2,7 @@
 #include <core/job/detail/describe.h>
 #include <core/job/guard.h>
 #include <core/job/open_items.h>
+#include <core/job/plan.h>
 
 #include <algorithm>
 #include <functional>
@@ -187,6 +188,7 @@ Status may_sign(const Ask& a, const std::string& meaning)
     const auto open = open_items(a.p, a.s);
     if (!open.empty()) return fail("open_items", open.front().id, {{"list", open.front().title}, {"count", std::to_string(open.size())}});
     if (const auto owing = owed_open(a.p, a.s); !owing.empty() && !a.s.deferral) return fail("owed_open", owing.front(), {{"list", join(owing)}});
+    if (!fix_proved(a.p, a.s) && !a.s.deferral) return fail("fix_not_proved", fix_check(a.p, a.s)->id, {{"check", fix_check(a.p, a.s)->title.in()}});
     return {};
 }
 
@@ -204,6 +206,7 @@ Drafts close(const Ask& a)
         return fail("open_items", open.front().id, {{"list", join(titles)}, {"count", std::to_string(titles.size())}});
     }
     if (const auto owing = owed_open(a.p, a.s); !owing.empty() && !a.s.deferral) return fail("owed_open", owing.front(), {{"list", join(owing)}});
+    if (!fix_proved(a.p, a.s) && !a.s.deferral) return fail("fix_not_proved", fix_check(a.p, a.s)->id, {{"check", fix_check(a.p, a.s)->title.in()}});
     for (const char* meaning : {"worked", "released"})
         if (!a.s.signs.contains(meaning)) return fail("unsigned", meaning, {{"meaning", meaning}});
     return simple(a, "closed");
@@ -225,6 +228,7 @@ Drafts guard(const profile::Profile& p, const JobState& s, const Context& c, con
         {"finding", [](const Ask& x) { return simple(x, "finding"); }}, {"part", [](const Ask& x) { return simple(x, "part"); }},
         {"swing_point", [](const Ask& x) { return simple(x, "swing_point"); }}, {"swing_result", [](const Ask& x) { return simple(x, "swing_result"); }},
         {"photo", [](const Ask& x) { return simple(x, "photo"); }}, {"note", [](const Ask& x) { return simple(x, "note"); }},
+        {"reopen", [](const Ask& x) { return x.s.found ? simple(x, "reopened") : Drafts(fail("no_finding")); }},
         {"defer", [](const Ask& x) { return simple(x, "defer"); }}, {"void", [](const Ask& x) { return simple(x, "void"); }},
         {"amend", [](const Ask& x) { return simple(x, "amend"); }}};
     if (s.closed && command.kind != "note" && command.kind != "live") return fail("already_closed", s.job);

@@ -83,6 +83,8 @@ isolate::Check plain_check(const profile::Installation& in, const profile::Check
     return c;
 }
 
+constexpr double repaired_in_vain = 0.02; // a repair may itself have been done badly
+
 double weight(const profile::Cause& cause, const std::string& complaint)
 {
     const auto by = cause.weight_by_complaint.find(complaint);
@@ -161,7 +163,9 @@ isolate::Costs costs(const profile::Profile& p, const JobState& s)
 Reasoning reason(const profile::Profile& p, const JobState& s, const Context& c)
 {
     Reasoning r;
-    const isolate::Model model = isolate_model(p, s.complaint_kind);
+    isolate::Model model = isolate_model(p, s.complaint_kind);
+    for (auto& cause : model.causes)
+        if (s.not_cured_by.contains(cause.id)) cause.prior *= repaired_in_vain;
     const auto evidence = isolate_evidence(s);
     auto posterior = isolate::posterior(model, evidence);
     if (!posterior) return r;

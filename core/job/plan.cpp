@@ -252,6 +252,16 @@ Prompt owed_prompt(const Moment& m, const OwedState& o)
     return q;
 }
 
+/// What was repaired was not it: no display is released, the isolation goes on.
+Prompt reopen_prompt(const Moment& m)
+{
+    const std::string title = fix_check(m.p, m.s)->title.in();
+    Prompt q = simple(m, Prompt::Kind::act, "reopen", "It still fails: " + title + ". Isolate again.", "Isolate again", "reopen", object({{"check", fix_check(m.p, m.s)->id}}));
+    q.verb = "reopen";
+    q.detail = "What was done stays in the record and stays owed.";
+    return q;
+}
+
 Prompt prove(const Moment& m)
 {
     if (const auto* check = fix_check(m.p, m.s); check && !m.s.answer_after_repair(check->id)) {
@@ -263,6 +273,7 @@ Prompt prove(const Moment& m)
         if (q.id == "check:" + check->id) q.detail = "Repeat of the check that failed.";
         return q;
     }
+    if (!fix_proved(m.p, m.s)) return reopen_prompt(m);
     for (const auto& o : m.s.owed)
         if (!o.closed) return owed_prompt(m, o);
     Prompt q = simple(m, Prompt::Kind::act, "defer", "Not proved here. Defer it by name, or hand it over.", "Record the deferral", "defer",

@@ -133,6 +133,7 @@ struct JobState {
     std::optional<Stamp> found;
     std::optional<std::string> repair;
     std::optional<Stamp> repaired;
+    std::set<std::string> not_cured_by;         ///< causes whose repair left the fault as it was
     std::vector<std::string> acts;
     std::optional<Part> off, on;
     std::vector<OwedState> owed;

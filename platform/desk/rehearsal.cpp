@@ -180,7 +180,7 @@ void Rehearsal::act(const job::Prompt& q)
 
 std::string Rehearsal::maybe_slip(const job::Prompt& q, std::string answer)
 {
-    if (random_.uniform() >= options_.slip || q.choices.size() < 2) return answer;
+    if (q.stage == job::Stage::prove || random_.uniform() >= options_.slip || q.choices.size() < 2) return answer;
     return q.choices[random_.below(q.choices.size())].first;
 }
 

@@ -13,6 +13,7 @@ const std::vector<Row>& table()
         {"tripped_is_evidence", "{of} tripped by itself.", "Find out why before it is pushed."},
         {"need", "First: {what}.", ""},
         {"open_items", "Still open: {list}.", "Put them away, or hand them over."},
+        {"fix_not_proved", "The failing check is not proved good: {check}.", "Repeat it, isolate again, or defer by name."},
         {"owed_open", "Still owed: {list}.", "Do the work, or hand it over."},
         {"unsigned", "Not signed yet: {meaning}.", "Sign it."},
         {"second_person", "Another person must look: not {who}.", "Hand the tablet to someone else."},

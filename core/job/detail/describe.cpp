@@ -106,6 +106,7 @@ std::string describe(const profile::Profile& p, const journal::Entry& e)
     if (kind == "cautions_read") return "Cautions read";
     if (kind == "finding") return b["advice"].as_text() == "not_proven" ? "Finding: not proven" : "Finding: " + cause_words(p, b["cause"].as_text());
     if (kind == "repair") return b["words"].as_text();
+    if (kind == "reopened") return "Still fails: isolated again";
     if (kind == "part") return b.has("off") ? "Off: " + b["off"]["number"].as_text() + " S/N " + b["off"]["serial"].as_text() + "; on: S/N " + b["on"]["serial"].as_text() : "Part on";
     if (kind == "owed") return "Proved: " + b["words"].as_text();
     if (kind == "swing_point") return "Point " + b["reference"].as_text() + "\u00B0, reads " + b["indicated"].as_text() + "\u00B0";

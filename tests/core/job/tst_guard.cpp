@@ -3,8 +3,11 @@
 #include "small_profile.h"
 
 #include <core/job/guard.h>
+#include <core/job/isolate_model.h>
 #include <core/job/open_items.h>
 #include <tests/support/test_main.h>
+
+#include <algorithm>
 
 using namespace chockside;
 using namespace chockside::tests;
@@ -113,6 +116,24 @@ private slots:
         QCOMPARE(sign("worked", "LK"), std::string("ok"));
         QCOMPARE(sign("released", "LK"), std::string("unsigned"));
         QCOMPARE(sign("inspected", "LK"), std::string("second_person"));
+    }
+
+    void a_repair_that_cured_nothing_reopens_the_isolation()
+    {
+        write("answer", body({{"check", "flag_watch"}, {"outcome", "flag"}, {"presence", "showing"}}));
+        write("finding", body({{"class", "unit"}, {"cause", "unit_ch1"}, {"advice", "isolated"}}));
+        write("repair", body({{"repair", "replace_unit"}, {"act", "unit_changed"}}));
+        write("owed", body({{"owed", "seat"}, {"result", "seen"}}));
+        QCOMPARE(ask("close", body({})), std::string("fix_not_proved")); // not repeated yet
+        write("answer", body({{"check", "flag_watch"}, {"outcome", "flag"}, {"presence", "showing"}}));
+        QCOMPARE(ask("close", body({})), std::string("fix_not_proved")); // repeated, and it still fails
+        const double before = job::reason(p_, s_, now()).posterior.likelihood.front().p;
+        QCOMPARE(ask("reopen", body({})), std::string("ok"));
+        QVERIFY(!s_.found && !s_.repaired);
+        const auto after = job::reason(p_, s_, now()).posterior.likelihood;
+        const auto unit = std::find_if(after.begin(), after.end(), [](const auto& l) { return l.causes.front() == "unit_ch1"; });
+        QVERIFY(unit == after.end() || unit->p < before);
+        QCOMPARE(job::reason(p_, s_, now()).known, true);
     }
 
     void a_signature_names_certificate_and_person()
