@@ -23,8 +23,13 @@ std::string did_words(const profile::Profile& p, const Value& b)
         return to == "yes" ? label + " on" : label + " off";
     }
     if (verb == "inspect") return "Seen by a second person: " + label;
-    const std::string words = b["words"].as_text();
-    return words.empty() ? label : words;
+    if (verb == "link") return "Link " + to;
+    if (verb == "session") return "Ground-test session " + to + ", " + label;
+    if (const std::string words = b["words"].as_text(); !words.empty()) return words;
+    const auto* step = profile::find(p.installation.steps, b["step"].as_text());
+    std::string said = step ? step->say.in() : label;
+    if (said.ends_with('.')) said.pop_back();
+    return said;
 }
 
 std::string answer_words(const profile::Profile& p, const Value& b)
