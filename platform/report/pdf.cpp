@@ -54,6 +54,7 @@ private:
     QFont font(double points, bool bold) const
     {
         QFont f("Inter");
+        f.setStyleStrategy(QFont::PreferNoShaping); // shaped, hyphens and colons become glyphs that no reader can search or copy
         f.setPointSizeF(points);
         f.setWeight(bold ? QFont::Bold : QFont::Medium);
         return f;

@@ -11,6 +11,7 @@ import datetime
 import json
 import os
 import pathlib
+import re
 import subprocess
 import sys
 import tempfile
@@ -56,6 +57,28 @@ def work(cli, out, case):
         return {"broken": f"{type(problem).__name__}"}
 
 
+def paper_complaints(job):
+    """14 CFR 43.9(a): description of work, date of completion, name, signature with certificate number and kind. Both sizes are printed,
+    every page says DEMO, its number, and the hash of the journal's head."""
+    wrong = []
+    for size, points in (("a4", "595 x 842"), ("letter", "612 x 792")):
+        pdf = job["pdf"].replace("-a4.pdf", f"-{size}.pdf")
+        text = subprocess.run(["pdftotext", "-layout", pdf, "-"], capture_output=True, text=True).stdout
+        pages = [page for page in text.split("\f") if page.strip()]
+        head = re.search(r"SHA-256 ([0-9a-f]{64})", text)
+        if points not in subprocess.run(["pdfinfo", pdf], capture_output=True, text=True).stdout:
+            wrong.append(f"{size}: not {points} points")
+        for number, page in enumerate(pages, 1):
+            wrong += [f"{size} page {number} lacks {what}" for what in ("DEMO", f"page {number} of {len(pages)}", head[0] if head else "the hash") if what not in page]
+        today = datetime.datetime.now(datetime.timezone.utc).strftime("%Y-%m-")
+        wanted = ["Complaint:", "Found:", "Tested:", "Performed by LK", "airframe mechanic (invented) NM-117", today, "Approved for return to service by LK", "AP SERVO"]
+        wrong += [f"{size} lacks {what}" for what in wanted if job["closed"] and what not in text]
+        entry = text.split("Acts", 1)[0]
+        if re.search(r"\d %", entry) or "likel" in entry:
+            wrong.append(f"{size}: a likelihood stands in the aircraft entry")
+    return wrong
+
+
 def complaints(cli, case, job):
     """What is wrong with this job; right is the class at 0.9 or more, or advice that names the missing proof."""
     if "broken" in job:
@@ -74,8 +97,7 @@ def complaints(cli, case, job):
         wrong.append("mishaps: " + ", ".join(job["mishaps"]))
     if case[2] and job["found_out"] != case[2]:
         wrong.append("the forgotten breaker was not found before closing")
-    if not pathlib.Path(job["pdf"]).read_bytes().startswith(b"%PDF"):
-        wrong.append("no report")
+    wrong += paper_complaints(job)
     if subprocess.run([cli, "job", "verify", "--file", job["journal"]], capture_output=True).returncode != 0:
         wrong.append("the journal does not verify")
     return wrong
