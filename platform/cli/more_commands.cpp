@@ -25,6 +25,8 @@ void add_rehearse(CLI::App& app, Run& run)
     c->add_option("--scale", o->scale, "How much faster than life")->check(CLI::PositiveNumber);
     c->add_option("--slip", o->slip, "Share of answers that slip")->check(CLI::Range(0.0, 1.0));
     c->add_flag("--talk", o->talk, "Say each step");
+    c->add_option("--dwell", o->dwell_min, "Minutes of the unit's time with the line left running")->check(CLI::NonNegativeNumber);
+    c->add_flag("--rss", o->rss, "Say the resident memory every minute of the unit's time");
     c->callback([o, &run] {
         o->program = "/proc/self/exe";
         o->json = run.json;

@@ -8,7 +8,9 @@
 #include <QCoreApplication>
 #include <QDateTime>
 #include <QDir>
+#include <QFile>
 #include <QGuiApplication>
+#include <QTimer>
 
 #include <cstdio>
 
@@ -52,6 +54,16 @@ void say(const desk::RehearsalResult& r, const QString& pdf, const QString& jour
     std::printf("PDF: %s\nJournal: %s\n", qPrintable(pdf), qPrintable(journal));
 }
 
+/// Resident pages as the kernel counts them, in kB; 0 where it does not say.
+long resident_kb()
+{
+    QFile status(QStringLiteral("/proc/self/status"));
+    if (!status.open(QIODevice::ReadOnly)) return 0;
+    const QByteArray all = status.readAll();
+    const auto at = all.indexOf("VmRSS:");
+    return at < 0 ? 0 : all.mid(at + 6, 20).trimmed().split(' ').front().toLong();
+}
+
 } // namespace
 
 int rehearse(const RehearseOptions& o)
@@ -70,6 +82,7 @@ int rehearse(const RehearseOptions& o)
     options.seed = o.seed;
     options.slip = o.slip;
     options.forget = o.forget;
+    options.dwell_min = o.dwell_min;
     options.talk = o.talk;
     desk::Rehearsal technician(desk, world, options);
     int code = 3;
@@ -114,6 +127,12 @@ int rehearse(const RehearseOptions& o)
         std::fflush(stdout);
         app.exit(code);
     });
+    QTimer minute;
+    QObject::connect(&minute, &QTimer::timeout, &app, [] {
+        std::printf("RSS %ld\n", resident_kb());
+        std::fflush(stdout);
+    });
+    if (o.rss) minute.start(static_cast<int>(60'000 / o.scale));
     desk.start();
     world.start(QString::fromStdString(o.program), QString::fromStdString(system::assets_folder() + "/profiles/sandgrouse_12_ramp.json"), out, o.seed, QString::fromStdString(o.fault), o.scale);
     return app.exec();

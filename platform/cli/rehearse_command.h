@@ -13,6 +13,8 @@ struct RehearseOptions {
     std::uint64_t seed = 1;
     double scale = 30;
     double slip = 0.02;
+    double dwell_min = 0;       ///< unit minutes with the line running before the isolation goes on
+    bool rss = false;           ///< a line "RSS <kB>" every unit minute
     bool json = false;
     bool talk = false;
 };

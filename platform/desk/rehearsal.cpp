@@ -85,6 +85,14 @@ void Rehearsal::consider()
     if (next.kind == job::Prompt::Kind::none || !next.ready) return;
     busy_ = true;
     prompt_ = next;
+    if (next.stage == job::Stage::isolate && options_.dwell_min > 0 && !dwelt_) {
+        dwelt_ = true;
+        watchdog_.start(watchdog_ms + static_cast<int>(options_.dwell_min * 60'000 / options_.scale));
+        return after(options_.dwell_min * 60, [this] {
+            busy_ = false;
+            consider();
+        });
+    }
     if (options_.talk) std::printf("[%s] %s\n", job::title_of(next.stage), next.say.c_str()), std::fflush(stdout);
     act(prompt_);
 }

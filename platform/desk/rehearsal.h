@@ -26,6 +26,7 @@ struct RehearsalOptions {
     double slip = 0.02;         ///< share of questions answered wrongly
     std::string worker = "LK", inspector = "JM";
     std::string forget;         ///< label of a breaker that is recorded as pushed in at Close, but not touched
+    double dwell_min = 0;       ///< unit time that the line is left running before the isolation goes on
     bool talk = false;          ///< one line a step on standard output
 };
 
@@ -115,7 +116,7 @@ private:
     SeededRandom random_;
     std::shared_ptr<const job::JobView> view_;
     job::Prompt prompt_;
-    bool busy_ = false, over_ = false, forgotten_ = false, told_ = false, flexing_ = false;
+    bool busy_ = false, over_ = false, forgotten_ = false, dwelt_ = false, told_ = false, flexing_ = false;
     int display_looks_ = 0;
     std::map<std::string, int> tries_;
     std::deque<Sample> samples_;
