@@ -167,7 +167,7 @@ void fill_prove(const Scene& x, JobView& v)
         v.owed.push_back({row->id, row->says.in(), row->rule, row->who, o.closed ? o.result : "owed", o.closed ? Mark::good : Mark::none, 0});
         if (row->prove == "swing") {
             v.swing.owed = true;
-            v.swing.done = o.closed.has_value();
+            v.swing.done = o.closed.has_value() || !x.s.swing_result.empty();
         }
     }
     SwingView& sw = v.swing;
