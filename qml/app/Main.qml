@@ -48,6 +48,7 @@ Window {
             bannerSteps: window.app.banner_steps
             awayMinutes: window.app.away_minutes
             meanwhile: window.app.meanwhile
+            lastSteps: window.app.last_steps
             onShown: what => window.app.show(what)
             onLooked: stage => window.app.look_at(stage)
         }

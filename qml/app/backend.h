@@ -21,6 +21,7 @@ struct AwayNote {
     int minutes = 0;
     struct Line { job::Mark mark = job::Mark::none; std::string text; };
     std::vector<Line> meanwhile;
+    std::vector<job::EntryLine> steps;   ///< the last three of a person, oldest first
 };
 
 class AppBackend : public QObject {

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 namespace chockside::app {
 
@@ -102,6 +103,15 @@ std::vector<models::HomeRow> home_rows(const std::vector<journal::JobRow>& rows)
         home.push_back(std::move(h));
     }
     return home;
+}
+
+std::vector<job::EntryLine> last_steps(const job::JobView& view)
+{
+    static const std::set<std::string> own{"opened", "answer", "did", "presence", "cautions_read", "finding", "repair", "part", "owed", "swing_point", "swing_result", "photo", "sign", "defer", "note"};
+    std::vector<job::EntryLine> steps;
+    for (auto at = view.journal.rbegin(); at != view.journal.rend() && steps.size() < 3; ++at)
+        if (own.contains(at->kind)) steps.insert(steps.begin(), *at);
+    return steps;
 }
 
 AwayNote away_note(const job::JobView& view)

@@ -234,7 +234,7 @@ void JobRun::on_prompt(const job::Prompt& q)
     if (q.verb == "breaker") once("breaker");
     if (q.command == "finding") once("finding", true);
     if (view.stage == job::Stage::isolate && view.isolate.evidence.size() >= 5 && q.kind != Kind::number) once("isolate-evidence", true);
-    if (q.kind == Kind::swing_point && ++swing_points_ == 5) once("swing", true);
+    if (q.kind == Kind::swing_point && ++swing_points_ == 7) once("swing", true);
     if (view.swing.done && !view.swing.card.empty() && q.kind != Kind::swing_point) once("swing-result", true);
     if (view.stage == job::Stage::close && view.open.size() >= 3) once("close-open", true);
     if (view.stage == job::Stage::put_right && !view.owed.empty()) once("put-right-owed");
@@ -251,7 +251,7 @@ void JobRun::on_filled(const job::Prompt& q)
     if (q.kind == Kind::part) once("part-filled");
     if (q.kind == Kind::sign) once("sign-filled", true);
     if (q.kind == Kind::choose) once("answer-chosen");
-    if (q.kind == Kind::swing_point) once("swing-pad");
+    if (q.kind == Kind::swing_point && swing_points_ > 2) once("swing-pad", true);
 }
 
 void JobRun::signed_record()
