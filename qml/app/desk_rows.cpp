@@ -48,7 +48,7 @@ bool tells_of_drops(const std::string& name)
 AwayNote::Line wait_line(const job::WaitView& w)
 {
     using State = job::WaitView::State;
-    if (w.state == State::unknown) return {job::Mark::attention, w.title + ": not known until the unit is heard. Nothing is counted meanwhile."};
+    if (w.state == State::unknown) return {job::Mark::attention, w.title + ": not known until the unit is heard."};
     if (w.state == State::running) return {job::Mark::run, w.title + " counts on: the unit says how long it had power."};
     return {job::Mark::good, w.title + " is over."};
 }

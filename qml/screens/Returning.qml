@@ -14,7 +14,7 @@ QtObject {
         const alone = open.filter(item => /^(breaker|plug):/.test(item.id) || item.icon === "cover")
         const taken = alone.map(item => item.id)
         const rest = open.filter(item => !taken.includes(item.id))
-        const list = alone.map(item => ({id: item.id, title: item.title.replace(/ in(, collar off)?$/, ""), detail: [item.id.startsWith("breaker:") ? qsTr("left %1").arg(item.word) : item.word, item.detail].filter(text => text !== "").join(", ")}))
+        const list = alone.map(item => ({id: item.id, title: item.title.replace(/ (in(, collar off)?|off)$/, ""), detail: [qsTr("left %1").arg(item.icon === "cover" ? qsTr("on") : item.word), item.detail].filter(text => text !== "").join(", ")}))
         if (rest.length > 0)
             list.push({id: "rest", title: alone.length > 0 ? qsTr("The rest") : qsTr("What is open"), detail: rest.map(item => item.title).join(", ")})
         return list
