@@ -50,6 +50,7 @@ Window {
             meanwhile: window.app.meanwhile
             lastSteps: window.app.last_steps
             onShown: what => window.app.show(what)
+            onReportAsked: window.app.write_report()
             onLooked: stage => window.app.look_at(stage)
         }
     }

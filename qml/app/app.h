@@ -62,6 +62,7 @@ public:
     Q_INVOKABLE void show(const QString& screen);
     Q_INVOKABLE void look_at(int stage);
     Q_INVOKABLE void start_practice();
+    Q_INVOKABLE void write_report() { backend_.write_report(); }
     Q_INVOKABLE void eyes() { backend_.eyes(); }
 
 signals:

@@ -43,6 +43,8 @@ public:
     virtual void eyes() = 0;
     /// Flex test: hands move this place from now on; empty: hands off.
     virtual void flex_mark(const QString& place) = 0;
+    /// Writes the report and the journal into a folder; told by a banner.
+    virtual void write_report() {}
     virtual void set_person(const QString& initials) = 0;
 
 signals:

@@ -23,6 +23,9 @@ DeskBackend::DeskBackend(const BackendOptions& options)
     connect(&desk_, &desk::Desk::rows, this, &DeskBackend::take_rows);
     connect(&desk_, &desk::Desk::problem, this, &DeskBackend::take_problem);
     connect(&desk_, &desk::Desk::saved, this, &DeskBackend::couple);
+    connect(&desk_, &desk::Desk::exported, this, [this](const QString& pdf, const QString& journal) {
+        emit bannerChanged("advice", "Report and journal are written.", pdf + "\n" + journal, {});
+    });
     connect(&practice_, &desk::PracticeDriver::ready, this, &DeskBackend::practice_ready);
     connect(&practice_, &desk::PracticeDriver::failed, this, &DeskBackend::practice_failed);
 }
@@ -117,6 +120,7 @@ void DeskBackend::open_job(const QString& job)
 void DeskBackend::leave_job()
 {
     view_.reset();
+    emit bannerChanged({}, {}, {}, {});
     desk_.list();
 }
 
@@ -164,8 +168,9 @@ void DeskBackend::take_view(std::shared_ptr<const job::JobView> view)
 void DeskBackend::take_live(std::shared_ptr<const watch::LiveSnapshot> live)
 {
     const bool lost = live->link == watch::LinkState::lost;
-    if (lost) emit bannerChanged("attention", "Link lost", "What was seen is kept. The port is tried again.", {"Look at the adapter and the plug"});
-    else emit bannerChanged({}, {}, {}, {});
+    if (lost && !lost_) emit bannerChanged("attention", "Link lost", "What was seen is kept. The port is tried again.", {"Look at the adapter and the plug"});
+    else if (!lost && lost_) emit bannerChanged({}, {}, {}, {});
+    lost_ = lost;
     emit flexChanged(flex_of(live->flex));
     emit liveChanged(frame_of(*live));
 }
@@ -190,6 +195,13 @@ void DeskBackend::take_problem(const Problem& what)
     const QString says = QString::fromStdString(words::line(what));
     if (what.code == "disk_full") emit bannerChanged("stop", "The tablet is full", says, {"Free some room", "Then go on: nothing that was shown as saved is lost"});
     emit refused(says);
+}
+
+void DeskBackend::write_report()
+{
+    const QString folder = QDir(options_.data).absoluteFilePath("reports");
+    QDir().mkpath(folder);
+    desk_.export_to(folder);
 }
 
 void DeskBackend::flex_mark(const QString& place)

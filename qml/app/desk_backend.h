@@ -31,6 +31,7 @@ public:
     void leave_job() override;
     void hand(const json::Value& move) override;
     void flex_mark(const QString& place) override;
+    void write_report() override;
     void eyes() override;
     void set_person(const QString& initials) override;
 
@@ -59,6 +60,7 @@ private:
     QString returning_to_;    ///< opened as soon as its practice aircraft answers
     std::optional<AwayNote> left_;   ///< how it was left: taken from the first view after opening
     bool returning_ = false;  ///< opened again, and the line was not heard since
+    bool lost_ = false;       ///< the link was lost and a banner says so
     bool new_job_ = false;
 };
 

@@ -39,9 +39,8 @@ std::string label_of(std::string name)
 /// Lanes are few: what goes away when a wire lets go. A state such as "on ground" is none.
 bool tells_of_drops(const std::string& name)
 {
-    const bool place = name == "on_ground";
-    for (const char* part : {"flag", "valid", "sensor", "wire", "_ok"})
-        if (!place && name.find(part) != std::string::npos) return true;
+    for (const char* part : {"flag", "valid", "sensor", "wire"})
+        if (name.find(part) != std::string::npos) return true;
     return false;
 }
 

@@ -151,7 +151,9 @@ Rows source_rows(const job::JobView& v)
 Rows live_rows(const job::JobView& v)
 {
     return rows_of(v.live, [](const job::LiveLine& l) {
-        return QVariantMap{{"label", words(l.label)}, {"value", prose(l.value)}, {"unit", unit_sign(l.unit)}, {"word", words(l.word)}, {"mark", mark_name(l.mark)}};
+        QString label = upper_first(words(l.label).replace('_', ' ')), value = prose(l.value);
+        if (l.unit == "deg" && label.startsWith("Heading") && value.contains('.')) value = value.rightJustified(3 + value.size() - value.indexOf('.'), '0');
+        return QVariantMap{{"label", label}, {"value", value}, {"unit", unit_sign(l.unit)}, {"word", words(l.word)}, {"mark", mark_name(l.mark)}};
     });
 }
 

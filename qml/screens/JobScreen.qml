@@ -34,6 +34,7 @@ Frame {
     readonly property bool flexing: follows && sheet === "job" && job.prompt.verb === "flex" && flex.running
     readonly property var newest: job.lists.recent.all[job.lists.recent.count - 1]
     signal shown(string what)
+    signal reportAsked()
     signal looked(int stage)
 
     Returning { id: back; job: screen.job; minutes: screen.awayMinutes; steps: screen.lastSteps }
@@ -91,6 +92,8 @@ Frame {
             return [{id: "back", icon: "back", word: qsTr("Back")}]
         if (flexing)
             return [{id: "freeze", icon: "freeze", word: live.frozen ? qsTr("Frozen") : qsTr("Freeze")}, {id: "off", icon: "back", word: qsTr("Hands off")}]
+        if (job.closed)
+            return [{id: "report", icon: "", word: qsTr("Write the report")}]
         const keys = []
         if (job.other_taken)
             keys.push({id: "leave", icon: "back", word: qsTr("Not this check")})
@@ -165,6 +168,7 @@ Frame {
                 screen.noteText = back.note(false) + " " + qsTr("No longer so: %1").arg(back.kept[back.step].text)
                 screen.shown("note")
             }
+            else if (id === "report") screen.reportAsked()
             else if (id === "photo") screen.job.photo(screen.job.prompt.label, "")
             else if (id === "freeze") screen.live.frozen = !screen.live.frozen
             else if (id === "off") screen.flex.mark_off()

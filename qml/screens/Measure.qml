@@ -42,7 +42,7 @@ Item {
                 required property string word
                 required property string mark
                 width: steps.width
-                visible: label === "heading"
+                visible: label === "Heading"
                 Words { text: qsTr("Indicates"); second: true }
                 Figures { text: live.value + live.unit; font.pixelSize: Type.figure }
                 MarkWord { visible: live.word !== ""; mark: live.mark; word: live.word; bold: true }

@@ -206,7 +206,7 @@ void JobRun::on_view(const job::JobView& view)
     if (view.next.kind == job::Prompt::Kind::wait && !view.waits.empty() && view.live.size() > 0)
         QTimer::singleShot(700, this, [this] { if (app_.job()->prompt().kind == "wait" && !fingers_->busy()) when_free("make-ready-wait"); });
     // After everybody has had this view: a picture lets the loop run.
-    if (view.closed) QTimer::singleShot(0, this, [this] { once("closed"); });
+    if (view.closed) QTimer::singleShot(0, this, [this] { once("closed", true); });
 }
 
 /// The stage of the prompt is the one that is shown, and the key says what the prompt asks.
@@ -287,7 +287,8 @@ void JobRun::tell(const desk::RehearsalResult& result)
 {
     if (!wish_.pictures.isEmpty())
         for (const auto& [from, to] : {std::pair{"make-ready-wait", "make-ready"}, std::pair{"isolate-evidence", "isolate"}, std::pair{"swing", "swing"}, std::pair{"close-open", "close"}}) {
-            if (!taken_.contains(from)) continue;
+            // The job with a swing gives that picture alone, the other job the rest.
+            if (!taken_.contains(from) || taken_.contains("swing") != (QString(from) == "swing")) continue;
             const QString file = wish_.pictures + '/' + to + ".png";
             QFile::remove(file);
             check(QFile::copy(wish_.out + '/' + from + ".png", file), "renewed " + file);
