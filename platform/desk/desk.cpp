@@ -35,6 +35,11 @@ void Desk::start()
     QMetaObject::invokeMethod(worker_, &DeskWorker::start);
 }
 
+void Desk::list()
+{
+    QMetaObject::invokeMethod(worker_, &DeskWorker::publish_rows);
+}
+
 void Desk::open_new(const job::Opening& opening, const QString& person)
 {
     QMetaObject::invokeMethod(worker_, [w = worker_, opening, person] { w->open_new(opening, person); });

@@ -39,6 +39,8 @@ public:
 public slots:
     /// Opens the store; `rows` follows. Codes of Store::open come by `problem`.
     void start();
+    /// `rows` follows again.
+    void list();
     void open_new(const chockside::job::Opening& opening, const QString& person);
     void open_job(const QString& job);
     /// The port that "open the link" uses.

@@ -47,6 +47,8 @@ void DeskWorker::start()
 
 void DeskWorker::publish_rows()
 {
+    if (!engine_) return;
+    engine_->keep_row();
     if (auto found = engine_->store().jobs()) emit rows(*found);
 }
 

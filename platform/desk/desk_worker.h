@@ -31,6 +31,8 @@ public slots:
     void submit(const chockside::job::Command& command);
     void flex_mark(const QString& place);
     void export_to(const QString& folder);
+    /// `rows` follows, as the jobs stand now.
+    void publish_rows();
     void stop();
 
 signals:
@@ -56,7 +58,6 @@ private:
     void on_answered(const QString& tag, const json::Value& outcome);
     void tick();
     void publish();
-    void publish_rows();
     bool write(const job::Command& command, const std::string& prompt_id);
     void begin(const job::Prompt& prompt, const std::string& answer, const json::Value& extra);
     void finish(const job::Prompt& prompt, job::Command command);

@@ -106,6 +106,11 @@ Status Engine::submit(const job::Command& command)
     return {};
 }
 
+void Engine::keep_row()
+{
+    if (const auto r = row()) (void)store_->set_row(*r);
+}
+
 bool Engine::answer_automatically()
 {
     if (!profile_) return false;

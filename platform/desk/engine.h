@@ -28,6 +28,8 @@ public:
     /// Writes the answers that the line gives by itself. True where something was written.
     bool answer_automatically();
 
+    /// Writes how the job stands into the list of jobs; entries do so by themselves only now and then.
+    void keep_row();
     void set_live(const job::LiveFacts&);
     void set_person(std::string person) { person_ = std::move(person); }
     const std::string& person() const { return person_; }

@@ -71,7 +71,8 @@ void Rehearsal::on_problem(const Problem& what)
     if (options_.talk) std::printf("  problem %s\n", last_problem_.c_str());
     if (!busy_) return;
     if (++tries_[prompt_.id] > 30) return finish("refused at " + prompt_.id + ": " + last_problem_);
-    after(2, [this] {
+    // A display that comes up again after a breaker has minutes to go: looking twice a second would use up all patience.
+    after(what.code == "no_reading" ? 10 : 2, [this] {
         busy_ = false;
         consider();
     });

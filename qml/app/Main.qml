@@ -48,7 +48,9 @@ Window {
             bannerSteps: window.app.banner_steps
             awayMinutes: window.app.away_minutes
             meanwhile: window.app.meanwhile
+            lastSteps: window.app.last_steps
             onShown: what => window.app.show(what)
+            onReportAsked: window.app.write_report()
             onLooked: stage => window.app.look_at(stage)
         }
     }

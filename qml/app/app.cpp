@@ -42,6 +42,8 @@ void App::connect_backend()
         away_minutes_ = note.minutes;
         meanwhile_.clear();
         for (const auto& line : note.meanwhile) meanwhile_.append(QVariantMap{{"mark", models::mark_name(line.mark)}, {"text", models::words(line.text)}});
+        last_steps_.clear();
+        for (const auto& step : note.steps) last_steps_.append(QVariantMap{{"at", models::clock_hms(step.utc_ms)}, {"text", models::prose(step.text)}});
         emit away_changed();
         if (std::exchange(returned_, true)) return;
         show("resume");
@@ -64,6 +66,10 @@ void App::connect_models()
     minute->setInterval(5000);
     connect(minute, &QTimer::timeout, this, [this] { home_.set_now(QDateTime::currentMSecsSinceEpoch()); });
     minute->start();
+    auto* look = new QTimer(this);
+    look->setInterval(1000);
+    connect(look, &QTimer::timeout, this, [this] { if (screen_ == "hands") backend_.eyes(); });
+    look->start();
 }
 
 void App::apply_settings()

@@ -34,6 +34,7 @@ class App : public QObject {
     Q_PROPERTY(QString banner_says READ banner_says NOTIFY banner_changed FINAL)
     Q_PROPERTY(QStringList banner_steps READ banner_steps NOTIFY banner_changed FINAL)
     Q_PROPERTY(int away_minutes READ away_minutes NOTIFY away_changed FINAL)
+    Q_PROPERTY(QVariantList last_steps READ last_steps NOTIFY away_changed FINAL)
     Q_PROPERTY(QVariantList meanwhile READ meanwhile NOTIFY away_changed FINAL)
 public:
     App(AppBackend& backend, const QString& settings_file, const Options& options, QObject* parent = nullptr);
@@ -55,11 +56,13 @@ public:
     QString banner_says() const { return banner_says_; }
     QStringList banner_steps() const { return banner_steps_; }
     int away_minutes() const { return away_minutes_; }
+    QVariantList last_steps() const { return last_steps_; }
     QVariantList meanwhile() const { return meanwhile_; }
 
     Q_INVOKABLE void show(const QString& screen);
     Q_INVOKABLE void look_at(int stage);
     Q_INVOKABLE void start_practice();
+    Q_INVOKABLE void write_report() { backend_.write_report(); }
     Q_INVOKABLE void eyes() { backend_.eyes(); }
 
 signals:
@@ -88,7 +91,7 @@ private:
     QString banner_kind_, banner_head_, banner_says_;
     QStringList banner_steps_;
     int away_minutes_ = 0;
-    QVariantList meanwhile_;
+    QVariantList last_steps_, meanwhile_;
 };
 
 } // namespace chockside::app

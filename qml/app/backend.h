@@ -21,6 +21,7 @@ struct AwayNote {
     int minutes = 0;
     struct Line { job::Mark mark = job::Mark::none; std::string text; };
     std::vector<Line> meanwhile;
+    std::vector<job::EntryLine> steps;   ///< the last three of a person, oldest first
 };
 
 class AppBackend : public QObject {
@@ -42,6 +43,8 @@ public:
     virtual void eyes() = 0;
     /// Flex test: hands move this place from now on; empty: hands off.
     virtual void flex_mark(const QString& place) = 0;
+    /// Writes the report and the journal into a folder; told by a banner.
+    virtual void write_report() {}
     virtual void set_person(const QString& initials) = 0;
 
 signals:

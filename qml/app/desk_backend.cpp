@@ -1,6 +1,7 @@
 #include "desk_backend.h"
 #include "desk_rows.h"
 
+#include <platform/desk/eyes.h>
 #include <platform/desk/hands.h>
 #include <platform/system/system.h>
 #include <platform/words/words.h>
@@ -22,6 +23,9 @@ DeskBackend::DeskBackend(const BackendOptions& options)
     connect(&desk_, &desk::Desk::rows, this, &DeskBackend::take_rows);
     connect(&desk_, &desk::Desk::problem, this, &DeskBackend::take_problem);
     connect(&desk_, &desk::Desk::saved, this, &DeskBackend::couple);
+    connect(&desk_, &desk::Desk::exported, this, [this](const QString& pdf, const QString& journal) {
+        emit bannerChanged("advice", "Report and journal are written.", pdf + "\n" + journal, {});
+    });
     connect(&practice_, &desk::PracticeDriver::ready, this, &DeskBackend::practice_ready);
     connect(&practice_, &desk::PracticeDriver::failed, this, &DeskBackend::practice_failed);
 }
@@ -30,7 +34,7 @@ DeskBackend::~DeskBackend() = default;
 
 void DeskBackend::start()
 {
-    emit stationChanged("This tablet", person_, 0);
+    tell_station();
     if (!options_.port.isEmpty()) desk_.set_port(options_.port);
     desk_.set_person(person_);
     desk_.start();
@@ -105,6 +109,7 @@ void DeskBackend::offer_hands()
 void DeskBackend::open_job(const QString& job)
 {
     returning_ = true;
+    left_.reset();
     const auto row = std::find_if(rows_.begin(), rows_.end(), [&](const auto& r) { return r.job == job.toStdString(); });
     const bool practice = row != rows_.end() && row->practice && row->status != "closed";
     if (!practice || practice_.running() || !options_.port.isEmpty()) return desk_.open_job(job);
@@ -115,6 +120,8 @@ void DeskBackend::open_job(const QString& job)
 void DeskBackend::leave_job()
 {
     view_.reset();
+    emit bannerChanged({}, {}, {}, {});
+    desk_.list();
 }
 
 void DeskBackend::hand(const json::Value& move)
@@ -124,16 +131,24 @@ void DeskBackend::hand(const json::Value& move)
 
 void DeskBackend::eyes()
 {
+    // First what the present question wants seen, then everything that is in view.
+    auto answer = std::make_shared<json::Value>();
+    if (const auto asked = view_ ? desk::eye_for(view_->next) : std::nullopt) practice_.ask(*asked, [answer](const json::Value& seen) { *answer = seen; });
     json::Value ask(json::Object{});
     ask.at("eye") = "all";
-    practice_.ask(ask, [this](const json::Value& all) { emit seenChanged(all); });
+    practice_.ask(ask, [this, answer](const json::Value& all) {
+        json::Value seen(json::Object{});
+        if (answer->is_object()) seen.at("Asked now") = *answer;
+        for (const auto& [what, is] : all.as_object()) seen.at(what) = is;
+        emit seenChanged(seen);
+    });
 }
 
 void DeskBackend::set_person(const QString& initials)
 {
     person_ = initials;
     desk_.set_person(initials);
-    emit stationChanged("This tablet", person_, 0);
+    tell_station();
 }
 
 void DeskBackend::take_view(std::shared_ptr<const job::JobView> view)
@@ -142,15 +157,20 @@ void DeskBackend::take_view(std::shared_ptr<const job::JobView> view)
     emit viewChanged(*view_);
     // Told again until the line is heard, since only the unit knows what became of its power.
     if (!returning_ || view_->closed) return;
-    emit away(away_note(*view_));
+    AwayNote note = away_note(*view_);
+    if (!left_) left_ = AwayNote{note.minutes, {}, last_steps(*view_)};
+    note.minutes = left_->minutes;
+    note.steps = left_->steps;
+    emit away(note);
     returning_ = !view_->closed && !view_->link_good;
 }
 
 void DeskBackend::take_live(std::shared_ptr<const watch::LiveSnapshot> live)
 {
     const bool lost = live->link == watch::LinkState::lost;
-    if (lost) emit bannerChanged("attention", "Link lost", "What was seen is kept. The port is tried again.", {"Look at the adapter and the plug"});
-    else emit bannerChanged({}, {}, {}, {});
+    if (lost && !lost_) emit bannerChanged("attention", "Link lost", "What was seen is kept. The port is tried again.", {"Look at the adapter and the plug"});
+    else if (!lost && lost_) emit bannerChanged({}, {}, {}, {});
+    lost_ = lost;
     emit flexChanged(flex_of(live->flex));
     emit liveChanged(frame_of(*live));
 }
@@ -159,6 +179,15 @@ void DeskBackend::take_rows(const std::vector<journal::JobRow>& rows)
 {
     rows_ = rows;
     emit homeChanged(home_rows(rows));
+    tell_station();
+}
+
+/// Nothing has been sent from here yet, so every entry of a job is unsent.
+void DeskBackend::tell_station()
+{
+    int unsent = 0;
+    for (const auto& row : rows_) unsent += row.entries;
+    emit stationChanged("This tablet", person_.isEmpty() ? QString("No initials: set them") : person_ + " signed in", unsent);
 }
 
 void DeskBackend::take_problem(const Problem& what)
@@ -166,6 +195,13 @@ void DeskBackend::take_problem(const Problem& what)
     const QString says = QString::fromStdString(words::line(what));
     if (what.code == "disk_full") emit bannerChanged("stop", "The tablet is full", says, {"Free some room", "Then go on: nothing that was shown as saved is lost"});
     emit refused(says);
+}
+
+void DeskBackend::write_report()
+{
+    const QString folder = QDir(options_.data).absoluteFilePath("reports");
+    QDir().mkpath(folder);
+    desk_.export_to(folder);
 }
 
 void DeskBackend::flex_mark(const QString& place)

@@ -7,6 +7,7 @@
 #include <platform/desk/practice_driver.h>
 
 #include <memory>
+#include <optional>
 
 namespace chockside::app {
 
@@ -30,6 +31,7 @@ public:
     void leave_job() override;
     void hand(const json::Value& move) override;
     void flex_mark(const QString& place) override;
+    void write_report() override;
     void eyes() override;
     void set_person(const QString& initials) override;
 
@@ -44,6 +46,7 @@ private:
     void practice_ready(const json::Value& ready);
     void practice_failed(const QString& why);
     void offer_hands();
+    void tell_station();
     void couple(const QString& prompt);
 
     BackendOptions options_;
@@ -51,11 +54,13 @@ private:
     desk::PracticeDriver practice_;
     std::shared_ptr<const job::JobView> view_;
     job::Prompt asked_;       ///< the prompt that the last command answered
-    QString person_ = "LK";
+    QString person_;
     double scale_ = 1;
     std::vector<journal::JobRow> rows_;
     QString returning_to_;    ///< opened as soon as its practice aircraft answers
+    std::optional<AwayNote> left_;   ///< how it was left: taken from the first view after opening
     bool returning_ = false;  ///< opened again, and the line was not heard since
+    bool lost_ = false;       ///< the link was lost and a banner says so
     bool new_job_ = false;
 };
 

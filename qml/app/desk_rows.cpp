@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 namespace chockside::app {
 
@@ -38,16 +39,15 @@ std::string label_of(std::string name)
 /// Lanes are few: what goes away when a wire lets go. A state such as "on ground" is none.
 bool tells_of_drops(const std::string& name)
 {
-    const bool place = name == "on_ground";
-    for (const char* part : {"flag", "valid", "sensor", "wire", "_ok"})
-        if (!place && name.find(part) != std::string::npos) return true;
+    for (const char* part : {"flag", "valid", "sensor", "wire"})
+        if (name.find(part) != std::string::npos) return true;
     return false;
 }
 
 AwayNote::Line wait_line(const job::WaitView& w)
 {
     using State = job::WaitView::State;
-    if (w.state == State::unknown) return {job::Mark::attention, w.title + ": not known until the unit is heard. Nothing is counted meanwhile."};
+    if (w.state == State::unknown) return {job::Mark::attention, w.title + ": not known until the unit is heard."};
     if (w.state == State::running) return {job::Mark::run, w.title + " counts on: the unit says how long it had power."};
     return {job::Mark::good, w.title + " is over."};
 }
@@ -102,6 +102,15 @@ std::vector<models::HomeRow> home_rows(const std::vector<journal::JobRow>& rows)
         home.push_back(std::move(h));
     }
     return home;
+}
+
+std::vector<job::EntryLine> last_steps(const job::JobView& view)
+{
+    static const std::set<std::string> own{"opened", "answer", "did", "presence", "cautions_read", "finding", "repair", "part", "owed", "swing_point", "swing_result", "photo", "sign", "defer", "note"};
+    std::vector<job::EntryLine> steps;
+    for (auto at = view.journal.rbegin(); at != view.journal.rend() && steps.size() < 3; ++at)
+        if (own.contains(at->kind)) steps.insert(steps.begin(), *at);
+    return steps;
 }
 
 AwayNote away_note(const job::JobView& view)

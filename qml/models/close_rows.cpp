@@ -23,7 +23,7 @@ Rows act_rows(const job::JobView& v)
 Rows answer_rows(const std::vector<job::AnswerLine>& answers)
 {
     return rows_of(answers, [](const job::AnswerLine& a) {
-        return QVariantMap{{"check", words(a.check)}, {"title", words(a.title)}, {"words", words(a.words)}};
+        return QVariantMap{{"check", words(a.check)}, {"title", words(a.title)}, {"words", prose(a.words)}};
     });
 }
 

@@ -47,7 +47,7 @@ void FlexModel::show()
     places_.set_rows(rows_of(line_, [this](const job::PlaceView& place) {
         const auto at = std::find_if(seen_.places.begin(), seen_.places.end(), [&](const auto& p) { return p.place == place.id; });
         const bool moving = seen_.running && seen_.moved == place.id;
-        const QString count = at == seen_.places.end() ? QString() : tr("%1 of %2").arg(at->hits).arg(seen_.hits);
+        const QString count = at == seen_.places.end() || seen_.hits == 0 ? QString() : tr("%1 of %2").arg(at->hits).arg(seen_.hits);
         const QString spent = at == seen_.places.end() ? tr("tap") : QString::number(std::lround(at->seconds)) + unbroken + 's';
         return QVariantMap{{"id", words(place.id)}, {"label_text", words(place.label)}, {"count", count}, {"word", moving ? tr("moving") : spent}, {"moving", moving}};
     }));

@@ -170,7 +170,9 @@ QStringList JobModel::missing_fields() const
 
 QString JobModel::key_small() const
 {
-    if (prompt_.kind == "wait" && !view_.next.key_small.empty()) return words(view_.next.key_small);
+    if (prompt_.kind == "wait")
+        for (const auto& w : view_.waits)
+            if (w.state == job::WaitView::State::running && w.ends_utc_ms && words(w.id) == prompt_.label) return tr("Until %1").arg(clock_hms(w.ends_utc_ms) + unbroken + 'Z');
     if (!prompt_.ready) return tr("Waits: %1").arg(prompt_.missing);
     if (prompt_.kind == "choose" && chosen_.isEmpty()) return tr("Waits: your answer");
     if (prompt_.typed() && !pad_.value()) return tr("Waits: the reading");

@@ -111,18 +111,18 @@ public:
     QString aircraft() const { return words(view_.aircraft_type); }
     QString unit() const { return words(view_.unit_title); }
     QString complaint() const { return words(view_.complaint); }
-    QString sentence() const { return words(view_.sentence); }
+    QString sentence() const { return prose(view_.sentence); }
     QString link_word() const { return words(view_.link_word); }
     QString link_detail() const { return words(view_.link_detail); }
     QString link_mark() const { return mark_name(view_.link_mark); }
     QString presence() const { return words(view_.presence); }
     QString finding() const { return words(view_.finding); }
-    QString entry_text() const { return words(view_.entry_text).trimmed(); }
-    QString leading() const { return lower_first(words(view_.isolate.leading)); }
+    QString entry_text() const { return prose(view_.entry_text).trimmed(); }
+    QString leading() const { return lower_first(prose(view_.isolate.leading)); }
     QString advice() const { return words(view_.isolate.advice); }
     QString isolate_sentence() const { return words(view_.isolate.sentence); }
     QString swing_result() const { return words(view_.swing.result); }
-    QString swing_sentence() const { return words(view_.swing.sentence); }
+    QString swing_sentence() const { return prose(view_.swing.sentence); }
     bool practice() const { return view_.practice; }
     bool closed() const { return view_.closed; }
     bool link_good() const { return view_.link_good; }

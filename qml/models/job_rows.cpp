@@ -35,7 +35,7 @@ Rows journal_rows(const job::JobView& v)
 {
     int n = int(v.entries) - int(v.journal.size());
     return rows_of(v.journal, [&](const job::EntryLine& e) {
-        return QVariantMap{{"id", ++n}, {"at", clock_hms(e.utc_ms)}, {"text", words(e.text)}, {"sent", e.sent}, {"amended", e.amended}, {"kind", words(e.kind)}};
+        return QVariantMap{{"id", ++n}, {"at", clock_hms(e.utc_ms)}, {"text", prose(e.text)}, {"sent", e.sent}, {"amended", e.amended}, {"kind", words(e.kind)}};
     });
 }
 
@@ -101,7 +101,7 @@ Rows evidence_rows(const job::JobView& v)
         if (e.factor > 0) longest = std::max(longest, std::abs(std::log(e.factor)));
     return rows_of(v.isolate.evidence, [&](const job::EvidenceLine& e) {
         const double length = e.factor > 0 && std::isfinite(e.factor) ? std::log(e.factor) / longest : 0;
-        return QVariantMap{{"text", words(e.text)}, {"length", length}, {"factor", factor(e.factor)}};
+        return QVariantMap{{"text", prose(e.text)}, {"length", length}, {"factor", factor(e.factor)}};
     });
 }
 
@@ -144,14 +144,16 @@ Rows source_rows(const job::JobView& v)
 {
     return rows_of(v.sources, [](const job::SourceLine& s) {
         const bool figures = !s.no1.empty() || !s.no2.empty() || !s.standby.empty();
-        return QVariantMap{{"figures", figures}, {"what", words(s.what)}, {"no1", words(s.no1)}, {"no2", words(s.no2)}, {"standby", words(s.standby)}, {"mark", mark_name(s.mark)}, {"word", words(s.word)}};
+        return QVariantMap{{"figures", figures}, {"what", words(s.what)}, {"no1", prose(s.no1)}, {"no2", prose(s.no2)}, {"standby", prose(s.standby)}, {"mark", mark_name(s.mark)}, {"word", words(s.word)}};
     });
 }
 
 Rows live_rows(const job::JobView& v)
 {
     return rows_of(v.live, [](const job::LiveLine& l) {
-        return QVariantMap{{"label", words(l.label)}, {"value", words(l.value)}, {"unit", unit_sign(l.unit)}, {"word", words(l.word)}, {"mark", mark_name(l.mark)}};
+        QString label = upper_first(words(l.label).replace('_', ' ')), value = prose(l.value);
+        if (l.unit == "deg" && label.startsWith("Heading") && value.contains('.')) value = value.rightJustified(3 + value.size() - value.indexOf('.'), '0');
+        return QVariantMap{{"label", label}, {"value", value}, {"unit", unit_sign(l.unit)}, {"word", words(l.word)}, {"mark", mark_name(l.mark)}};
     });
 }
 

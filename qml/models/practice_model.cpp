@@ -1,6 +1,8 @@
 #include "practice_model.h"
 #include "words.h"
 
+#include <QHash>
+
 namespace chockside::models {
 
 namespace {
@@ -16,19 +18,35 @@ QString text_of(const json::Value& v)
     }
 }
 
+/// What is so in a few words: a lit flag by its name, an unlit one not at all.
+QString glance(const QString& name, const json::Value& v)
+{
+    if (v.kind() == json::Kind::boolean) return v.as_bool() ? QString(name).replace('_', ' ') : QString();
+    const QString text = text_of(v).replace('_', ' ');
+    const bool plain = name == "is" || name == "answer" || name == "value" || name == "text";
+    return text.isEmpty() || plain ? text : QString(name).replace('_', ' ') + ' ' + text;
+}
+
 void lines(const QString& path, const json::Value& v, QStringList& into)
 {
-    if (v.is_object())
-        for (const auto& [key, member] : v.as_object()) lines(path.isEmpty() ? words(key) : path + ", " + words(key), member, into);
-    else if (v.is_array())
-        for (const json::Value& item : v.as_array()) lines(path, item, into);
-    else if (const QString text = text_of(v); !text.isEmpty())
-        into.append(path + ": " + QString(text).replace('_', ' '));
+    if (!v.is_object() && !v.is_array()) {
+        if (const QString text = glance("is", v); !text.isEmpty()) into.append(path + ": " + text);
+        return;
+    }
+    QStringList parts;
+    for (const auto& [key, member] : v.as_object()) {
+        if (member.is_object() || member.is_array()) lines(path + ", " + words(key), member, into);
+        else if (const QString text = glance(words(key), member); !text.isEmpty()) parts.append(text);
+    }
+    for (const json::Value& item : v.as_array()) parts.append(glance("is", item));
+    if (!parts.isEmpty()) into.append(path + ": " + parts.join(", "));
 }
 
 QString move_words(const json::Value& m)
 {
+    static const QHash<QString, QString> verbs{{"flex", "Move"}, {"power", "Ground power"}, {"cable", "Test cable"}, {"move", "Push away,"}};
     QStringList parts;
+    if (const QString verb = verbs.value(text_of(m["hand"])); !verb.isEmpty()) parts.append(verb);
     for (const char* key : {"label", "what", "place", "display"})
         if (m.has(key)) parts.append(text_of(m[key]));
     if (parts.isEmpty()) parts.append(text_of(m["hand"]));
@@ -52,7 +70,7 @@ void PracticeModel::set_hands(const std::vector<json::Value>& moves)
 void PracticeModel::set_seen(const json::Value& all)
 {
     QStringList seen;
-    lines({}, all, seen);
+    for (const auto& [what, is] : all.as_object()) lines(words(what), is, seen);
     if (seen == seen_) return;
     seen_ = seen;
     emit seen_changed();

@@ -92,6 +92,14 @@ QString unit_sign(const std::string& unit)
     return signs.value(name, name);
 }
 
+QString prose(const std::string& text)
+{
+    QString out = words(text);
+    for (qsizetype i = 0; i + 1 < out.size(); ++i)
+        if (out[i] == '-' && out[i + 1].isDigit() && (i == 0 || out[i - 1].isSpace() || out[i - 1] == '(')) out[i] = QChar(0x2212);
+    return out;
+}
+
 QString lower_first(const QString& text)
 {
     const bool label = text.size() > 1 && !text[1].isLower();

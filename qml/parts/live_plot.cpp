@@ -1,6 +1,7 @@
 #include "live_plot.h"
 #include "figure_font.h"
 
+#include <QFontMetricsF>
 #include <QtMath>
 
 #include <algorithm>
@@ -141,7 +142,10 @@ void LivePlot::paint_axis(QPainter& p, const QRectF& box) const
     const auto& values = feed_->frames().back().values;
     const double lane = box.height() / double(std::max<std::size_t>(1, values.size()));
     for (std::size_t i = 0; i < values.size(); ++i)
-        p.drawText(QRectF(0, lane * double(i), label_width() - mm(1.6), lane), Qt::AlignVCenter | Qt::TextWordWrap, QString::fromStdString(values[i].label));
+    {
+        const double room = label_width() - mm(1.6);
+        p.drawText(QRectF(0, lane * double(i), room, lane), Qt::AlignVCenter, QFontMetricsF(text).elidedText(QString::fromStdString(values[i].label), Qt::ElideRight, room));
+    }
     p.setFont(number);
     for (int s = 120; s >= 0; s -= 30) {
         const double x = box.right() - box.width() * s / 120.0;

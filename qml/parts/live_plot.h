@@ -29,7 +29,7 @@ signals:
 
 private:
     struct Scale { double low = 0, high = 1; };
-    double label_width() const { return text_px_ * 5.6; }
+    double label_width() const { return std::min(text_px_ * 7.8, width() * 0.36); }
     QRectF plot_box() const;
     void begin_again();
     void catch_up();

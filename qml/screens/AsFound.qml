@@ -31,12 +31,12 @@ Column {
                     required property bool done
                     required property bool here
                     width: parent.width
-                    height: Math.max((page.phone ? 5.6 : 6.4) * Metrics.mm, Type.floor * 1.6)
+                    height: Math.max((page.phone ? 5.6 : 6.4) * Metrics.mm, Type.floor * 1.6, title.implicitHeight + 1 * Metrics.mm)
                     Accessible.role: Accessible.ListItem
-                    Accessible.name: title + ", " + word
+                    Accessible.name: saved.title + ", " + saved.word
                     RailLine { width: 8.8 * Metrics.mm; height: parent.height; state: saved.done ? "solid" : "hollow"; filled: saved.here ? 0.5 : 0; here: saved.here; ground: Palette.panel }
-                    Words { id: title; x: 9.8 * Metrics.mm; text: saved.title; bold: saved.here; wrapMode: Text.NoWrap; anchors.verticalCenter: parent.verticalCenter; width: Math.min(implicitWidth, parent.width - x); elide: Text.ElideRight }
-                    Words { anchors { right: parent.right; verticalCenter: parent.verticalCenter } text: saved.word; second: true; wrapMode: Text.NoWrap; width: Math.min(implicitWidth, parent.width - title.x - title.width - 2 * Metrics.mm); elide: Text.ElideRight }
+                    Words { id: title; x: 9.8 * Metrics.mm; text: saved.title; bold: saved.here; anchors.verticalCenter: parent.verticalCenter; width: parent.width - x - (word.text === "" ? 0 : word.implicitWidth + 2 * Metrics.mm); maximumLineCount: 2; elide: Text.ElideRight }
+                    Words { id: word; anchors { right: parent.right; verticalCenter: parent.verticalCenter } text: saved.word; second: true; wrapMode: Text.NoWrap }
                     Rule { anchors.bottom: parent.bottom; x: 9.8 * Metrics.mm; width: parent.width - x }
                 }
             }

@@ -37,7 +37,7 @@ Grid {
                 }
             }
         }
-        MarkWord { visible: page.practice.hands.count === 0; mark: "info"; word: page.practice.coupled ? qsTr("Steps move the aircraft by themselves") : qsTr("Nothing to move now") }
+        MarkWord { visible: page.practice.coupled || page.practice.hands.count === 0; mark: "info"; word: page.practice.coupled ? qsTr("Steps move the aircraft by themselves") : qsTr("Nothing to move now") }
     }
     Column {
         width: page.two ? (page.width - page.columnSpacing) * 0.46 : page.width

@@ -21,6 +21,7 @@ Frame {
     property var bannerSteps: []
     property int awayMinutes: 0
     property var meanwhile: []
+    property var lastSteps: []
     property string noteText
     readonly property bool phone: form === "phone"
     readonly property bool portrait: form === "portrait"
@@ -28,12 +29,15 @@ Frame {
     readonly property bool parting: follows && sheet === "job" && job.prompt.kind === "part"
     readonly property bool stopped: bannerKind === "stop"
     property bool measuring: false
+    readonly property string asked: job.prompt.id
+    onAskedChanged: measuring = false
     readonly property bool flexing: follows && sheet === "job" && job.prompt.verb === "flex" && flex.running
     readonly property var newest: job.lists.recent.all[job.lists.recent.count - 1]
     signal shown(string what)
+    signal reportAsked()
     signal looked(int stage)
 
-    Returning { id: back; job: screen.job; minutes: screen.awayMinutes }
+    Returning { id: back; job: screen.job; minutes: screen.awayMinutes; steps: screen.lastSteps }
     onSheetChanged: if (sheet === "resume") back.begin()
     practice: job.practice
     recordHeight: recordItem.implicitHeight
@@ -43,7 +47,7 @@ Frame {
         case "open": return job.open_count === 0 ? qsTr("Nothing stands open.") : qsTr("%1 open. Last out, first back.").arg(job.open_count)
         case "live": return job.link_good ? qsTr("What arrives on the line.") : qsTr("Nothing arrives on the line.")
         case "other": return qsTr("Other checks, and what each costs.")
-        case "hands": return qsTr("Practice aircraft: hands and eyes.")
+        case "hands": return qsTr("The practice aircraft: look, and lay hands on.")
         case "note": return qsTr("A note for the journal.")
         case "journal": return qsTr("%1 entries, %2.").arg(job.entries).arg(job.unsent_text)
         case "stages": return qsTr("The seven stages.")
@@ -56,7 +60,8 @@ Frame {
     // A function, since Qt 6.4 compiles a binding that picks among components into one that gives none.
     function away_words() {
         const away = awayMinutes < 1 ? qsTr("Away less than a minute.") : awayMinutes === 1 ? qsTr("Away one minute.") : qsTr("Away %1 minutes.").arg(awayMinutes)
-        return away + " " + (job.open_count === 0 ? qsTr("Nothing stands open.") : job.open_count === 1 ? qsTr("One thing stands open.") : qsTr("%1 things stand open.").arg(job.open_count))
+        const names = [qsTr("No"), qsTr("One"), qsTr("Two"), qsTr("Three"), qsTr("Four"), qsTr("Five"), qsTr("Six"), qsTr("Seven"), qsTr("Eight"), qsTr("Nine")]
+        return away + " " + (job.open_count === 0 ? qsTr("Nothing stands open.") : job.open_count === 1 ? qsTr("One thing stands open.") : qsTr("%1 things stand open.").arg(names[job.open_count] ?? job.open_count))
     }
     function go_on(again) {
         job.note(back.note(again))
@@ -87,6 +92,8 @@ Frame {
             return [{id: "back", icon: "back", word: qsTr("Back")}]
         if (flexing)
             return [{id: "freeze", icon: "freeze", word: live.frozen ? qsTr("Frozen") : qsTr("Freeze")}, {id: "off", icon: "back", word: qsTr("Hands off")}]
+        if (job.closed)
+            return [{id: "report", icon: "", word: qsTr("Write the report")}]
         const keys = []
         if (job.other_taken)
             keys.push({id: "leave", icon: "back", word: qsTr("Not this check")})
@@ -94,8 +101,8 @@ Frame {
             keys.push({id: "pad", icon: "", word: measuring ? qsTr("Plot") : qsTr("Type it")})
         else if (job.others_offered)
             keys.push({id: "other", icon: "list", word: qsTr("Other checks")})
-        if (job.practice && !hands.coupled)
-            keys.push({id: "hands", icon: "right", word: qsTr("Hands")})
+        if (job.practice)
+            keys.push({id: "hands", icon: "display", word: qsTr("Aircraft")})
         else if (keys.length === 0)
             keys.push({id: "photo", icon: "photo", word: qsTr("Photo")})
         keys.push({id: "note", icon: "note", word: qsTr("Note")})
@@ -161,6 +168,7 @@ Frame {
                 screen.noteText = back.note(false) + " " + qsTr("No longer so: %1").arg(back.kept[back.step].text)
                 screen.shown("note")
             }
+            else if (id === "report") screen.reportAsked()
             else if (id === "photo") screen.job.photo(screen.job.prompt.label, "")
             else if (id === "freeze") screen.live.frozen = !screen.live.frozen
             else if (id === "off") screen.flex.mark_off()

@@ -32,6 +32,22 @@ Item {
             Mark { name: page.job.verdict_mark; width: 6 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
             Words { text: page.job.verdict.charAt(0).toUpperCase() + page.job.verdict.slice(1); bold: true; font.pixelSize: Type.row; anchors.verticalCenter: parent.verticalCenter }
         }
+        Repeater {
+            model: page.job.prompt.kind === "swing_point" && !page.phone ? page.job.lists.live : null
+            Column {
+                id: live
+                required property string label
+                required property string value
+                required property string unit
+                required property string word
+                required property string mark
+                width: steps.width
+                visible: label === "Heading"
+                Words { text: qsTr("Indicates"); second: true }
+                Figures { text: live.value + live.unit; font.pixelSize: Type.figure }
+                MarkWord { visible: live.word !== ""; mark: live.mark; word: live.word; bold: true }
+            }
+        }
         LimitLine { visible: page.job.prompt.has_limits && !page.phone; width: parent.width; place: page.job.verdict_place; shown: page.job.verdict !== "" }
         Words { visible: text !== "" && !page.phone; width: parent.width; text: page.job.limit; second: true }
     }

@@ -13,18 +13,18 @@ Column {
     property bool portrait: false
     property real room: 0
     readonly property bool run: job.prompt.kind === "swing_point"
-    readonly property bool result: job.swing_done && !run && (job.prompt.id.startsWith("swing") || job.prompt.id.indexOf("swing") >= 0)
+    readonly property bool result: job.swing_done && !run
     readonly property bool two: !phone && !portrait && !Metrics.big
 
     spacing: 2.4 * Metrics.mm
     Loader {
-        active: page.run || page.result
+        active: page.run
         visible: active
         width: parent.width
-        sourceComponent: page.run ? running : finished
+        sourceComponent: running
     }
     Column {
-        visible: !page.run && !page.result
+        visible: !page.run
         width: parent.width
         Repeater {
             model: page.job.lists.owed
@@ -47,6 +47,12 @@ Column {
         width: parent.width
         second: true
         text: qsTr("Owed work can’t be struck, only proved or deferred.")
+    }
+    Loader {
+        active: page.result
+        visible: active
+        width: parent.width
+        sourceComponent: finished
     }
     Component {
         id: running

@@ -12,22 +12,21 @@ Column {
     required property Returning returning
     property bool phone: false
     property real room: 0
-    readonly property int first: Math.max(0, job.lists.journal.count - 3)
 
     spacing: 2 * Metrics.mm
     Column {
         width: parent.width
         Repeater {
-            model: Math.min(3, page.job.lists.journal.count)
+            model: page.returning.steps
             Item {
                 id: step
-                required property int index
+                required property var modelData
                 width: page.width
                 height: Math.max(7.6 * Metrics.mm, saying.implicitHeight + 2 * Metrics.mm)
                 RailLine { width: 8.8 * Metrics.mm; height: parent.height; state: "solid" }
                 Rectangle { x: 8.8 * Metrics.mm * 0.43 - width / 2; anchors.verticalCenter: parent.verticalCenter; width: 4 * Metrics.mm; height: width; color: Palette.line }
-                Figures { id: at; x: 12.4 * Metrics.mm; text: page.job.lists.journal.all[page.first + step.index]?.at ?? ""; second: true; anchors.verticalCenter: parent.verticalCenter; font.pixelSize: Type.label }
-                Words { id: saying; anchors { left: at.right; leftMargin: 3.2 * Metrics.mm; right: parent.right; verticalCenter: parent.verticalCenter } text: page.job.lists.journal.all[page.first + step.index]?.text ?? ""; bold: true; font.pixelSize: Type.row }
+                Figures { id: at; x: 12.4 * Metrics.mm; text: step.modelData.at; second: true; anchors.verticalCenter: parent.verticalCenter; font.pixelSize: Type.label }
+                Words { id: saying; anchors { left: at.right; leftMargin: 3.2 * Metrics.mm; right: parent.right; verticalCenter: parent.verticalCenter } text: step.modelData.text; bold: true; font.pixelSize: Type.row }
                 Rule { anchors.bottom: parent.bottom; x: 12.4 * Metrics.mm; width: parent.width - x }
             }
         }

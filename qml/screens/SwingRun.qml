@@ -10,28 +10,30 @@ Column {
     required property JobModel job
     property bool phone: false
     property real room: 0
+    readonly property var readings: job.lists.live.all.filter(one => (one.unit === "°" || one.unit === "V") && !/raw/.test(one.label)).sort((a, b) => (a.unit === "V") - (b.unit === "V")).slice(0, 4)
 
     spacing: 2 * Metrics.mm
     Grid {
         id: figures
-        columns: page.phone || Metrics.big ? 2 : Math.max(1, page.job.lists.live.count)
+        columns: page.phone || Metrics.big ? 2 : Math.max(1, page.readings.length)
         rowSpacing: 1 * Metrics.mm
-        visible: page.job.lists.live.count > 0
+        visible: page.readings.length > 0
         width: parent.width
         Repeater {
-            model: page.job.lists.live
+            model: page.readings
             Column {
                 id: live
-                required property string label
-                required property string value
-                required property string unit
-                required property string word
-                required property string mark
+                required property var modelData
+                readonly property string label: modelData.label
+                readonly property string value: modelData.value
+                readonly property string unit: modelData.unit
+                readonly property string word: modelData.word
+                readonly property string mark: modelData.mark
                 width: figures.width / figures.columns
                 Accessible.role: Accessible.StaticText
                 Accessible.name: label + " " + value + " " + unit + " " + word
                 Words { text: live.label; second: true; width: parent.width; wrapMode: Text.NoWrap; elide: Text.ElideRight }
-                Figures { text: live.value + live.unit; font.pixelSize: page.phone ? Type.row : Type.live }
+                Figures { text: live.value + (live.unit === "°" ? "" : "\u00a0") + live.unit; font.pixelSize: page.phone ? Type.row : Type.live }
                 MarkWord { visible: live.word !== ""; mark: live.mark; word: live.word; bold: true }
             }
         }

@@ -206,7 +206,7 @@ void JobRun::on_view(const job::JobView& view)
     if (view.next.kind == job::Prompt::Kind::wait && !view.waits.empty() && view.live.size() > 0)
         QTimer::singleShot(700, this, [this] { if (app_.job()->prompt().kind == "wait" && !fingers_->busy()) when_free("make-ready-wait"); });
     // After everybody has had this view: a picture lets the loop run.
-    if (view.closed) QTimer::singleShot(0, this, [this] { once("closed"); });
+    if (view.closed) QTimer::singleShot(0, this, [this] { once("closed", true); });
 }
 
 /// The stage of the prompt is the one that is shown, and the key says what the prompt asks.
@@ -234,7 +234,7 @@ void JobRun::on_prompt(const job::Prompt& q)
     if (q.verb == "breaker") once("breaker");
     if (q.command == "finding") once("finding", true);
     if (view.stage == job::Stage::isolate && view.isolate.evidence.size() >= 5 && q.kind != Kind::number) once("isolate-evidence", true);
-    if (q.kind == Kind::swing_point && ++swing_points_ == 5) once("swing", true);
+    if (q.kind == Kind::swing_point && ++swing_points_ == 7) once("swing", true);
     if (view.swing.done && !view.swing.card.empty() && q.kind != Kind::swing_point) once("swing-result", true);
     if (view.stage == job::Stage::close && view.open.size() >= 3) once("close-open", true);
     if (view.stage == job::Stage::put_right && !view.owed.empty()) once("put-right-owed");
@@ -251,7 +251,7 @@ void JobRun::on_filled(const job::Prompt& q)
     if (q.kind == Kind::part) once("part-filled");
     if (q.kind == Kind::sign) once("sign-filled", true);
     if (q.kind == Kind::choose) once("answer-chosen");
-    if (q.kind == Kind::swing_point) once("swing-pad");
+    if (q.kind == Kind::swing_point && swing_points_ > 2) once("swing-pad", true);
 }
 
 void JobRun::signed_record()
@@ -287,7 +287,8 @@ void JobRun::tell(const desk::RehearsalResult& result)
 {
     if (!wish_.pictures.isEmpty())
         for (const auto& [from, to] : {std::pair{"make-ready-wait", "make-ready"}, std::pair{"isolate-evidence", "isolate"}, std::pair{"swing", "swing"}, std::pair{"close-open", "close"}}) {
-            if (!taken_.contains(from)) continue;
+            // The job with a swing gives that picture alone, the other job the rest.
+            if (!taken_.contains(from) || taken_.contains("swing") != (QString(from) == "swing")) continue;
             const QString file = wish_.pictures + '/' + to + ".png";
             QFile::remove(file);
             check(QFile::copy(wish_.out + '/' + from + ".png", file), "renewed " + file);
