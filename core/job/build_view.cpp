@@ -10,6 +10,12 @@ namespace chockside::job {
 
 namespace {
 
+/// "-1.13" as read by people: true minus, and a plus.
+std::string signed_words(const std::string& number)
+{
+    return number.starts_with('-') ? "\u2212" + number.substr(1) : "+" + number;
+}
+
 void head(const detail::Scene& x, JobView& v)
 {
     v.job = x.s.job;
@@ -76,7 +82,7 @@ void swing_fit(const detail::Scene& x, JobView& v)
     const auto worst = x.s.swing_result.find("worst_deg");
     const auto at = x.s.swing_result.find("worst_at_deg");
     if (worst != x.s.swing_result.end() && at != x.s.swing_result.end())
-        sw.sentence = (sw.result == "pass" ? "Passes. Worst " : sw.result == "fail" ? "Fails. Worst " : "Not proven. Worst ") + worst->second + "\u00B0 at " + at->second + "\u00B0.";
+        sw.sentence = (sw.result == "pass" ? "Passes. Worst " : sw.result == "fail" ? "Fails. Worst " : "Not proven. Worst ") + signed_words(worst->second) + "\u00B0 at " + at->second + "\u00B0.";
 }
 
 } // namespace
