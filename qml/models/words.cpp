@@ -72,7 +72,7 @@ QString heading(double degrees)
 QString likelihood(double p, bool leading)
 {
     const double percent = std::clamp(p, 0.0, 1.0) * 100;
-    const QString text = percent < 0.95 ? QStringLiteral("<1") : QString::number(std::lround(percent));
+    const QString text = percent < 0.95 ? QStringLiteral("<1") : percent >= 99.5 ? QStringLiteral(">99") : QString::number(std::lround(percent));
     return leading ? text + '%' : text;
 }
 

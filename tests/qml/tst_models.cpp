@@ -104,6 +104,8 @@ private slots:
         QCOMPARE(models::span_text(-5), QString("0\u00A0min"));
         QCOMPARE(models::likelihood(0.8, true), QString("80%"));
         QCOMPARE(models::likelihood(0.004, false), QString("<1"));
+        // Nothing is certain: a likelihood is never shown as all of it.
+        QCOMPARE(models::likelihood(0.9999, true), QString(">99%"));
         QCOMPARE(models::factor(13), QString("×\u00A013"));
         QCOMPARE(models::factor(1 / 1.5), QString("÷\u00A01.5"));
         QCOMPARE(models::factor(1.0), QString("no help"));

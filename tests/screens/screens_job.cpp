@@ -234,6 +234,11 @@ void JobRun::on_prompt(const job::Prompt& q)
     if (q.verb == "breaker") once("breaker");
     if (q.command == "finding") once("finding", true);
     if (view.stage == job::Stage::isolate && view.isolate.evidence.size() >= 5 && q.kind != Kind::number) once("isolate-evidence", true);
+    // Overwritten until the finding: the picture of a picture that has come together.
+    if (view.stage == job::Stage::isolate && view.isolate.evidence.size() >= 6 && !view.isolate.next.empty() && view.isolate.leading_p >= 0.5 && q.kind == Kind::act) {
+        taken_.remove("isolate-late");
+        once("isolate-late");
+    }
     if (q.kind == Kind::swing_point && ++swing_points_ == 7) once("swing", true);
     if (view.swing.done && !view.swing.card.empty() && q.kind != Kind::swing_point) once("swing-result", true);
     if (view.stage == job::Stage::close && view.open.size() >= 3) once("close-open", true);
@@ -286,7 +291,7 @@ void JobRun::on_done(const desk::RehearsalResult& result)
 void JobRun::tell(const desk::RehearsalResult& result)
 {
     if (!wish_.pictures.isEmpty())
-        for (const auto& [from, to] : {std::pair{"make-ready-wait", "make-ready"}, std::pair{"isolate-evidence", "isolate"}, std::pair{"swing", "swing"}, std::pair{"close-open", "close"}}) {
+        for (const auto& [from, to] : {std::pair{"make-ready-wait", "make-ready"}, std::pair{"isolate-late", "isolate"}, std::pair{"swing", "swing"}, std::pair{"close-open", "close"}}) {
             // The job with a swing gives that picture alone, the other job the rest.
             if (!taken_.contains(from) || taken_.contains("swing") != (QString(from) == "swing")) continue;
             const QString file = wish_.pictures + '/' + to + ".png";
