@@ -78,6 +78,8 @@ Prompt finding_prompt(const Moment& m, const Reasoning& r)
     const std::string words = kind == "not_proven" ? "not proven" : detail::cause_words(m.p, advice.cause);
     json::Value missing(json::Array{});
     for (const auto& gate : advice.missing_gates) missing.push(gate);
+    // Every check is answered and none decides: what is missing is a check taken while the fault shows.
+    if (kind == "not_proven" && advice.missing_gates.empty() && !m.s.presence.certainly("showing")) missing.push("fault_showing");
     Prompt q = simple(m, Prompt::Kind::act, "finding", "Finding: " + words + ".", "Record finding: " + words, "finding",
         object({{"advice", kind}, {"class", kind == "not_proven" ? "unlisted" : advice.cause_class}, {"cause", kind == "not_proven" ? "" : advice.cause},
             {"p", detail::number_text(advice.p, 4)}, {"missing", missing}, {"algorithm", "isolate/1"}}));
