@@ -23,19 +23,22 @@ std::string found(const profile::Profile& p, const JobState& s)
     return text + "\n";
 }
 
-std::string part(const JobState& s)
+std::string one_done(const profile::Profile& p, const PastRepair& r)
 {
-    if (!s.off) return {};
-    std::string text = "Removed P/N " + s.off->number + " S/N " + s.off->serial;
-    if (s.on) text += ", installed P/N " + s.on->number + " S/N " + s.on->serial + ", release certificate " + s.on->certificate;
+    const auto* repair = profile::find(p.installation.repairs, r.repair);
+    std::string text = "Done: " + (repair ? repair->say.in() : r.repair) + "\n";
+    if (!r.off) return text;
+    text += "Removed P/N " + r.off->number + " S/N " + r.off->serial;
+    if (r.on) text += ", installed P/N " + r.on->number + " S/N " + r.on->serial + ", release certificate " + r.on->certificate;
     return text + ".\n";
 }
 
+/// Every repair that was done, those too that cured nothing.
 std::string done(const profile::Profile& p, const JobState& s)
 {
-    if (!s.repair) return {};
-    const auto* repair = profile::find(p.installation.repairs, *s.repair);
-    return "Done: " + (repair ? repair->say.in() : *s.repair) + "\n" + part(s);
+    std::string text;
+    for (const PastRepair& r : s.past) text += one_done(p, r);
+    return s.repair ? text + one_done(p, {*s.repair, s.off, s.on}) : text;
 }
 
 std::string tested(const profile::Profile& p, const JobState& s)

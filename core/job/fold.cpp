@@ -2,6 +2,7 @@
 #include <core/job/state.h>
 
 #include <algorithm>
+#include <utility>
 #include <functional>
 
 namespace chockside::job {
@@ -81,6 +82,7 @@ void breaker(Step& x, const std::string& id, const std::string& to)
 {
     x.s.breakers[id].set(to, x.stamp, x.seen);
     x.s.changed["breaker:" + id] = x.stamp;
+    x.s.losses = 0; // the unit's power went by hand
     if (to == "in") forget_dead(x, id);
 }
 
@@ -94,6 +96,7 @@ void did(Step& x)
         s.plugs[of].set(to, x.stamp, x.seen);
         s.disturbed.insert(of);
         s.changed["plug:" + of] = x.stamp;
+        s.losses = 0;
     }
     if (verb == "panel") {
         s.panels[of].set(to, x.stamp, x.seen);
@@ -198,6 +201,9 @@ void repair(Step& x)
 {
     x.s.repair = x.text("repair");
     x.s.repaired = x.stamp;
+    // What was swung before the repair says nothing of what is fitted now.
+    x.s.swing.clear();
+    x.s.swing_result.clear();
     raise_owed(x, x.text("act"));
 }
 
@@ -211,6 +217,7 @@ void reopened(Step& x)
     if (repair)
         for (const auto& step : repair->steps) s.done.erase(step.id);
     for (Answer& a : s.answers) a.after_repair = false;
+    s.past.push_back({s.repair.value_or(""), std::exchange(s.off, {}), std::exchange(s.on, {})});
     s.finding_kind = s.finding_class = s.finding_cause = s.finding_p = {};
     s.finding.set("reopened", x.stamp, x.seen);
     s.found.reset();

@@ -176,6 +176,16 @@ bool inspection_asked(const Ask& a)
     });
 }
 
+/// Nothing owed, and the check that failed is good again; or it is deferred by name.
+Status proved_or_deferred(const Ask& a)
+{
+    if (a.s.deferral) return {};
+    if (const auto owing = owed_open(a.p, a.s); !owing.empty()) return fail("owed_open", owing.front(), {{"list", join(owing)}});
+    if (fix_proved(a.p, a.s)) return {};
+    const auto* check = fix_check(a.p, a.s);
+    return fail("fix_not_proved", check->id, {{"check", check->title.in()}});
+}
+
 Status may_sign(const Ask& a, const std::string& meaning)
 {
     const std::string person = a.command.person.empty() ? a.c.person : a.command.person;
@@ -187,8 +197,7 @@ Status may_sign(const Ask& a, const std::string& meaning)
     if (inspection_asked(a) && !a.s.signs.contains("inspected")) return fail("unsigned", "inspected", {{"meaning", "inspected"}});
     const auto open = open_items(a.p, a.s);
     if (!open.empty()) return fail("open_items", open.front().id, {{"list", open.front().title}, {"count", std::to_string(open.size())}});
-    if (const auto owing = owed_open(a.p, a.s); !owing.empty() && !a.s.deferral) return fail("owed_open", owing.front(), {{"list", join(owing)}});
-    if (!fix_proved(a.p, a.s) && !a.s.deferral) return fail("fix_not_proved", fix_check(a.p, a.s)->id, {{"check", fix_check(a.p, a.s)->title.in()}});
+    if (auto proved = proved_or_deferred(a); !proved) return proved;
     return {};
 }
 
@@ -205,8 +214,7 @@ Drafts close(const Ask& a)
         for (const auto& item : open) titles.push_back(item.title);
         return fail("open_items", open.front().id, {{"list", join(titles)}, {"count", std::to_string(titles.size())}});
     }
-    if (const auto owing = owed_open(a.p, a.s); !owing.empty() && !a.s.deferral) return fail("owed_open", owing.front(), {{"list", join(owing)}});
-    if (!fix_proved(a.p, a.s) && !a.s.deferral) return fail("fix_not_proved", fix_check(a.p, a.s)->id, {{"check", fix_check(a.p, a.s)->title.in()}});
+    if (auto proved = proved_or_deferred(a); !proved) return Unexpected{proved.error()};
     for (const char* meaning : {"worked", "released"})
         if (!a.s.signs.contains(meaning)) return fail("unsigned", meaning, {{"meaning", meaning}});
     return simple(a, "closed");

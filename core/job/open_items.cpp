@@ -17,10 +17,10 @@ Stamp when(const JobState& s, const std::string& key)
     return found == s.changed.end() ? Stamp{} : found->second;
 }
 
-OpenItem item(const JobState& s, std::string id, std::string icon, std::string title, std::string detail, std::string word, Mark mark)
+OpenItem item(const JobState& s, std::string id, std::string icon, std::string name, std::string closed_by, std::string detail, std::string word, Mark mark)
 {
     const Stamp since = when(s, id);
-    return {std::move(id), std::move(icon), std::move(title), std::move(detail), std::move(word), mark, since.stage, since.wall};
+    return {std::move(id), std::move(icon), name + closed_by, std::move(detail), std::move(word), mark, since.stage, since.wall, name};
 }
 
 std::string state_word(const Register& r)
@@ -33,7 +33,7 @@ std::string state_word(const Register& r)
 void sessions(const JobState& s, std::vector<Found>& out)
 {
     for (const auto& [channel, reg] : s.sessions)
-        if (reg.perhaps("open")) out.push_back({0, item(s, "session:" + channel, "session", "Session closed, " + channel, "unit back in normal operation", "open", Mark::open)});
+        if (reg.perhaps("open")) out.push_back({0, item(s, "session:" + channel, "session", "Session", " closed, " + channel, "unit back in normal operation", "open", Mark::open)});
 }
 
 void temporaries(const profile::Profile& p, const JobState& s, std::vector<Found>& out)
@@ -42,8 +42,7 @@ void temporaries(const profile::Profile& p, const JobState& s, std::vector<Found
         const auto reg = s.fitted.find(t.id);
         if (reg == s.fitted.end() || !reg->second.perhaps("yes")) continue;
         const int rank = t.kind == "breakout" || t.kind == "jumper" ? 1 : t.kind == "cover" ? 4 : t.kind == "cable" ? 7 : 6;
-        const std::string title = t.kind == "switch" ? t.label + ": back to normal" : t.label + " off";
-        out.push_back({rank, item(s, "fit:" + t.id, t.kind, title, at_words(p, t.at), "open", Mark::open)});
+        out.push_back({rank, item(s, "fit:" + t.id, t.kind, t.label, t.kind == "switch" ? ": back to normal" : " off", at_words(p, t.at), "open", Mark::open)});
     }
 }
 
@@ -51,14 +50,14 @@ void plugs(const profile::Profile& p, const JobState& s, std::vector<Found>& out
 {
     for (const auto& plug : p.installation.plugs)
         if (const auto reg = s.plugs.find(plug.id); reg != s.plugs.end() && reg->second.perhaps("disconnected"))
-            out.push_back({2, item(s, "plug:" + plug.id, "plug", plug.label + " connected, locked", plug.where, "open", Mark::open)});
+            out.push_back({2, item(s, "plug:" + plug.id, "plug", plug.label, " connected, locked", plug.where, "open", Mark::open)});
 }
 
 void panels(const profile::Profile& p, const JobState& s, std::vector<Found>& out)
 {
     for (const auto& panel : p.installation.panels)
         if (const auto reg = s.panels.find(panel.id); reg != s.panels.end() && reg->second.perhaps("open"))
-            out.push_back({3, item(s, "panel:" + panel.id, "panel", panel.label + " closed", "all fasteners", "open", Mark::open)});
+            out.push_back({3, item(s, "panel:" + panel.id, "panel", panel.label, " closed", "all fasteners", "open", Mark::open)});
 }
 
 void breakers(const profile::Profile& p, const JobState& s, std::vector<Found>& out)
@@ -68,8 +67,7 @@ void breakers(const profile::Profile& p, const JobState& s, std::vector<Found>& 
         if (reg == s.breakers.end() || reg->second.certainly(b.normal)) continue;
         const std::string word = state_word(reg->second);
         const Mark mark = word == "collared" ? Mark::collared : word == "tripped" ? Mark::tripped : Mark::open;
-        const std::string title = b.label + (word == "collared" ? " in, collar off" : " in");
-        out.push_back({5, item(s, "breaker:" + b.id, "collar", title, b.panel, word, mark)});
+        out.push_back({5, item(s, "breaker:" + b.id, "collar", b.label, word == "collared" ? " in, collar off" : " in", b.panel, word, mark)});
     }
 }
 

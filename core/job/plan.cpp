@@ -78,8 +78,6 @@ Prompt finding_prompt(const Moment& m, const Reasoning& r)
     const std::string words = kind == "not_proven" ? "not proven" : detail::cause_words(m.p, advice.cause);
     json::Value missing(json::Array{});
     for (const auto& gate : advice.missing_gates) missing.push(gate);
-    // Every check is answered and none decides: what is missing is a check taken while the fault shows.
-    if (kind == "not_proven" && advice.missing_gates.empty() && !m.s.presence.certainly("showing")) missing.push("fault_showing");
     Prompt q = simple(m, Prompt::Kind::act, "finding", "Finding: " + words + ".", "Record finding: " + words, "finding",
         object({{"advice", kind}, {"class", kind == "not_proven" ? "unlisted" : advice.cause_class}, {"cause", kind == "not_proven" ? "" : advice.cause},
             {"p", detail::number_text(advice.p, 4)}, {"missing", missing}, {"algorithm", "isolate/1"}}));
@@ -199,9 +197,10 @@ Prompt sight_prompt(const Moment& m, double heading, int wanted)
     return q;
 }
 
-Prompt swing_again_prompt(const Moment& m)
+Prompt swing_again_prompt(const Moment& m, const std::string& result)
 {
-    Prompt q = simple(m, Prompt::Kind::act, "swing:again", "Outside tolerance. Correct by the manual, swing again.", "Corrected: swing again", "did",
+    const std::string why = result == "fail" ? "Outside tolerance." : "Not proven.";
+    Prompt q = simple(m, Prompt::Kind::act, "swing:again", why + " Correct by the manual, swing again.", "Corrected: swing again", "did",
         object({{"verb", "swing_again"}, {"of", "swing"}, {"words", "corrected by the manual, swing again"}}));
     q.verb = "correct";
     q.label = "swing";
@@ -223,7 +222,7 @@ Prompt swing_prompt(const Moment& m, const std::string& owed)
         const std::string result = m.s.swing_result.at("result");
         const auto next = m.s.swing_result.find("next_deg");
         if (result == "not_proven" && next != m.s.swing_result.end() && have < 2 * wanted) return sight_prompt(m, std::strtod(next->second.c_str(), nullptr), wanted);
-        if (result == "fail" || result == "not_proven") return swing_again_prompt(m);
+        if (result == "fail" || result == "not_proven") return swing_again_prompt(m, result);
         Prompt accept = simple(m, Prompt::Kind::act, "owed:" + owed, "Swing: " + result + ". Fit the card.", "Accept swing, write card", "owed",
             object({{"owed", owed}, {"result", "swing " + result}, {"words", "swing, " + result}}));
         accept.verb = "accept";

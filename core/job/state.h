@@ -80,6 +80,13 @@ struct Part {
     bool operator==(const Part&) const = default;
 };
 
+/// A repair that cured nothing, with the part that it changed.
+struct PastRepair {
+    std::string repair;
+    std::optional<Part> off, on;
+    bool operator==(const PastRepair&) const = default;
+};
+
 struct Sign {
     std::string meaning, person, certificate_kind, certificate_number;
     Stamp stamp;
@@ -118,7 +125,7 @@ struct JobState {
 
     std::optional<Stamp> self_test_started, self_test_ended, power_on, power_lost, motion, still, aligned;
     int warm_restarts = 0, align_restarts = 0;
-    int losses = 0;                             ///< of power by itself, since somebody last switched it on
+    int losses = 0;                             ///< of power by itself, since somebody last moved a switch, breaker or plug
     std::vector<std::string> self_test_failed;
     bool self_test_passed = false;
     std::map<std::string, int> self_test_fails; ///< bit -> number of power-ups it failed on
@@ -134,6 +141,7 @@ struct JobState {
     std::optional<std::string> repair;
     std::optional<Stamp> repaired;
     std::set<std::string> not_cured_by;         ///< causes whose repair left the fault as it was
+    std::vector<PastRepair> past;               ///< those repairs: done all the same
     std::vector<std::string> acts;
     std::optional<Part> off, on;
     std::vector<OwedState> owed;

@@ -75,6 +75,7 @@ struct OpenItem {
     Mark mark = Mark::open;
     Stage opened_in = Stage::make_ready;
     std::int64_t since_utc_ms = 0;
+    std::string name = {};  ///< the thing alone: "AP SERVO"
 };
 
 struct EntryLine {
@@ -233,6 +234,7 @@ struct JobView {
     IsolateView isolate;
     std::string finding;               ///< words of the finding, empty: none yet
     PartPaper part_off, part_on;
+    std::vector<PartPaper> parts_before;   ///< off and on in turn, of repairs that cured nothing
     std::vector<OwedLine> owed;
     std::vector<std::string> not_owed;
     SwingView swing;

@@ -56,8 +56,10 @@ Section parts(const job::JobView& v)
 {
     Section section{"Part off, part on", false, {}};
     Table table{{"", "P/N", "S/N", "Paper"}, {}, {0.12, 0.3, 0.28, 0.3}};
-    table.rows.push_back({"Off", v.part_off.part, v.part_off.serial, v.part_off.tag});
-    table.rows.push_back({"On", v.part_on.part, v.part_on.serial, v.part_on.certificate});
+    const auto row = [&](const job::PartPaper& paper) { table.rows.push_back({paper.title, paper.part, paper.serial, paper.tag.empty() ? paper.certificate : paper.tag}); };
+    for (const auto& paper : v.parts_before) row(paper);
+    for (const auto* paper : {&v.part_off, &v.part_on})
+        if (paper->filled) row(*paper);
     section.blocks.push_back(table);
     return section;
 }
@@ -141,7 +143,7 @@ Report make_report(const profile::Profile&, const job::JobState& s, const job::J
     r.practice = v.practice;
     r.sections.push_back(aircraft_entry(s, v));
     r.sections.push_back(acts(v));
-    if (v.part_off.filled) r.sections.push_back(parts(v));
+    if (v.part_off.filled || !v.parts_before.empty()) r.sections.push_back(parts(v));
     if (!v.owed.empty()) r.sections.push_back(owed(v));
     r.sections.push_back(ledger(s, v));
     if (v.swing.points.size() >= 5) r.sections.push_back(swing(v));

@@ -40,8 +40,8 @@ void add_practice(CLI::App& app, Run& run)
     CLI::App* c = app.add_subcommand("practice", "The practice aircraft on a pseudo-terminal, with its hands and eyes on a socket");
     add_json(*c, run);
     c->add_option("--profile", o->profile, "Main profile file")->required();
-    CLI::Option* fault = c->add_option("--fault", o->fault, "The fault; without it one is drawn");
-    CLI::Option* seed = c->add_option("--seed", o->seed, "Seed of the draw")->excludes(fault);
+    c->add_option("--fault", o->fault, "The fault; without it one is drawn");
+    CLI::Option* seed = c->add_option("--seed", o->seed, "Seed of the draw, and of how strong the fault is");
     c->add_option("--pty", o->pty, "Where to link the pseudo-terminal");
     c->add_option("--socket", o->socket, "Where to put the socket");
     c->add_option("--scale", o->scale, "How much faster than life")->check(CLI::PositiveNumber);

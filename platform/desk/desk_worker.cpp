@@ -108,6 +108,9 @@ bool DeskWorker::write(const job::Command& command, const std::string& prompt_id
         emit problem(ok.error());
         return false;
     }
+    // A second tap on the same key comes with the same prompt: what is carried out already is no prompt of before.
+    if (shown_.id == prompt_id) shown_ = {};
+    if (before_.id == prompt_id) before_ = {};
     engine_->answer_automatically();
     publish();
     if (!prompt_id.empty()) emit saved(QString::fromStdString(prompt_id));
@@ -154,7 +157,8 @@ void DeskWorker::press(const QString& prompt_id, const QString& answer, const js
         }
     // What hands did at the prompt before is a fact, though the next one stands already.
     if (before_.id == wanted && before_.command == "did" && !by_line(before_)) {
-        begin(before_, answer.toStdString(), extra);
+        const job::Prompt late = before_; // writing forgets it
+        begin(late, answer.toStdString(), extra);
         return;
     }
     emit problem(Problem{"prompt_changed", wanted, {{"now", v.next.id}}});

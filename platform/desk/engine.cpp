@@ -52,6 +52,7 @@ Result<std::string> Engine::open_new(std::shared_ptr<const profile::Profile> pro
     if (!written) return Unexpected{written.error()};
     profile_ = std::move(profile);
     job_ = id;
+    toward_.clear();
     person_ = person;
     entries_.clear();
     state_ = {};
@@ -71,6 +72,7 @@ Status Engine::open_stored(const std::string& job, const std::function<Result<st
     if (!profile) return Unexpected{profile.error()};
     profile_ = *profile;
     job_ = job;
+    toward_.clear();
     entries_ = std::move(*stored);
     state_ = job::fold(*profile_, entries_);
     person_ = entries_.back().envelope.person;

@@ -21,9 +21,8 @@ PracticeDriver::~PracticeDriver()
 void PracticeDriver::start(const QString& program, const QString& profile, const QString& folder, std::uint64_t seed, const QString& fault, double scale)
 {
     stop();
-    QStringList arguments{"practice", "--profile", profile, "--pty", pty_in(folder), "--socket", socket_in(folder), "--scale", QString::number(scale), "--linger", QString::number(linger_s), "--json"};
-    if (fault.isEmpty()) arguments << "--seed" << QString::number(seed);
-    else arguments << "--fault" << fault;
+    QStringList arguments{"practice", "--profile", profile, "--pty", pty_in(folder), "--socket", socket_in(folder), "--scale", QString::number(scale), "--seed", QString::number(seed), "--linger", QString::number(linger_s), "--json"};
+    if (!fault.isEmpty()) arguments << "--fault" << fault;
     process_ = std::make_unique<QProcess>();
     process_->setProcessChannelMode(QProcess::ForwardedErrorChannel);
     connect(process_.get(), &QProcess::readyReadStandardOutput, this, &PracticeDriver::read_process);

@@ -23,7 +23,7 @@ public:
     ~PracticeDriver() override;
 
     /// `program`: the command line tool beside the app. `folder` takes the socket and the link to the pseudo-terminal.
-    /// Exactly one of `fault` and `seed` draws the fault; it stays inside that process.
+    /// `seed` draws the fault, where none is named, and how strong it is; it stays inside that process.
     void start(const QString& program, const QString& profile, const QString& folder, std::uint64_t seed, const QString& fault, double scale);
     /// The aircraft that an earlier run of the app left standing in `folder`: it goes on as it is. `failed` where there is none.
     void attach(const QString& folder);

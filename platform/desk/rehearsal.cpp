@@ -1,5 +1,6 @@
 #include <platform/desk/rehearsal.h>
 
+#include <platform/desk/eyes.h>
 #include <platform/desk/hands.h>
 
 #include <algorithm>
@@ -135,6 +136,13 @@ void Rehearsal::eye(std::initializer_list<std::pair<const char*, json::Value>> a
     world_.ask(object(ask), std::move(seen));
 }
 
+/// Where the app itself would send a person's eyes for this prompt.
+void Rehearsal::look(const job::Prompt& q, Seen seen)
+{
+    if (const auto where = eye_for(q)) world_.ask(*where, std::move(seen));
+    else finish("nowhere to look for " + q.id);
+}
+
 void Rehearsal::sample()
 {
     eye({{"eye", "all"}}, [this](const json::Value& all) {
@@ -181,7 +189,7 @@ void Rehearsal::act(const job::Prompt& q)
     case Kind::swing_point: return turn(q);
     case Kind::sign: return sign(q);
     case Kind::part: return part();
-    case Kind::photo: return eye({{"eye", "photo"}, {"of", q.label}}, [this](const json::Value& seen) { press({}, object({{"of", prompt_.label + " " + seen["text"].as_text()}})); });
+    case Kind::photo: return look(q, [this](const json::Value& seen) { press({}, object({{"of", prompt_.label + " " + seen["text"].as_text()}})); });
     case Kind::read: return q.verb == "flex" ? flex(q) : press({});
     default: return press({});
     }
@@ -196,10 +204,10 @@ std::string Rehearsal::maybe_slip(const job::Prompt& q, std::string answer)
 void Rehearsal::answer_choice(const job::Prompt& q)
 {
     if (q.command == "presence")
-        return eye({{"eye", "showing"}}, [this](const json::Value& seen) { press(seen["is"].as_text() == "showing" ? "showing" : "absent"); });
+        return look(q, [this](const json::Value& seen) { press(seen["is"].as_text() == "showing" ? "showing" : "absent"); });
     const std::string check = q.args["check"].as_text();
     if (q.verb == "crew")
-        return eye({{"eye", "crew"}, {"ask", check}}, [this](const json::Value& seen) { press(maybe_slip(prompt_, seen["answer"].as_text())); });
+        return look(q, [this](const json::Value& seen) { press(maybe_slip(prompt_, seen["answer"].as_text())); });
     answer_look(q, check);
 }
 
@@ -214,8 +222,8 @@ void Rehearsal::answer_look(const job::Prompt& q, const std::string& check)
     if (check == "own_leads") return press("good");
     if (check == "first_minutes") return cross_seconds();
     if (check == "heater_flag") return heater_flag();
-    if (check == "look_p9") return eye({{"eye", "look"}, {"at", "P9"}}, [this](const json::Value& seen) { press(seen["wet"].as_bool() ? "wet" : "dry"); });
-    if (check == "contact_j1") return eye({{"eye", "contact"}, {"at", "J1"}}, [this](const json::Value& seen) { press(seen["height"].as_text() == "low" ? "low" : "good"); });
+    if (check == "look_p9") return look(q, [this](const json::Value& seen) { press(seen["wet"].as_bool() ? "wet" : "dry"); });
+    if (check == "contact_j1") return look(q, [this](const json::Value& seen) { press(seen["height"].as_text() == "low" ? "low" : "good"); });
     if (check == "windings") return windings();
     if (check == "move_50") return move_50();
     finish("no way to answer " + check + " (" + q.say + ")");
@@ -242,8 +250,7 @@ void Rehearsal::with_load(const char* what, const job::Prompt& q)
 
 void Rehearsal::meter(const job::Prompt& q)
 {
-    const std::string kind = q.meter.empty() ? "volts" : q.meter;
-    eye({{"eye", kind}, {"points", q.points}}, [this](const json::Value& seen) {
+    look(q, [this](const json::Value& seen) {
         if (!seen["value"].is_number()) {
             last_problem_ = "meter at " + prompt_.points + " says " + seen["is"].as_text();
             return on_problem(Problem{"no_reading", prompt_.id, {{"points", prompt_.points}, {"is", seen["is"].as_text()}}});
@@ -263,7 +270,7 @@ void Rehearsal::sign(const job::Prompt& q)
 
 void Rehearsal::part()
 {
-    eye({{"eye", "serials"}}, [this](const json::Value& serials) {
+    look(prompt_, [this](const json::Value& serials) {
         const std::string part = prompt_.label;
         result_.part_off = part;
         press({}, object({{"off", object({{"number", part}, {"serial", "as tagged"}, {"tag", "U-31"}, {"reason", "see troubleshooting sheet"}})},

@@ -81,6 +81,7 @@ private:
     void after(double job_seconds, Then then);
     void hand(const json::Value& move, Then then = {});
     void eye(std::initializer_list<std::pair<const char*, json::Value>> ask, Seen seen);
+    void look(const job::Prompt& prompt, Seen seen);
     void sample();
 
     void answer_choice(const job::Prompt& prompt);

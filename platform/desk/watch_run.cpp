@@ -1,6 +1,7 @@
 #include <platform/desk/watch_run.h>
 
 #include <algorithm>
+#include <cmath>
 #include <cstdio>
 
 namespace chockside::desk {
@@ -14,6 +15,18 @@ std::string wanted(const profile::Check& check)
     const auto colon = check.from.find(':');
     const std::string name = colon == std::string::npos ? check.from : check.from.substr(colon + 1);
     return check.from.rfind("word:", 0) == 0 && name.find('.') == std::string::npos ? "word." + name : name;
+}
+
+/// "10 drop-outs: w7 8 in 121 s, hands off 2 in 150 s": what the judgement rests on, place by place.
+std::string counted(const watch::FlexView& flex)
+{
+    std::string text = std::to_string(flex.hits) + " drop-outs";
+    const char* join = ": ";
+    for (const auto& place : flex.places) {
+        text += join + (place.place.empty() ? "hands off" : place.place) + " " + std::to_string(place.hits) + " in " + std::to_string(std::lround(place.exposure_s)) + " s";
+        join = ", ";
+    }
+    return text;
 }
 
 bool names(const std::string& signal, const std::string& wanted)
@@ -66,7 +79,7 @@ std::optional<WatchRun::Result> WatchRun::judge(const watch::LiveSnapshot& now) 
         const bool known = std::find(check_.outcomes.begin(), check_.outcomes.end(), outcome) != check_.outcomes.end();
         if (outcome == "not_enough" && now.flex.hits == 0) return Result{"steady", "", "no drop-out"};
         if (!known) return std::nullopt;
-        return Result{outcome, "", std::to_string(now.flex.hits) + " drop-outs"};
+        return Result{outcome, "", counted(now.flex)};
     }
     const int count = drops(now) - begin_drops_;
     return Result{count > 0 || stood_ ? check_.outcomes.front() : check_.outcomes.back(), "", std::to_string(count) + " drop-outs"};

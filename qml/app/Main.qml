@@ -47,6 +47,7 @@ Window {
             bannerSays: window.app.banner_says
             bannerSteps: window.app.banner_steps
             awayMinutes: window.app.away_minutes
+            awayWords: window.app.away_words
             meanwhile: window.app.meanwhile
             lastSteps: window.app.last_steps
             onShown: what => window.app.show(what)

@@ -50,6 +50,13 @@ void App::connect_backend()
     });
 }
 
+QString App::away_words() const
+{
+    const int open = static_cast<int>(job_.view().open.size());
+    const QString away = away_minutes_ < 1 ? tr("Away less than a minute.") : away_minutes_ == 1 ? tr("Away one minute.") : tr("Away %1 minutes.").arg(away_minutes_);
+    return away + ' ' + (open == 0 ? tr("Nothing stands open.") : open == 1 ? tr("One thing stands open.") : tr("%1 things stand open.").arg(models::counted(open)));
+}
+
 void App::connect_models()
 {
     connect(&job_, &models::JobModel::commanded, &backend_, &AppBackend::submit);

@@ -33,6 +33,7 @@ class App : public QObject {
     Q_PROPERTY(QString banner_head READ banner_head NOTIFY banner_changed FINAL)
     Q_PROPERTY(QString banner_says READ banner_says NOTIFY banner_changed FINAL)
     Q_PROPERTY(QStringList banner_steps READ banner_steps NOTIFY banner_changed FINAL)
+    Q_PROPERTY(QString away_words READ away_words NOTIFY away_changed FINAL)
     Q_PROPERTY(int away_minutes READ away_minutes NOTIFY away_changed FINAL)
     Q_PROPERTY(QVariantList last_steps READ last_steps NOTIFY away_changed FINAL)
     Q_PROPERTY(QVariantList meanwhile READ meanwhile NOTIFY away_changed FINAL)
@@ -55,6 +56,8 @@ public:
     QString banner_head() const { return banner_head_; }
     QString banner_says() const { return banner_says_; }
     QStringList banner_steps() const { return banner_steps_; }
+    /// "Away 23 minutes. Three things stand open."
+    QString away_words() const;
     int away_minutes() const { return away_minutes_; }
     QVariantList last_steps() const { return last_steps_; }
     QVariantList meanwhile() const { return meanwhile_; }

@@ -14,6 +14,8 @@ class JobLists : public QObject {
     Q_PROPERTY(chockside::models::RowsModel* journal READ journal CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* recent READ recent CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* open READ open CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* left READ left CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* readings READ readings CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* put_back READ put_back CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* waits READ waits CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* buses READ buses CONSTANT FINAL)
@@ -41,6 +43,8 @@ public:
     /// The last entries, for the thread.
     RowsModel* recent() { return &recent_; }
     RowsModel* open() { return &open_; }
+    RowsModel* left() { return &left_; }
+    RowsModel* readings() { return &readings_; }
     RowsModel* put_back() { return &put_back_; }
     RowsModel* waits() { return &waits_; }
     RowsModel* buses() { return &buses_; }
@@ -67,6 +71,8 @@ private:
     RowsModel recent_{{"id", "at", "text", "sent", "amended", "kind"}, "id"};
     RowsModel open_{{"id", "icon", "title", "detail", "word", "mark", "since"}, "id"};
     RowsModel put_back_{{"id", "icon", "title", "detail", "word", "mark", "since"}, "id"};
+    RowsModel left_{{"id", "title", "detail"}, "id"};
+    RowsModel readings_{{"label", "value", "unit", "word", "mark"}, "label"};
     RowsModel waits_{{"id", "title", "says", "mark", "ends", "running", "fraction", "left_text", "total"}, "id"};
     RowsModel buses_{{"id", "title", "breakers"}, "id"};
     RowsModel places_{{"id", "label", "where", "kind", "leading", "mark", "p", "share"}, "id"};

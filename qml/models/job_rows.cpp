@@ -47,6 +47,23 @@ Rows open_rows(const std::vector<job::OpenItem>& items)
     });
 }
 
+Rows left_rows(const std::vector<job::OpenItem>& items)
+{
+    Rows rows;
+    QStringList rest;
+    for (const auto& item : items) {
+        const bool cover = item.icon == "cover";
+        if (!cover && item.id.rfind("breaker:", 0) != 0 && item.id.rfind("plug:", 0) != 0) {
+            rest.append(words(item.title));
+            continue;
+        }
+        const QString left = QObject::tr("left %1").arg(cover ? QObject::tr("on") : words(item.word));
+        rows.append({{"id", words(item.id)}, {"title", words(item.name)}, {"detail", item.detail.empty() ? left : left + ", " + words(item.detail)}});
+    }
+    if (!rest.isEmpty()) rows.append({{"id", "rest"}, {"title", rows.isEmpty() ? QObject::tr("What is open") : QObject::tr("The rest")}, {"detail", rest.join(", ")}});
+    return rows;
+}
+
 Rows wait_rows(const job::JobView& v)
 {
     return rows_of(v.waits, [](const job::WaitView& w) {
@@ -155,6 +172,16 @@ Rows live_rows(const job::JobView& v)
         if (l.unit == "deg" && label.startsWith("Heading") && value.contains('.')) value = value.rightJustified(3 + value.size() - value.indexOf('.'), '0');
         return QVariantMap{{"label", label}, {"value", value}, {"unit", unit_sign(l.unit)}, {"word", words(l.word)}, {"mark", mark_name(l.mark)}};
     });
+}
+
+Rows reading_rows(const job::JobView& v)
+{
+    Rows angles, volts;
+    for (const QVariantMap& row : live_rows(v)) {
+        const bool angle = row["unit"] == unit_sign("deg");
+        if ((angle || row["unit"] == "V") && !row["label"].toString().contains("raw")) (angle ? angles : volts).append(row);
+    }
+    return (angles + volts).mid(0, 4);
 }
 
 } // namespace chockside::models

@@ -14,6 +14,10 @@ using Rows = QList<QVariantMap>;
 Rows rail_rows(const job::JobView&);
 Rows journal_rows(const job::JobView&);
 Rows open_rows(const std::vector<job::OpenItem>&);
+/// What to go and look at on return: breakers, plugs and covers one by one, the rest together.
+Rows left_rows(const std::vector<job::OpenItem>&);
+/// The few live figures of a swing: angles first, then volts; four at most, none raw.
+Rows reading_rows(const job::JobView&);
 Rows wait_rows(const job::JobView&);
 Rows bus_rows(const job::JobView&);
 Rows place_rows(const job::JobView&);

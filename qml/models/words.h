@@ -32,12 +32,12 @@ QString likelihood(double p, bool leading);
 QString factor(double times);
 /// Sign of a unit name: ohm gives Ω.
 QString unit_sign(const std::string& unit);
-/// "one" to "nine", figures from ten; first letter large.
 /// Text with figures in it: a sign is a true minus, a hyphen (J1-7) stays one.
 QString prose(const std::string& text);
 /// "Water in P9" within a sentence: "water in P9"; a label such as "RMS-1" keeps its capitals.
 QString lower_first(const QString& text);
 QString upper_first(const QString& text);
+/// "One" to "Nine", figures from ten; first letter large.
 QString counted(int n);
 
 } // namespace chockside::models

@@ -20,6 +20,7 @@ Frame {
     property string bannerSays
     property var bannerSteps: []
     property int awayMinutes: 0
+    property string awayWords
     property var meanwhile: []
     property var lastSteps: []
     property string noteText
@@ -51,22 +52,17 @@ Frame {
         case "note": return qsTr("A note for the journal.")
         case "journal": return qsTr("%1 entries, %2.").arg(job.entries).arg(job.unsent_text)
         case "stages": return qsTr("The seven stages.")
-        case "resume": return screen.away_words()
+        case "resume": return awayWords
         case "again": return qsTr("%1 of %2: is it still so?").arg(back.step + 1).arg(back.kept.length)
         }
         if (flexing) return flex.sentence
         return follows ? job.sentence : qsTr("Looking back. Work stands in %1.").arg(job.lists.rail.all[job.stage]?.title ?? "")
     }
-    // A function, since Qt 6.4 compiles a binding that picks among components into one that gives none.
-    function away_words() {
-        const away = awayMinutes < 1 ? qsTr("Away less than a minute.") : awayMinutes === 1 ? qsTr("Away one minute.") : qsTr("Away %1 minutes.").arg(awayMinutes)
-        const names = [qsTr("No"), qsTr("One"), qsTr("Two"), qsTr("Three"), qsTr("Four"), qsTr("Five"), qsTr("Six"), qsTr("Seven"), qsTr("Eight"), qsTr("Nine")]
-        return away + " " + (job.open_count === 0 ? qsTr("Nothing stands open.") : job.open_count === 1 ? qsTr("One thing stands open.") : qsTr("%1 things stand open.").arg(names[job.open_count] ?? job.open_count))
-    }
     function go_on(again) {
         job.note(back.note(again))
         shown("job")
     }
+    // A function, since Qt 6.4 compiles a binding that picks among components into one that gives none.
     function page_of(what, pad, papers, at) {
         switch (what) {
         case "open": return openPage

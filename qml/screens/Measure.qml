@@ -33,7 +33,7 @@ Item {
             Words { text: page.job.verdict.charAt(0).toUpperCase() + page.job.verdict.slice(1); bold: true; font.pixelSize: Type.row; anchors.verticalCenter: parent.verticalCenter }
         }
         Repeater {
-            model: page.job.prompt.kind === "swing_point" && !page.phone ? page.job.lists.live : null
+            model: page.job.prompt.kind === "swing_point" && !page.phone ? page.job.lists.readings : null
             Column {
                 id: live
                 required property string label

@@ -8,21 +8,12 @@ QtObject {
     required property JobModel job
     property int minutes: 0
     property var said: ({})
-    property int step: -1            // of the last three, while they are looked at again
-    readonly property var things: {
-        const open = job.lists.open.all
-        const alone = open.filter(item => /^(breaker|plug):/.test(item.id) || item.icon === "cover")
-        const taken = alone.map(item => item.id)
-        const rest = open.filter(item => !taken.includes(item.id))
-        const list = alone.map(item => ({id: item.id, title: item.title.replace(/ (in(, collar off)?|off)$/, ""), detail: [qsTr("left %1").arg(item.icon === "cover" ? qsTr("on") : item.word), item.detail].filter(text => text !== "").join(", ")}))
-        if (rest.length > 0)
-            list.push({id: "rest", title: alone.length > 0 ? qsTr("The rest") : qsTr("What is open"), detail: rest.map(item => item.title).join(", ")})
-        return list
-    }
+    property int step: -1         // of the last three, while they are looked at again
+    readonly property var things: job.lists.left.all
     readonly property string missing: (things.find(thing => said[thing.id] === undefined) ?? {title: ""}).title
     readonly property bool looked: things.every(thing => said[thing.id] !== undefined)
-    property var steps: []            // the last three, as they were left
-    property var kept: []            // the three steps as they stood when looking again began
+    property var steps: []         // the last three, as they were left
+    property var kept: []          // the three steps as they stood when looking again began
 
     function say(id: string, word: string) {
         const now = Object.assign({}, said)

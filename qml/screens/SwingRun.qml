@@ -10,25 +10,23 @@ Column {
     required property JobModel job
     property bool phone: false
     property real room: 0
-    readonly property var readings: job.lists.live.all.filter(one => (one.unit === "°" || one.unit === "V") && !/raw/.test(one.label)).sort((a, b) => (a.unit === "V") - (b.unit === "V")).slice(0, 4)
 
     spacing: 2 * Metrics.mm
     Grid {
         id: figures
-        columns: page.phone || Metrics.big ? 2 : Math.max(1, page.readings.length)
+        columns: page.phone || Metrics.big ? 2 : Math.max(1, page.job.lists.readings.count)
         rowSpacing: 1 * Metrics.mm
-        visible: page.readings.length > 0
+        visible: page.job.lists.readings.count > 0
         width: parent.width
         Repeater {
-            model: page.readings
+            model: page.job.lists.readings
             Column {
                 id: live
-                required property var modelData
-                readonly property string label: modelData.label
-                readonly property string value: modelData.value
-                readonly property string unit: modelData.unit
-                readonly property string word: modelData.word
-                readonly property string mark: modelData.mark
+                required property string label
+                required property string value
+                required property string unit
+                required property string word
+                required property string mark
                 width: figures.width / figures.columns
                 Accessible.role: Accessible.StaticText
                 Accessible.name: label + " " + value + " " + unit + " " + word

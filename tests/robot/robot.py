@@ -111,7 +111,7 @@ def main():
     parser.add_argument("--seeds", type=lambda text: [int(seed) for seed in text.split(",")])
     parser.add_argument("--jobs", type=int, default=6, help="at once; each mostly waits")
     options = parser.parse_args()
-    failed = 0
+    failed = undecided = 0
     with tempfile.TemporaryDirectory() as made:
         out = options.out or pathlib.Path(made)
         with concurrent.futures.ThreadPoolExecutor(options.jobs) as pool:
@@ -120,10 +120,13 @@ def main():
                 case, job = running[done], done.result()
                 wrong = complaints(options.cli, case, job)
                 failed += bool(wrong)
+                undecided += job.get("finding") == "not_proven"
                 print(f"{'FAIL' if wrong else 'ok  '} {name_of(case):<28} {job.get('truth', ''):<20} {job.get('finding', ''):<11} {job.get('finding_class', ''):<14} "
                       f"{job.get('p', 0):.2f} {job.get('entries', 0):>4} entries {job.get('job_minutes', 0):>4.0f} min  {'; '.join(wrong)}", flush=True)
-    print(f"{failed} failed")
-    return 1 if failed else 0
+    # Naming a missing proof is right now and then; as a habit it would be an isolation that isolates nothing.
+    allowed = max(1, len(running) // 10)
+    print(f"{failed} failed, {undecided} of {len(running)} not proven ({allowed} allowed)")
+    return 1 if failed or undecided > allowed else 0
 
 
 if __name__ == "__main__":

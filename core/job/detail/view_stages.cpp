@@ -147,8 +147,14 @@ void fill_isolate(const Scene& x, JobView& v)
 void fill_put_right(const Scene& x, JobView& v)
 {
     if (x.s.found) v.finding = x.s.finding_kind == "not_proven" ? "Not proven" : cause_words(x.p, x.s.finding_cause);
-    if (x.s.off) v.part_off = {"Off", x.s.off->number, x.s.off->serial, x.s.off->tag, "", x.s.off->reason, true};
-    if (x.s.on) v.part_on = {"On", x.s.on->number, x.s.on->serial, "", x.s.on->certificate, "", true};
+    const auto off_paper = [](const Part& part) { return PartPaper{"Off", part.number, part.serial, part.tag, "", part.reason, true}; };
+    const auto on_paper = [](const Part& part) { return PartPaper{"On", part.number, part.serial, "", part.certificate, "", true}; };
+    if (x.s.off) v.part_off = off_paper(*x.s.off);
+    if (x.s.on) v.part_on = on_paper(*x.s.on);
+    for (const auto& past : x.s.past) {
+        if (past.off) v.parts_before.push_back(off_paper(*past.off));
+        if (past.on) v.parts_before.push_back(on_paper(*past.on));
+    }
     std::set<std::string> raised;
     for (const auto& o : x.s.owed) raised.insert(o.id);
     const auto* cause = profile::find(x.p.installation.causes, x.s.finding_cause);

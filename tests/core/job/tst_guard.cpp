@@ -2,6 +2,7 @@
 // before probe heat; a second person for the inspection.
 #include "small_profile.h"
 
+#include <core/job/build_view.h>
 #include <core/job/guard.h>
 #include <core/job/isolate_model.h>
 #include <core/job/open_items.h>
@@ -122,6 +123,9 @@ private slots:
     {
         write("answer", body({{"check", "flag_watch"}, {"outcome", "flag"}, {"presence", "showing"}}));
         write("finding", body({{"class", "unit"}, {"cause", "unit_ch1"}, {"advice", "isolated"}}));
+        json::Value part = body({});
+        part.at("off") = body({{"number", "PRU-2"}, {"serial", "R2-0417"}});
+        write("part", part);
         write("repair", body({{"repair", "replace_unit"}, {"act", "unit_changed"}}));
         write("owed", body({{"owed", "seat"}, {"result", "seen"}}));
         QCOMPARE(ask("close", body({})), std::string("fix_not_proved")); // not repeated yet
@@ -129,11 +133,24 @@ private slots:
         QCOMPARE(ask("close", body({})), std::string("fix_not_proved")); // repeated, and it still fails
         const double before = job::reason(p_, s_, now()).posterior.likelihood.front().p;
         QCOMPARE(ask("reopen", body({})), std::string("ok"));
-        QVERIFY(!s_.found && !s_.repaired);
+        QVERIFY(!s_.found && !s_.repaired && !s_.off); // the next part has papers of its own
+        QVERIFY(job::entry_text(p_, s_).find("R2-0417") != std::string::npos); // and the first stays in the entry
         const auto after = job::reason(p_, s_, now()).posterior.likelihood;
         const auto unit = std::find_if(after.begin(), after.end(), [](const auto& l) { return l.causes.front() == "unit_ch1"; });
         QVERIFY(unit == after.end() || unit->p < before);
         QCOMPARE(job::reason(p_, s_, now()).known, true);
+    }
+
+    void breakers_moved_by_hand_make_no_unsteady_supply()
+    {
+        for (int i = 0; i < 4; ++i) {
+            did("breaker", "ref_1", "pulled");
+            did("breaker", "ref_1", "in");
+            write("live.power_lost", body({}));
+        }
+        QVERIFY(!s_.supply_unsteady());
+        for (int i = 0; i < 2; ++i) write("live.power_lost", body({}));
+        QVERIFY(s_.supply_unsteady());
     }
 
     void a_signature_names_certificate_and_person()
