@@ -9,6 +9,8 @@ namespace chockside::watch {
 
 namespace {
 
+constexpr double looks_a_window = 50;
+
 constexpr double turn_deg = 360;
 
 struct Line {
@@ -82,11 +84,17 @@ double SettleWatch::near_last(double value) const
 
 void SettleWatch::add(std::int64_t t_ns, double value, bool good)
 {
-    if (!good || !std::isfinite(value)) return samples_.clear();
+    if (!good || !std::isfinite(value)) {
+        clear();
+        return;
+    }
     const double t = static_cast<double>(t_ns) * 1e-9;
     if (!samples_.empty() && t <= samples_.back().t_s) return;
     samples_.push_back({t, near_last(value)});
     while (samples_.front().t_s <= t - rule_.window_s) samples_.pop_front();
+    if (t - looked_s_ < rule_.window_s / looks_a_window) return;
+    looked_s_ = t;
+    held_ = view(t_ns).word == SettleView::Word::settled;
 }
 
 SettleView SettleWatch::view(std::int64_t t_ns) const
@@ -102,7 +110,8 @@ SettleView SettleWatch::view(std::int64_t t_ns) const
     v.mean = wraps_ ? s->mean - turn_deg * std::floor(s->mean / turn_deg) : s->mean;
     v.slope = s->slope;
     v.scatter = s->scatter;
-    const bool still = s->slope_bound <= rule_.slope_max && s->scatter_bound <= rule_.scatter_max;
+    const bool surely = s->slope_bound <= rule_.slope_max && s->scatter_bound <= rule_.scatter_max;
+    const bool still = surely || (held_ && std::abs(s->slope) <= rule_.slope_max && s->scatter <= rule_.scatter_max);
     v.word = still ? SettleView::Word::settled : SettleView::Word::not_settled;
     return v;
 }

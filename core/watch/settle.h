@@ -35,13 +35,21 @@ public:
     SettleWatch(profile::SettleRule rule, std::string signal, bool wraps);
     /// A value that is not good empties the window.
     void add(std::int64_t t_ns, double value, bool good);
-    void clear() { samples_.clear(); }
+    void clear()
+    {
+        samples_.clear();
+        held_ = false;
+    }
+    /// Settled is said when both bounds lie within the limits, and taken back when an estimate itself leaves them: a word that stands at
+    /// the edge of certainty doesn't come and go.
     SettleView view(std::int64_t t_ns) const;
 
 private:
     double near_last(double value) const;
     profile::SettleRule rule_;
     std::string signal_;
+    bool held_ = false;           ///< settled at the last look of its own
+    double looked_s_ = 0;
     bool wraps_;
     std::deque<Sample> samples_;
 };

@@ -18,7 +18,7 @@ void link_words(const watch::LiveSnapshot& s, job::LiveFacts& f)
     char rate[48];
     std::snprintf(rate, sizeof rate, "%.0f words/s", s.words_per_s);
     switch (s.link) {
-    case watch::LinkState::good: f.word = "Link good", f.detail = rate; break;
+    case watch::LinkState::good: f.word = "Link good", f.detail = s.words_per_s < 0.5 ? "words begin" : rate; break;
     case watch::LinkState::silent: f.word = "Silent", f.detail = "no words"; break;
     case watch::LinkState::lost: f.word = "Link lost", f.detail = "trying again"; break;
     case watch::LinkState::closed: f.word = "No link", f.detail = "not begun"; break;

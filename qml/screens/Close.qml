@@ -11,12 +11,13 @@ Column {
     property bool phone: false
     property real room: 0
     readonly property bool acting: job.open_count === 0 && job.lists.acts.count > 0
+    readonly property bool signing: job.prompt.kind === "sign"
 
     spacing: 2.2 * Metrics.mm
     OpenList { visible: !page.acting; job: page.job; width: parent.width; phone: page.phone }
     Words { visible: !page.acting && !Palette.sun; width: parent.width; second: true; text: qsTr("Last out, first back. What stays open needs a deferral and a name.") }
     Column {
-        visible: page.acting
+        visible: page.acting && !(page.phone && page.signing)
         width: parent.width
         Repeater {
             model: page.acting ? page.job.lists.acts : null
@@ -39,7 +40,7 @@ Column {
             }
         }
     }
-    SignForm { visible: page.job.prompt.kind === "sign"; job: page.job; width: parent.width; phone: page.phone }
+    SignForm { visible: page.signing; job: page.job; width: parent.width; phone: page.phone }
     PaperFrame {
         visible: page.acting && page.job.entry_text !== ""
         width: parent.width
@@ -55,5 +56,5 @@ Column {
         Mark { name: "info"; width: 4.2 * Metrics.mm; height: width }
         Words { width: parent.width - 6.2 * Metrics.mm; second: true; text: qsTr("Facts only. Likelihoods go to the troubleshooting sheet, for the shop.") }
     }
-    ShopLine { visible: page.acting && page.job.prompt.kind !== "sign"; job: page.job; width: parent.width }
+    ShopLine { visible: page.acting && !page.signing; job: page.job; width: parent.width }
 }

@@ -134,7 +134,7 @@ Frame {
         lastText: screen.phone && screen.typing ? "" : screen.newest?.text ?? ""
         keys: screen.side_keys()
         // On a phone they cost a row: left out only where the answer itself needs the room.
-        wantKeys: screen.sheet !== "job" || !screen.follows || !(screen.typing || (screen.job.prompt.kind === "choose" && screen.job.lists.choices.count > 4))
+        wantKeys: screen.sheet !== "job" || !screen.follows || !(screen.typing || screen.flexing || screen.job.prompt.kind === "sign" || (screen.job.prompt.kind === "choose" && screen.job.lists.choices.count > 4))
         small: screen.sheet === "resume" ? (back.looked ? qsTr("Before you go on") : qsTr("Waits: %1").arg(back.missing)) : screen.sheet === "again" ? qsTr("%1 of %2").arg(back.step + 1).arg(back.kept.length) : screen.sheet === "note" ? qsTr("Writes entry %1").arg(screen.job.entries + 1) : screen.stopped ? qsTr("Waits: the cause above") : screen.job.closed ? qsTr("%1 entries, safe here").arg(screen.job.entries) : screen.job.key_small
         word: screen.sheet === "resume" ? qsTr("Look again from three steps back") : screen.sheet === "again" ? qsTr("Still so") : screen.sheet === "note" ? qsTr("Write the note") : screen.job.closed ? qsTr("Back to the jobs") : screen.job.key_large
         ready: screen.sheet === "resume" ? back.looked : screen.sheet === "again" ? true : screen.sheet === "note" ? screen.noteText.trim() !== "" : (screen.job.key_ready || screen.job.closed) && !screen.stopped

@@ -11,6 +11,8 @@ Rectangle {
     property string form: "landscape"
     property int shown: 0
     readonly property bool standing: form === "landscape"
+    // Lying down a cell is as wide as its name, and a margin.
+    readonly property int letters: job.lists.rail.all.reduce((sum, cell) => sum + cell.title.length + 4, 0)
     signal picked(int stage)
     signal listed()
 
@@ -28,7 +30,7 @@ Rectangle {
                 required here
                 required property int stage
                 required property string state
-                width: rail.standing ? rail.width : rail.width / 7
+                width: rail.standing ? rail.width : rail.width * (title.length + 4) / Math.max(1, rail.letters)
                 height: rail.standing ? rail.height / 7 : rail.height
                 standing: rail.standing
                 mirrored: rail.standing && Metrics.left_hand

@@ -7,6 +7,8 @@
 #include <core/watch/recorder.h>
 #include <tests/support/test_main.h>
 
+#include <cmath>
+
 using namespace chockside;
 using namespace chockside::watch;
 
@@ -164,6 +166,27 @@ private slots:
     {
         for (int i = 0; i < 600; ++i, t_ += 40 * ms) words(90 + 0.03 * static_cast<double>(t_) * 1e-9); // limit 0.02 deg/s
         QCOMPARE(live_->snapshot(t_ - 40 * ms).settled.at(0).word, SettleView::Word::not_settled);
+    }
+
+    void what_has_settled_is_taken_back_by_a_drift_and_said_once()
+    {
+        // Noise that stands at the edge of certainty: a sine of 90 s whose slope peaks at 0.017 deg/s, under the limit of 0.02 by less than
+        // its own bound now and then.
+        int said = 0;
+        auto was = SettleView::Word::not_enough;
+        const auto step = [&](double value) {
+            words(value);
+            const auto now = live_->snapshot(t_).settled.at(0).word;
+            said += now == SettleView::Word::settled && was != SettleView::Word::settled;
+            was = now;
+            t_ += 40 * ms;
+        };
+        for (int i = 0; i < 600; ++i) step(90 + (i % 2 ? 0.01 : -0.01));
+        for (int i = 0; i < 9000; ++i) step(90 + 0.25 * std::sin(i * 0.04 * 2 * 3.14159265 / 90) + (i % 2 ? 0.01 : -0.01));
+        QCOMPARE(said, 1);
+        QCOMPARE(was, SettleView::Word::settled);
+        for (int i = 0; i < 900; ++i) step(90 + 0.03 * i * 0.04);
+        QCOMPARE(was, SettleView::Word::not_settled);
     }
 
     void half_a_window_is_not_enough()
