@@ -18,7 +18,7 @@ std::string fixed(double value, int decimals)
 
 std::string percent(double p)
 {
-    return p < 0.005 ? "<1\u00A0%" : fixed(100 * p, 0) + "\u00A0%";
+    return p < 0.005 ? "<1\u00A0%" : p >= 0.995 ? ">99\u00A0%" : fixed(100 * p, 0) + "\u00A0%"; // nothing is certain
 }
 
 std::vector<std::string> lines_of(const std::string& text)

@@ -61,6 +61,7 @@ Rehearsal::Rehearsal(Desk& desk, PracticeDriver& world, RehearsalOptions options
 void Rehearsal::begin()
 {
     sampler_.start(100);
+    eye({{"eye", "serials"}}, [this](const json::Value& plates) { plates_ = plates; });
     watchdog_.start(watchdog_ms);
     consider();
 }
@@ -273,7 +274,7 @@ void Rehearsal::part()
     look(prompt_, [this](const json::Value& serials) {
         const std::string part = prompt_.label;
         result_.part_off = part;
-        press({}, object({{"off", object({{"number", part}, {"serial", "as tagged"}, {"tag", "U-31"}, {"reason", "see troubleshooting sheet"}})},
+        press({}, object({{"off", object({{"number", part}, {"serial", plates_[part].as_text()}, {"tag", "U-31"}, {"reason", "see troubleshooting sheet"}})},
             {"on", object({{"number", part}, {"serial", serials[part].as_text()}, {"certificate", "RC-1182 (invented)"}})}}));
     });
 }

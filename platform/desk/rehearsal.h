@@ -119,6 +119,7 @@ private:
     job::Prompt prompt_;
     bool busy_ = false, over_ = false, forgotten_ = false, dwelt_ = false, told_ = false, flexing_ = false;
     int display_looks_ = 0;
+    json::Value plates_;        ///< serial numbers as read on the parts before anything was changed
     std::map<std::string, int> tries_;
     std::deque<Sample> samples_;
     double dark_s_[2] = {0, 0};

@@ -291,9 +291,9 @@ void JobRun::on_done(const desk::RehearsalResult& result)
 void JobRun::tell(const desk::RehearsalResult& result)
 {
     if (!wish_.pictures.isEmpty())
-        for (const auto& [from, to] : {std::pair{"make-ready-wait", "make-ready"}, std::pair{"isolate-late", "isolate"}, std::pair{"swing", "swing"}, std::pair{"close-open", "close"}}) {
+        for (const auto& [from, to] : {std::pair{"make-ready-wait", "make-ready"}, std::pair{"isolate-late", "isolate"}, std::pair{"swing-result", "swing"}, std::pair{"close-open", "close"}}) {
             // The job with a swing gives that picture alone, the other job the rest.
-            if (!taken_.contains(from) || taken_.contains("swing") != (QString(from) == "swing")) continue;
+            if (!taken_.contains(from) || taken_.contains("swing") != (QString(to) == "swing")) continue;
             const QString file = wish_.pictures + '/' + to + ".png";
             QFile::remove(file);
             check(QFile::copy(wish_.out + '/' + from + ".png", file), "renewed " + file);

@@ -45,7 +45,7 @@ std::string word(const Scene& x, const StageCell& cell, Stage now)
         const auto closed = std::count_if(x.s.owed.begin(), x.s.owed.end(), [](const auto& o) { return o.closed.has_value(); });
         return std::to_string(closed) + " of " + std::to_string(x.s.owed.size());
     }
-    case Stage::close: return "closing up";
+    case Stage::close: return "here";
     default: return "here";
     }
 }

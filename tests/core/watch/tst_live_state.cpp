@@ -2,12 +2,11 @@
 #include "../link/small_unit.h"
 
 #include <core/arinc429/word.h>
+#include <core/base/random.h>
 #include <core/watch/live_state.h>
 #include <core/watch/pages.h>
 #include <core/watch/recorder.h>
 #include <tests/support/test_main.h>
-
-#include <cmath>
 
 using namespace chockside;
 using namespace chockside::watch;
@@ -170,8 +169,7 @@ private slots:
 
     void what_has_settled_is_taken_back_by_a_drift_and_said_once()
     {
-        // Noise that stands at the edge of certainty: a sine of 90 s whose slope peaks at 0.017 deg/s, under the limit of 0.02 by less than
-        // its own bound now and then.
+        // Noise at the edge of certainty: its bound crosses the limit again and again, its estimate stays within.
         int said = 0;
         auto was = SettleView::Word::not_enough;
         const auto step = [&](double value) {
@@ -181,11 +179,13 @@ private slots:
             was = now;
             t_ += 40 * ms;
         };
-        for (int i = 0; i < 600; ++i) step(90 + (i % 2 ? 0.01 : -0.01));
-        for (int i = 0; i < 9000; ++i) step(90 + 0.25 * std::sin(i * 0.04 * 2 * 3.14159265 / 90) + (i % 2 ? 0.01 : -0.01));
+        constexpr double edge_deg = 0.10 * 0.722; // limit 0.10; chi-squared, 18 degrees of freedom, 5 %: 9.390 (NIST handbook, table 1.3.6.7.4)
+        SeededRandom random(7);
+        for (int i = 0; i < 600; ++i) step(90 + random.normal(0, 0.01));
+        for (int i = 0; i < 9000; ++i) step(90 + random.normal(0, edge_deg));
         QCOMPARE(said, 1);
         QCOMPARE(was, SettleView::Word::settled);
-        for (int i = 0; i < 900; ++i) step(90 + 0.03 * i * 0.04);
+        for (int i = 0; i < 900; ++i) step(90 + 0.03 * i * 0.04 + random.normal(0, 0.01));
         QCOMPARE(was, SettleView::Word::not_settled);
     }
 
