@@ -61,7 +61,6 @@ Rehearsal::Rehearsal(Desk& desk, PracticeDriver& world, RehearsalOptions options
 void Rehearsal::begin()
 {
     sampler_.start(100);
-    eye({{"eye", "serials"}}, [this](const json::Value& plates) { plates_ = plates; });
     watchdog_.start(watchdog_ms);
     consider();
 }
@@ -146,6 +145,7 @@ void Rehearsal::look(const job::Prompt& q, Seen seen)
 
 void Rehearsal::sample()
 {
+    if (!plates_.is_object()) eye({{"eye", "serials"}}, [this](const json::Value& plates) { if (!plates_.is_object()) plates_ = plates; });
     eye({{"eye", "all"}}, [this](const json::Value& all) {
         Sample s;
         s.clock = all["clock"].as_double();
