@@ -14,6 +14,7 @@ Column {
     property real room: 0
     readonly property bool run: job.prompt.kind === "swing_point"
     readonly property bool result: job.swing_done && !run
+    readonly property bool accepting: result && job.prompt.id.indexOf("swing") >= 0   // the card is read before it is taken
     readonly property bool two: !phone && !portrait && !Metrics.big
 
     spacing: 2.4 * Metrics.mm
@@ -24,7 +25,7 @@ Column {
         sourceComponent: running
     }
     Column {
-        visible: !page.run
+        visible: !page.run && !page.accepting
         width: parent.width
         Repeater {
             model: page.job.lists.owed
