@@ -141,39 +141,54 @@ Unexpected<Problem> Store::Inside::give_up(const char* place)
     return bad;
 }
 
+namespace {
+
+// Per author a range of the one B-tree: what was written since the last start, whoever's it is.
+constexpr const char* uncounted_jobs = R"(
+SELECT f.job, (SELECT count(*) FROM entry WHERE job=f.job) n, coalesce(j.entries,-1)
+FROM (SELECT DISTINCT e.job FROM author a CROSS JOIN entry e ON e.id BETWEEN a.no*1099511627776+a.counted+1 AND (a.no+1)*1099511627776-1) f
+LEFT JOIN job j ON j.id=f.job WHERE j.id IS NULL OR j.entries<>n)";
+constexpr const char* mark_counted = R"(
+UPDATE author SET counted=m.seq FROM (SELECT a.no no, coalesce((SELECT max(id) FROM entry WHERE id BETWEEN a.no*1099511627776 AND (a.no+1)*1099511627776-1)%1099511627776,0) seq
+  FROM author a) m WHERE m.no=author.no AND m.seq<>author.counted)";
+
+} // namespace
+
+Status Store::Inside::restore_row(JobRow r)
+{
+    Statement s(db.get(), (std::string(detail::entry_columns) + "WHERE e.job=?").c_str());
+    s.bind(1, r.job);
+    while (s.step_row()) {
+        const auto e = row(s);
+        if (!e) continue; // verify() names it
+        const std::int64_t wall = e->envelope.wall;
+        r.opened_utc_ms = r.opened_utc_ms ? std::min(r.opened_utc_ms, wall) : wall;
+        r.changed_utc_ms = std::max(r.changed_utc_ms, wall);
+    }
+    return put_row(r) ? Status{} : Status(detail::problem(db.get(), "repair"));
+}
+
 Status Store::Inside::repair_rows()
 {
-    Statement lost(db.get(), "SELECT c.job,c.n,coalesce(j.entries,-1) FROM (SELECT job,count(*) n FROM entry GROUP BY job) c LEFT JOIN job j ON j.id=c.job WHERE j.id IS NULL OR j.entries<>c.n");
-    std::vector<JobRow> found;
-    std::vector<bool> known;
+    Statement lost(db.get(), uncounted_jobs);
+    std::vector<std::pair<JobRow, bool>> found; // with: has its row
     while (lost.step_row()) {
         JobRow r;
         r.job = r.title = lost.text(0);
         r.entries = static_cast<int>(lost.number(1));
-        found.push_back(std::move(r));
-        known.push_back(lost.number(2) >= 0);
+        found.emplace_back(std::move(r), lost.number(2) >= 0);
     }
     if (!lost.ended()) return detail::problem(db.get(), "repair");
-    for (std::size_t i = 0; i < found.size(); ++i) {
-        JobRow& r = found[i];
-        if (known[i]) {
-            Statement count(db.get(), "UPDATE job SET entries=? WHERE id=?");
-            count.bind(1, std::int64_t{r.entries}).bind(2, r.job);
-            if (!count.step_done()) return detail::problem(db.get(), "repair");
+    for (auto& [r, known] : found) {
+        if (!known) {
+            if (auto ok = restore_row(std::move(r)); !ok) return ok;
             continue;
         }
-        Statement s(db.get(), (std::string(detail::entry_columns) + "WHERE e.job=?").c_str());
-        s.bind(1, r.job);
-        while (s.step_row()) {
-            const auto e = row(s);
-            if (!e) continue; // verify() names it
-            const std::int64_t wall = e->envelope.wall;
-            r.opened_utc_ms = r.opened_utc_ms ? std::min(r.opened_utc_ms, wall) : wall;
-            r.changed_utc_ms = std::max(r.changed_utc_ms, wall);
-        }
-        if (!put_row(r)) return detail::problem(db.get(), "repair");
+        Statement count(db.get(), "UPDATE job SET entries=? WHERE id=?");
+        count.bind(1, std::int64_t{r.entries}).bind(2, r.job);
+        if (!count.step_done()) return detail::problem(db.get(), "repair");
     }
-    return {};
+    return detail::run(db.get(), mark_counted, "repair");
 }
 
 void Store::Inside::hold_reserve()

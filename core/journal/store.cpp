@@ -28,7 +28,10 @@ Store::Store(std::unique_ptr<Inside> inside) : in_(std::move(inside)) {}
 
 Store::~Store()
 {
-    if (in_ && in_->db && !in_->options.read_only) (void)checkpoint();
+    if (!in_ || !in_->db || in_->options.read_only) return;
+    // What fails here is done at the next start.
+    (void)in_->repair_rows();
+    (void)checkpoint();
 }
 
 Result<std::unique_ptr<Store>> Store::open(Disk& disk, const Clock& clock, Random& random, Options options)

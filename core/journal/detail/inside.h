@@ -37,8 +37,10 @@ struct Store::Inside {
     Status head();
     /// Fills `seen` and `commands` with what this store knows of a job.
     Status know(const std::string& job);
-    /// Rows of jobs that have entries but lost their row (a kill between the two) or its count.
+    /// Rows of jobs that have entries but lost their row (a kill between the two) or its count; looks only at entries newer than the
+    /// last time, so that a start does not grow with the journal.
     Status repair_rows();
+    Status restore_row(JobRow);
     Result<std::int64_t> number_of(const std::string& author_id, const std::string& public_key, bool own);
 
     Result<std::optional<Range>> find(const std::string& job, const std::string& command_id);

@@ -21,7 +21,9 @@ CREATE TRIGGER entry_no_delete BEFORE DELETE ON entry BEGIN SELECT RAISE(ABORT, 
 CREATE TABLE job(id TEXT PRIMARY KEY, title TEXT NOT NULL, tail TEXT NOT NULL, status TEXT NOT NULL,
   opened INTEGER NOT NULL, changed INTEGER NOT NULL, entries INTEGER NOT NULL, practice INTEGER NOT NULL) WITHOUT ROWID;
 CREATE INDEX job_changed ON job(changed);
-)"};
+)",
+    // Up to which of an author's numbers the jobs' rows have been counted: a start looks at what came after, never at the whole journal.
+    "ALTER TABLE author ADD COLUMN counted INTEGER NOT NULL DEFAULT 0;"};
 constexpr int known_schema = static_cast<int>(migrations.size());
 
 Status settings(sqlite3* db, bool read_only)
