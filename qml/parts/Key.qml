@@ -16,15 +16,15 @@ Item {
     property bool mine: false
     property bool faced: true
     property bool armed: false
-    property real progress: 0
+    property int holdMs: 1000
+    readonly property alias progress: face.progress
     readonly property bool down: tap.pressed && !waits
-    property alias holdMs: filling.duration
     default property alias content: inside.data
     signal acted()
 
     function act() {
         armed = false
-        progress = 0
+        face.empty()
         if (!waits)
             acted()
     }
@@ -62,22 +62,18 @@ Item {
     }
 
     KeyFace {
-        visible: key.faced
+        id: face
+        visible: key.faced || key.activeFocus
         anchors.fill: parent
-        anchors.margins: key.activeFocus ? -1.2 * Metrics.mm : 0
+        anchors.margins: key.activeFocus && key.faced ? -1.2 * Metrics.mm : 0
+        bare: !key.faced
         large: key.large
         waits: key.waits
         chosen: key.chosen
         mine: key.mine
         down: key.down
         focused: key.activeFocus
-    }
-    Rectangle {
-        visible: !key.faced && key.activeFocus
-        anchors.fill: parent
-        anchors.margins: 0.5 * Metrics.mm
-        color: "transparent"
-        border { color: Palette.ink; width: Math.round(0.6 * Metrics.mm) }
+        onFilled: if (tap.pressed) key.act()
     }
     Item {
         id: inside
@@ -94,20 +90,9 @@ Item {
             if (!key.hold)
                 return
             if (pressed)
-                filling.restart()
-            else {
-                filling.stop()
-                key.progress = 0
-            }
+                face.fill(key.holdMs)
+            else
+                face.empty()
         }
-    }
-    NumberAnimation {
-        id: filling
-        target: key
-        property: "progress"
-        from: 0
-        to: 1
-        duration: 1000
-        onFinished: if (tap.pressed) key.act()
     }
 }
