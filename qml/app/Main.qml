@@ -32,27 +32,7 @@ Window {
     Loader {
         anchors.fill: parent
         active: !window.atHome
-        sourceComponent: JobScreen {
-            job: window.app.job
-            live: window.app.live
-            flex: window.app.flex
-            hands: window.app.practice
-            settings: window.app.settings
-            sheet: window.app.screen
-            stage: window.app.shown_stage
-            follows: window.app.follows
-            form: window.form
-            bannerKind: window.app.banner_kind
-            bannerHead: window.app.banner_head
-            bannerSays: window.app.banner_says
-            bannerSteps: window.app.banner_steps
-            awayMinutes: window.app.away_minutes
-            awayWords: window.app.away_words
-            meanwhile: window.app.meanwhile
-            lastSteps: window.app.last_steps
-            onShown: what => window.app.show(what)
-            onReportAsked: window.app.write_report()
-            onLooked: stage => window.app.look_at(stage)
-        }
+        Component.onCompleted: setSource("JobPage.qml", {app: window.app})
+        onLoaded: item.form = Qt.binding(() => window.form)
     }
 }

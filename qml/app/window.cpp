@@ -1,7 +1,10 @@
 #include "window.h"
 
+#include "figure_font.h"
 #include "metrics.h"
 
+#include <QFont>
+#include <QGuiApplication>
 #include <QQuickWindow>
 
 namespace chockside::app {
@@ -9,6 +12,13 @@ namespace chockside::app {
 QQuickWindow* load_window(QQmlApplicationEngine& engine, App& app, const QVariantMap& more)
 {
     engine.addImportPath("qrc:/qt/qml");
+    // Before any item exists: a new face or another size lays out every text that is there once more.
+    theme::Metrics::instance()->follow(QGuiApplication::primaryScreen());
+    theme::figure_family();
+    QFont words("Inter");
+    words.setPixelSize(13);
+    words.setWeight(QFont::Medium);
+    QGuiApplication::setFont(words);
     QVariantMap properties = more;
     properties.insert("app", QVariant::fromValue(&app));
     engine.setInitialProperties(properties);

@@ -1,33 +1,17 @@
 #pragma once
 // The jobs of this tablet, each a row with its line.
 
-#include "rows_model.h"
+#include "home_jobs.h"
 
-#include <core/job/view.h>
-
-#include <QVariantList>
-
-#include <string>
-#include <vector>
+#include <QObject>
 
 namespace chockside::models {
-
-/// One job as the home screen shows it.
-struct HomeRow {
-    std::string job, tail, note;       ///< note: "leaves 20:00 Z, in 5 h 05"
-    std::string complaint;
-    std::string state;                 ///< "6 open, two of them breakers"
-    job::Mark mark = job::Mark::none;
-    std::string where;                 ///< "in Isolate, left 23 min ago"
-    std::vector<job::StageCell> rail;
-    int entries = 0;
-    bool mine = false;                 ///< stands half done here: the large key goes on with it
-};
 
 class HomeModel : public QObject {
     Q_OBJECT
     QML_ELEMENT
-    Q_PROPERTY(chockside::models::RowsModel* jobs READ jobs CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::HomeJobs* jobs READ jobs CONSTANT FINAL)
+    Q_PROPERTY(bool known READ known NOTIFY changed FINAL)
     Q_PROPERTY(QString sentence READ sentence NOTIFY changed FINAL)
     Q_PROPERTY(QString station READ station NOTIFY changed FINAL)
     Q_PROPERTY(QString signed_in READ signed_in NOTIFY changed FINAL)
@@ -42,7 +26,9 @@ public:
     void set_station(const QString& station, const QString& signed_in, int unsent);
     void set_now(std::int64_t utc_ms);
 
-    RowsModel* jobs() { return &jobs_; }
+    HomeJobs* jobs() { return &jobs_; }
+    /// False until the store has told its jobs once: before that nothing may be said about them.
+    bool known() const { return known_; }
     QString sentence() const;
     QString station() const { return station_; }
     QString signed_in() const { return signed_in_; }
@@ -64,9 +50,10 @@ signals:
     void practice_asked();
 
 private:
-    const QVariantMap* half_done() const;
-    RowsModel jobs_;
+    const HomeRow* half_done() const;
+    HomeJobs jobs_;
     QString station_, signed_in_;
+    bool known_ = false;
     int unsent_ = 0;
     std::int64_t now_ms_ = 0;
 };

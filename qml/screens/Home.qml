@@ -1,20 +1,28 @@
-// A job is a row with its line; the large key goes on where you stopped.
-pragma ComponentBehavior: Bound
+// A job is a row with its line; the large key goes on where you stopped. Only the rows in view are made.
+// Not Bound: the Loader of Qt 6.4 refuses bound components.
 import QtQuick
 import Chockside.Theme
 import Chockside.Parts
 import Chockside.Models
 
-Column {
+Item {
     id: page
     required property HomeModel home
     property bool phone: false
     property real room: 0
 
-    spacing: 2.8 * Metrics.mm
-    Repeater {
+    implicitHeight: home.jobs.count === 0 ? none.implicitHeight : room
+    ListView {
+        id: list
+        anchors.fill: parent
+        anchors.rightMargin: interactive ? 1.6 * Metrics.mm : 0
         model: page.home.jobs
-        JobRow {
+        spacing: 2.8 * Metrics.mm
+        cacheBuffer: 0
+        boundsBehavior: Flickable.StopAtBounds
+        interactive: contentHeight > height + 1
+        clip: interactive
+        delegate: JobRow {
             required tail
             required note
             required complaint
@@ -25,18 +33,31 @@ Column {
             required property string job
             required property string state
             objectName: "job:" + job
-            width: page.width
+            width: list.width
             phone: page.phone
             state_words: row_state
             readonly property string row_state: state
             onActed: page.home.open(job)
+            onActiveFocusChanged: if (activeFocus) list.positionViewAtIndex(index, ListView.Contain)
+            required property int index
         }
     }
-    Column {
-        visible: page.home.jobs.count === 0
+    Rectangle {
+        visible: list.interactive
+        x: page.width - width
+        width: 0.7 * Metrics.mm
+        y: list.visibleArea.yPosition * list.height
+        height: list.visibleArea.heightRatio * list.height
+        color: Palette.edge
+    }
+    Loader {
+        id: none
+        active: page.home.known && page.home.jobs.count === 0
         width: parent.width
-        spacing: 2 * Metrics.mm
-        Words { width: parent.width; font.pixelSize: Type.row; lineHeight: 1.2; text: qsTr("A practice job has an invented aircraft with one fault in it. You work it as a real one: ask the crew, save what is found, isolate, put right, prove, close.") }
-        MarkWord { mark: "info"; word: qsTr("Nothing you do there reaches a real aircraft.") }
+        sourceComponent: Column {
+            spacing: 2 * Metrics.mm
+            Words { width: parent.width; font.pixelSize: Type.row; lineHeight: 1.2; text: qsTr("A practice job has an invented aircraft with one fault in it. You work it as a real one: ask the crew, save what is found, isolate, put right, prove, close.") }
+            MarkWord { mark: "info"; word: qsTr("Nothing you do there reaches a real aircraft.") }
+        }
     }
 }

@@ -61,6 +61,7 @@ Frame {
         unsent: screen.home.unsent === 0 ? qsTr("all sent") : qsTr("%1 unsent").arg(screen.home.unsent)
         small: screen.home.key_small
         word: screen.home.key_large
+        ready: screen.home.known
         keys: screen.sheet === "home" ? [] : [{id: "home", icon: "back", word: qsTr("Back")}]
         wantKeys: screen.sheet !== "home"
         onPressed: screen.home.press()
@@ -72,11 +73,18 @@ Frame {
         phone: screen.phone
         sentence: screen.sheet === "settings" ? qsTr("Set it to your light, eyes and hand.") : screen.sheet === "help" ? qsTr("One line, kept whole.") : screen.home.sentence
         page: Loader {
+            readonly property string sheet: screen.sheet
             width: centre.inner
-            sourceComponent: screen.sheet === "settings" ? settingsPage : screen.sheet === "help" ? helpPage : jobsPage
+            onSheetChanged: put()
+            onLoaded: item.phone = Qt.binding(() => screen.phone)
+            Component.onCompleted: put()
+            // By their addresses, so that a start does not load what it does not show.
+            function put() {
+                if (sheet === "settings") setSource("Settings.qml", {settings: screen.settings})
+                else if (sheet === "help") setSource("Help.qml")
+                else sourceComponent = jobsPage
+            }
         }
     }
-    Component { id: jobsPage; Home { home: screen.home; phone: screen.phone; room: centre.room } }
-    Component { id: settingsPage; Settings { settings: screen.settings; phone: screen.phone; room: centre.room } }
-    Component { id: helpPage; Help { phone: screen.phone; room: centre.room } }
+    Component { id: jobsPage; Home { home: screen.home; room: centre.room } }
 }

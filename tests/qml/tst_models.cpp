@@ -252,6 +252,9 @@ private slots:
         models::HomeModel home;
         QSignalSpy opened(&home, &models::HomeModel::open_asked), practised(&home, &models::HomeModel::practice_asked);
         home.press();
+        QCOMPARE(practised.count(), 0); // the store is not open yet: nothing is known of any job
+        home.set_rows({});
+        home.press();
         QCOMPARE(practised.count(), 1);
         home.set_rows({{"j1", "Q4-RMP", "", "HDG 1 flag", "", job::Mark::open, "", app::sample_view("05-isolate").rail, 23, true}});
         QCOMPARE(home.key_large(), QString("Go on in Isolate"));

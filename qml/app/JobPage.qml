@@ -1,0 +1,29 @@
+// One job's screens, tied to the app. The window takes it by its address, so that a start on the jobs does not load it.
+import QtQuick
+import Chockside.Screens
+import Chockside.App
+
+JobScreen {
+    id: page
+    required property App app
+
+    job: app.job
+    live: app.live
+    flex: app.flex
+    hands: app.practice
+    settings: app.settings
+    sheet: app.screen
+    stage: app.shown_stage
+    follows: app.follows
+    bannerKind: app.banner_kind
+    bannerHead: app.banner_head
+    bannerSays: app.banner_says
+    bannerSteps: app.banner_steps
+    awayMinutes: app.away_minutes
+    awayWords: app.away_words
+    meanwhile: app.meanwhile
+    lastSteps: app.last_steps
+    onShown: what => page.app.show(what)
+    onReportAsked: page.app.write_report()
+    onLooked: stage => page.app.look_at(stage)
+}
