@@ -73,11 +73,11 @@ bool is_utf8(std::string_view text)
 std::string to_hex(ByteView bytes)
 {
     constexpr char digits[] = "0123456789abcdef";
-    std::string text;
-    text.reserve(bytes.size() * 2);
+    std::string text(bytes.size() * 2, '0');
+    char* at = text.data();
     for (const std::byte b : bytes) {
-        text += digits[std::to_integer<unsigned>(b) >> 4];
-        text += digits[std::to_integer<unsigned>(b) & 15];
+        *at++ = digits[std::to_integer<unsigned>(b) >> 4];
+        *at++ = digits[std::to_integer<unsigned>(b) & 15];
     }
     return text;
 }
@@ -85,12 +85,11 @@ std::string to_hex(ByteView bytes)
 std::optional<Bytes> from_hex(std::string_view text)
 {
     if (text.size() % 2) return std::nullopt;
-    Bytes bytes;
-    bytes.reserve(text.size() / 2);
-    for (std::size_t i = 0; i < text.size(); i += 2) {
-        const int high = digit(text[i]), low = digit(text[i + 1]);
+    Bytes bytes(text.size() / 2);
+    for (std::size_t i = 0; i < bytes.size(); ++i) {
+        const int high = digit(text[2 * i]), low = digit(text[2 * i + 1]);
         if (high < 0 || low < 0) return std::nullopt;
-        bytes.push_back(static_cast<std::byte>(high * 16 + low));
+        bytes[i] = static_cast<std::byte>(high * 16 + low);
     }
     return bytes;
 }

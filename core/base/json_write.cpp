@@ -35,29 +35,39 @@ bool ascii(std::string_view text)
 
 constexpr std::string_view replacement = "\xEF\xBF\xBD"; // U+FFFD
 
-void write_text(std::string_view text, bool utf8, std::string& out)
+bool plain(char c, bool utf8)
+{
+    const auto u = static_cast<unsigned char>(c);
+    return u >= 0x20 && c != '"' && c != '\\' && (u < 0x80 || utf8);
+}
+
+void write_escaped(char c, std::string& out)
 {
     constexpr char digits[] = "0123456789abcdef";
+    const auto u = static_cast<unsigned char>(c);
+    switch (c) {
+    case '"': out += "\\\""; break;
+    case '\\': out += "\\\\"; break;
+    case '\b': out += "\\b"; break;
+    case '\f': out += "\\f"; break;
+    case '\n': out += "\\n"; break;
+    case '\r': out += "\\r"; break;
+    case '\t': out += "\\t"; break;
+    default:
+        if (u >= 0x80) out += replacement;
+        else ((out += "\\u00") += digits[u >> 4]) += digits[u & 15];
+    }
+}
+
+void write_text(std::string_view text, bool utf8, std::string& out)
+{
     out += '"';
-    for (const char c : text) {
-        const auto u = static_cast<unsigned char>(c);
-        switch (c) {
-        case '"': out += "\\\""; break;
-        case '\\': out += "\\\\"; break;
-        case '\b': out += "\\b"; break;
-        case '\f': out += "\\f"; break;
-        case '\n': out += "\\n"; break;
-        case '\r': out += "\\r"; break;
-        case '\t': out += "\\t"; break;
-        default:
-            if (u < 0x20) {
-                out += "\\u00";
-                out += digits[u >> 4];
-                out += digits[u & 15];
-            }
-            else if (u >= 0x80 && !utf8) out += replacement;
-            else out += c;
-        }
+    for (std::size_t at = 0; at < text.size(); ++at) {
+        std::size_t end = at;
+        while (end < text.size() && plain(text[end], utf8)) ++end;
+        out.append(text, at, end - at);
+        if (end < text.size()) write_escaped(text[end], out);
+        at = end;
     }
     out += '"';
 }

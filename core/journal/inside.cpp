@@ -8,7 +8,7 @@ using detail::author_step;
 
 Status Store::Inside::connect()
 {
-    for (Statement* s : {&insert_entry, &insert_row, &begin, &commit, &rollback}) *s = Statement();
+    for (Statement* s : {&insert_entry, &insert_row, &insert_run, &begin, &commit, &rollback}) *s = Statement();
     db.reset();
     seen_job.clear();
     auto opened = detail::open_database(options.folder + "/journal.db", options.read_only);
@@ -28,10 +28,11 @@ Status Store::Inside::prepare()
     sqlite3* d = db.get();
     insert_entry = Statement(d, "INSERT INTO entry(id,job,command,hash,envelope,signature,salt,body) VALUES(?,?,?,?,?,?,?,?)");
     insert_row = Statement(d, "INSERT OR REPLACE INTO job(id,title,tail,status,opened,changed,entries,practice) VALUES(?,?,?,?,?,?,?,?)");
+    insert_run = Statement(d, "INSERT OR IGNORE INTO run(id,job) VALUES(?,?)");
     begin = Statement(d, "BEGIN IMMEDIATE");
     commit = Statement(d, "COMMIT");
     rollback = Statement(d, "ROLLBACK");
-    for (const Statement* s : {&insert_entry, &insert_row, &begin, &commit, &rollback})
+    for (const Statement* s : {&insert_entry, &insert_row, &insert_run, &begin, &commit, &rollback})
         if (!s->good()) return detail::problem(d, "prepare");
     return {};
 }
@@ -53,9 +54,10 @@ Status Store::Inside::head()
     author_no = *number;
     seq = 0;
     prev.clear();
-    Statement last(db.get(), "SELECT id%1099511627776,lower(hex(hash)) FROM entry WHERE id BETWEEN ? AND ? ORDER BY id DESC LIMIT 1");
+    last_job.clear();
+    Statement last(db.get(), "SELECT id%1099511627776,lower(hex(hash)),job FROM entry WHERE id BETWEEN ? AND ? ORDER BY id DESC LIMIT 1");
     last.bind(1, author_no * author_step).bind(2, (author_no + 1) * author_step - 1);
-    if (last.step_row()) seq = last.number(0), prev = last.text(1);
+    if (last.step_row()) seq = last.number(0), prev = last.text(1), last_job = last.text(2);
     else if (!last.ended()) return detail::problem(db.get(), "head");
     return {};
 }
@@ -64,12 +66,12 @@ Status Store::Inside::know(const std::string& job)
 {
     if (seen_job == job) return {};
     seen.clear();
-    Statement all(db.get(), "SELECT a.id,max(e.id%1099511627776) FROM entry e JOIN author a ON a.no=e.id/1099511627776 WHERE e.job=? GROUP BY a.id");
+    Statement all(db.get(), ("SELECT a.id,max(e.id%1099511627776) FROM " + std::string(detail::job_entries) + "GROUP BY a.id").c_str());
     all.bind(1, job);
     while (all.step_row()) seen[all.text(0)] = all.number(1);
     if (!all.ended()) return detail::problem(db.get(), "seen");
     commands.clear();
-    Statement given(db.get(), "SELECT command,min(id),max(id) FROM entry WHERE job=? AND command<>'' GROUP BY command");
+    Statement given(db.get(), ("SELECT e.command,min(e.id),max(e.id) FROM " + std::string(detail::job_entries) + "AND e.command<>'' GROUP BY e.command").c_str());
     given.bind(1, job);
     while (given.step_row()) commands[given.text(0)] = {given.number(1), given.number(2)};
     if (!given.ended()) return detail::problem(db.get(), "commands");
@@ -110,6 +112,24 @@ bool Store::Inside::put_entry(std::int64_t number, const Entry& e, const std::st
     return insert_entry.run_once();
 }
 
+bool Store::Inside::put_run(std::int64_t id, const std::string& job)
+{
+    insert_run.bind(1, id).bind(2, job);
+    return insert_run.run_once();
+}
+
+bool Store::Inside::fit_run(std::int64_t id, const std::string& job)
+{
+    const std::int64_t first = id / author_step * author_step;
+    Statement before(db.get(), "SELECT job FROM entry WHERE id<? AND id>? ORDER BY id DESC LIMIT 1");
+    before.bind(1, id).bind(2, first);
+    const bool begins = !before.step_row() || before.text(0) != job;
+    Statement after(db.get(), "SELECT id,job FROM entry WHERE id>? AND id<? ORDER BY id LIMIT 1");
+    after.bind(1, id).bind(2, first + author_step);
+    const bool cuts = after.step_row() && after.text(1) != job;
+    return (!begins || put_run(id, job)) && (!cuts || put_run(after.number(0), after.text(1)));
+}
+
 bool Store::Inside::put_row(const JobRow& r)
 {
     insert_row.bind(1, r.job).bind(2, r.title).bind(3, r.tail).bind(4, r.status).bind(5, r.opened_utc_ms).bind(6, r.changed_utc_ms);
@@ -120,15 +140,21 @@ bool Store::Inside::put_row(const JobRow& r)
 Status Store::Inside::write(const std::string& command_id, const std::vector<Entry>& sealed, const std::optional<JobRow>& row)
 {
     if (!begin.run_once()) return give_up("begin");
-    for (const Entry& e : sealed)
-        if (!put_entry(author_no, e, command_id)) return give_up("entry");
     const std::int64_t base = author_no * author_step, last = seq + static_cast<std::int64_t>(sealed.size());
+    std::string_view run = last_job;
+    for (const Entry& e : sealed) {
+        if (!put_entry(author_no, e, command_id)) return give_up("entry");
+        if ((seq == 0 && &e == sealed.data()) || run != e.envelope.job)
+            if (!put_run(base + e.envelope.seq, e.envelope.job)) return give_up("run");
+        run = e.envelope.job;
+    }
     if (row && !put_row(*row)) return give_up("row");
     if (!commit.run_once()) return give_up("commit");
     if (sealed.empty()) return {};
     if (!command_id.empty()) commands[command_id] = {base + seq + 1, base + last};
     seq = last;
     prev = sealed.back().hash;
+    last_job = sealed.back().envelope.job;
     seen[author] = last;
     return {};
 }
@@ -145,7 +171,7 @@ namespace {
 
 // Per author a range of the one B-tree: what was written since the last start, whoever's it is.
 constexpr const char* uncounted_jobs = R"(
-SELECT f.job, (SELECT count(*) FROM entry WHERE job=f.job) n, coalesce(j.entries,-1)
+SELECT f.job, (SELECT count(*) FROM run r CROSS JOIN entry e ON e.id>=r.id AND e.id<coalesce((SELECT min(x.id) FROM run x WHERE x.id>r.id),9223372036854775807) WHERE r.job=f.job) n, coalesce(j.entries,-1)
 FROM (SELECT DISTINCT e.job FROM author a CROSS JOIN entry e ON e.id BETWEEN a.no*1099511627776+a.counted+1 AND (a.no+1)*1099511627776-1) f
 LEFT JOIN job j ON j.id=f.job WHERE j.id IS NULL OR j.entries<>n)";
 constexpr const char* mark_counted = R"(
@@ -156,7 +182,7 @@ UPDATE author SET counted=m.seq FROM (SELECT a.no no, coalesce((SELECT max(id) F
 
 Status Store::Inside::restore_row(JobRow r)
 {
-    Statement s(db.get(), (std::string(detail::entry_columns) + "WHERE e.job=?").c_str());
+    Statement s(db.get(), (std::string(detail::entry_columns) + detail::job_entries).c_str());
     s.bind(1, r.job);
     while (s.step_row()) {
         const auto e = row(s);
@@ -166,6 +192,13 @@ Status Store::Inside::restore_row(JobRow r)
         r.changed_utc_ms = std::max(r.changed_utc_ms, wall);
     }
     return put_row(r) ? Status{} : Status(detail::problem(db.get(), "repair"));
+}
+
+bool Store::Inside::uncount(std::int64_t number, std::int64_t at)
+{
+    Statement s(db.get(), "UPDATE author SET counted=?1-1 WHERE no=?2 AND counted>=?1");
+    s.bind(1, at).bind(2, number);
+    return s.step_done();
 }
 
 Status Store::Inside::repair_rows()

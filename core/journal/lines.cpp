@@ -129,7 +129,8 @@ Result<ImportReport> Store::import_lines(std::string_view lines)
         if (!number) return undo(number.error());
         const auto wanted = is_new(in.db.get(), *number * detail::author_step + e.envelope.seq, e, e.envelope.author == in.author);
         if (!wanted) return undo(wanted.error());
-        if (*wanted && !in.put_entry(*number, e, {})) return in.give_up("import");
+        const std::int64_t id = *number * detail::author_step + e.envelope.seq;
+        if (*wanted && !(in.put_entry(*number, e, {}) && in.fit_run(id, e.envelope.job) && in.uncount(*number, e.envelope.seq))) return in.give_up("import");
         ++(*wanted ? report.added : report.already);
     }
     if (!in.commit.run_once()) return in.give_up("commit");

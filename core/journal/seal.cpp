@@ -120,7 +120,6 @@ Result<Entry> seal(Envelope envelope, const Value& body, const trust::KeyPair& k
 {
     if (envelope.author != trust::author_id(key.public_key())) return refused("author");
     if (auto ok = narrow(body, 0); !ok) return Unexpected{ok.error()};
-    if (auto ok = narrow(to_json(envelope), 0); !ok) return Unexpected{ok.error()};
     Entry e;
     e.body = body;
     e.body_bytes = json::write(body);
@@ -129,7 +128,9 @@ Result<Entry> seal(Envelope envelope, const Value& body, const trust::KeyPair& k
     random.fill(salt);
     e.salt = to_hex(salt);
     envelope.body_sha = body_digest(salt, e.body_bytes);
-    e.envelope_bytes = json::write(to_json(envelope));
+    const Value stated = to_json(envelope);
+    if (auto ok = narrow(stated, 0); !ok) return Unexpected{ok.error()};
+    e.envelope_bytes = json::write(stated);
     e.envelope = std::move(envelope);
     e.hash = entry_hash(e.envelope_bytes);
     e.signature = to_hex(key.sign(trust::Domain::entry, *from_hex(e.hash)));

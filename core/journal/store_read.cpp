@@ -31,14 +31,14 @@ Result<std::vector<Entry>> Store::Inside::rows(Statement& s)
 
 Result<std::vector<Entry>> Store::Inside::range(const Range& r)
 {
-    Statement s(db.get(), (std::string(detail::entry_columns) + "WHERE e.id BETWEEN ? AND ? ORDER BY e.id").c_str());
+    Statement s(db.get(), (std::string(detail::entry_columns) + detail::every_entry + "WHERE e.id BETWEEN ? AND ? ORDER BY e.id").c_str());
     s.bind(1, r.first).bind(2, r.last);
     return rows(s);
 }
 
 Result<std::vector<Entry>> Store::entries(const std::string& job)
 {
-    Statement s(in_->db.get(), (std::string(detail::entry_columns) + "WHERE e.job=?").c_str());
+    Statement s(in_->db.get(), (std::string(detail::entry_columns) + detail::job_entries).c_str());
     s.bind(1, job);
     auto found = in_->rows(s);
     if (!found) return found;
@@ -50,7 +50,7 @@ Result<std::vector<Entry>> Store::entries(const std::string& job)
 
 Result<std::vector<Entry>> Store::all_entries()
 {
-    Statement s(in_->db.get(), (std::string(detail::entry_columns) + "ORDER BY e.id").c_str());
+    Statement s(in_->db.get(), (std::string(detail::entry_columns) + detail::every_entry + "ORDER BY e.id").c_str());
     return in_->rows(s);
 }
 
@@ -110,11 +110,12 @@ Result<VerifyReport> Store::verify(const std::string& job)
     const auto public_keys = keys();
     const auto own = own_authors(db);
     if (!public_keys || !own) return Unexpected{!public_keys ? public_keys.error() : own.error()};
-    // A row whose author is unknown never meets the join.
-    Statement count(db, "SELECT count(*) FROM entry WHERE ?1='' OR job=?1");
-    count.bind(1, job);
+    // A row whose author is unknown never meets the join; one outside its job's runs would be read by nobody.
+    Statement count(db, job.empty() ? "SELECT count(*) FROM entry" : "SELECT count(*) FROM run r CROSS JOIN entry e ON e.id>=r.id AND e.id<coalesce((SELECT min(n.id) FROM run n WHERE n.id>r.id),9223372036854775807) WHERE r.job=?");
+    if (!job.empty()) count.bind(1, job);
+    Statement astray(db, "SELECT id FROM entry e WHERE (SELECT job FROM run WHERE id<=e.id ORDER BY id DESC LIMIT 1) IS NOT e.job LIMIT 1");
     if (!count.step_row()) return detail::problem(db, "count");
-    if (count.number(0) != static_cast<std::int64_t>(found->size())) return VerifyReport{count.number(0), 0, false, FirstBad{"", 0, "row"}};
+    if (count.number(0) != static_cast<std::int64_t>(found->size()) || (job.empty() && astray.step_row())) return VerifyReport{count.number(0), 0, false, FirstBad{"", 0, "row"}};
     return journal::verify(*found, *public_keys, [&](const std::string& author) { return job.empty() && own->contains(author); });
 }
 

@@ -20,10 +20,11 @@ struct Store::Inside {
     std::optional<trust::KeyPair> key = {};
     std::string author = {};
     detail::Db db = {};
-    Statement insert_entry = {}, insert_row = {}, begin = {}, commit = {}, rollback = {};
+    Statement insert_entry = {}, insert_row = {}, insert_run = {}, begin = {}, commit = {}, rollback = {};
     std::int64_t author_no = 0;
     std::int64_t seq = 0;
     std::string prev = {};
+    std::string last_job = {}; ///< of the chain's last entry: its run goes on as long as the job stays
     std::string seen_job = {};
     Vector seen = {};
     std::map<std::string, Range> commands = {};
@@ -41,12 +42,17 @@ struct Store::Inside {
     /// last time, so that a start does not grow with the journal.
     Status repair_rows();
     Status restore_row(JobRow);
+    /// What came in below the mark is counted again.
+    bool uncount(std::int64_t author_no, std::int64_t seq);
     Result<std::int64_t> number_of(const std::string& author_id, const std::string& public_key, bool own);
 
     Result<std::optional<Range>> find(const std::string& job, const std::string& command_id);
     Result<std::vector<Entry>> seal_all(const std::string& job, std::span<const Draft>);
     Status write(const std::string& command_id, const std::vector<Entry>&, const std::optional<JobRow>&);
     bool put_entry(std::int64_t author_no, const Entry&, const std::string& command_id);
+    bool put_run(std::int64_t id, const std::string& job);
+    /// Runs around an entry that came from elsewhere, perhaps between two that are here.
+    bool fit_run(std::int64_t id, const std::string& job);
     bool put_row(const JobRow&);
     /// After an error in a transaction nothing of it may exist; the handle is not trusted again.
     Unexpected<Problem> give_up(const char* place);
@@ -62,7 +68,12 @@ struct Store::Inside {
 namespace detail {
 
 constexpr std::int64_t author_step = std::int64_t{1} << 40;
-constexpr const char* entry_columns = "SELECT e.envelope,e.hash,e.signature,e.salt,e.body,e.job,e.id%1099511627776,a.id FROM entry e JOIN author a ON a.no=e.id/1099511627776 ";
+constexpr const char* entry_columns = "SELECT e.envelope,e.hash,e.signature,e.salt,e.body,e.job,e.id%1099511627776,a.id FROM ";
+constexpr const char* every_entry = "entry e JOIN author a ON a.no=e.id/1099511627776 ";
+/// Entries of the one job that is bound.
+constexpr const char* job_entries =
+    "run r CROSS JOIN entry e ON e.id>=r.id AND e.id<coalesce((SELECT min(n.id) FROM run n WHERE n.id>r.id),9223372036854775807) "
+    "JOIN author a ON a.no=e.id/1099511627776 WHERE r.job=? ";
 
 } // namespace detail
 

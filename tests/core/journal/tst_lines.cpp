@@ -51,6 +51,28 @@ private slots:
         QCOMPARE(next[0].envelope.seen.at(t.other->author()), std::int64_t(1));
     }
 
+    void jobs_that_alternate_come_in_whole_in_any_order()
+    {
+        Two t;
+        // a a b a b b a: each change begins a run; a job that comes later falls between the entries of the one that came first.
+        const std::string jobs = "aabaabba";
+        for (std::size_t i = 0; i < jobs.size(); ++i) QVERIFY(put(*t.one, std::string(1, jobs[i]), "c" + std::to_string(i)));
+        for (const char* order : {"ab", "ba"}) {
+            Place place;
+            place.random = SeededRandom(7);
+            auto store = place.store();
+            for (const char* job = order; *job; ++job) QVERIFY(store->import_lines(*t.one->export_job(std::string(1, *job))));
+            for (const char* job : {"a", "b"}) {
+                QCOMPARE(*store->export_job(job), *t.one->export_job(job));
+                QVERIFY(store->verify(job)->ok);
+            }
+            QVERIFY(store->verify()->ok);
+            const auto rows = *store->jobs();
+            QCOMPARE(rows.size(), std::size_t(2)); // the second came in below what was counted already
+            for (const auto& row : rows) QCOMPARE(row.entries, row.job == "a" ? 5 : 3);
+        }
+    }
+
     void a_repeated_import_adds_nothing()
     {
         Two t;

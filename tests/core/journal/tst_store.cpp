@@ -165,6 +165,7 @@ private slots:
         QTest::newRow("envelope") << QByteArray("UPDATE entry SET envelope=replace(envelope,'found','seen_') WHERE id%1099511627776=2") << QByteArray("hash");
         QTest::newRow("no envelope") << QByteArray("UPDATE entry SET envelope='' WHERE id%1099511627776=2") << QByteArray("malformed");
         QTest::newRow("dropped") << QByteArray("DELETE FROM entry WHERE id%1099511627776=2") << QByteArray("gap");
+        QTest::newRow("run forgotten") << QByteArray("DELETE FROM run") << QByteArray("row");
         QTest::newRow("author forgotten") << QByteArray("DELETE FROM author") << QByteArray("row");
         QTest::newRow("key changed") << QByteArray("UPDATE author SET public_key=replace(public_key,substr(public_key,1,2),'00')") << QByteArray("key");
     }
@@ -273,6 +274,28 @@ private slots:
         const auto& b = rows[0].job == "b" ? rows[0] : rows[1];
         QCOMPARE(b.entries, 1);
         QCOMPARE(b.opened_utc_ms, place.clock.utc_ms);
+    }
+
+    void a_store_of_the_first_schema_is_brought_up()
+    {
+        Place place;
+        std::string before_a, before_b;
+        {
+            auto store = place.store();
+            for (const char* job : {"a", "a", "b", "a", "b"}) (void)put(*store, job, {});
+            before_a = *store->export_job("a");
+            before_b = *store->export_job("b");
+        }
+        QCOMPARE(behind(place.file("journal.db"), "DROP TABLE run; ALTER TABLE author DROP COLUMN counted; CREATE INDEX entry_job ON entry(job); PRAGMA user_version=1"), std::string());
+        QCOMPARE(code(place.open(true)), std::string("older_schema"));
+        auto store = place.store();
+        QVERIFY(store);
+        QCOMPARE(*store->export_job("a"), before_a);
+        QCOMPARE(*store->export_job("b"), before_b);
+        QVERIFY(store->verify()->ok);
+        (void)put(*store, "b", {});
+        QCOMPARE(store->entries("b")->size(), std::size_t(3));
+        QCOMPARE(store->entries("a")->size(), std::size_t(3));
     }
 
     void attachments_are_named_by_their_content()
