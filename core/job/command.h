@@ -12,6 +12,7 @@ struct Command {
     std::string kind;   ///< answer, did, live, presence, cautions_read, finding, repair, reopen, part, owed, swing_point, swing_result, photo, note, sign, defer, close, amend, void
     json::Value args;
     std::string person; ///< initials; empty: the person at the device
+    std::string pin = {}; ///< of who signs; goes to their key and nowhere else
 };
 
 } // namespace chockside::job

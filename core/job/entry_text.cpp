@@ -77,7 +77,7 @@ std::string entry_text(const profile::Profile& p, const JobState& s)
         if (sign == s.signs.end()) continue;
         const auto& x = sign->second;
         text += std::string(meaning == std::string("worked") ? "Performed by " : meaning == std::string("inspected") ? "Inspected by " : "Approved for return to service by ");
-        text += x.person + ", " + x.certificate_kind + " " + x.certificate_number + ", " + to_date(x.stamp.wall) + ".\n";
+        text += (x.name.empty() ? x.person : x.name + " (" + x.person + ")") + ", " + x.certificate_kind + " " + x.certificate_number + ", " + to_date(x.stamp.wall) + ".\n";
     }
     return text;
 }

@@ -256,7 +256,10 @@ void sign(Step& x)
     const std::string meaning = x.text("meaning");
     const auto old = x.s.signs.find(meaning);
     if (old != x.s.signs.end() && old->second.person != x.e.envelope.person) x.s.contradictions.insert("sign:" + meaning);
-    x.s.signs[meaning] = {meaning, x.e.envelope.person, x.text("certificate_kind"), x.text("certificate_number"), x.stamp};
+    // One person, two keys, or two people, one key: neither is an error of form, and both want a person's eye.
+    for (const auto& [other, sign] : x.s.signs)
+        if (!sign.key.empty() && !x.text("key").empty() && (sign.person == x.e.envelope.person) != (sign.key == x.text("key"))) x.s.contradictions.insert("key:" + x.e.envelope.person);
+    x.s.signs[meaning] = {meaning, x.e.envelope.person, x.text("certificate_kind"), x.text("certificate_number"), x.text("name"), x.text("key"), x.stamp};
 }
 
 void one(Step& x)

@@ -3,6 +3,7 @@
 #include <core/job/guard.h>
 #include <core/job/open_items.h>
 #include <core/job/plan.h>
+#include <core/journal/sign_off.h>
 
 #include <algorithm>
 #include <functional>
@@ -192,7 +193,7 @@ Status may_sign(const Ask& a, const std::string& meaning)
     if (person.empty() || a.text("certificate_number").empty() || a.text("certificate_kind").empty()) return fail("need", "sign", {{"what", "name, certificate kind and number"}});
     const auto worked = a.s.signs.find("worked");
     if (meaning != "worked" && worked == a.s.signs.end()) return fail("unsigned", "worked", {{"meaning", "worked"}});
-    if (meaning == "inspected" && worked->second.person == person) return fail("second_person", person, {{"who", person}});
+    if (meaning == "inspected" && (worked->second.person == person || (!a.text("key").empty() && worked->second.key == a.text("key")))) return fail("second_person", person, {{"who", person}});
     if (meaning != "released") return {};
     if (inspection_asked(a) && !a.s.signs.contains("inspected")) return fail("unsigned", "inspected", {{"meaning", "inspected"}});
     const auto open = open_items(a.p, a.s);
@@ -204,6 +205,8 @@ Status may_sign(const Ask& a, const std::string& meaning)
 Drafts sign(const Ask& a)
 {
     if (auto may = may_sign(a, a.text("meaning")); !may) return Unexpected{may.error()};
+    const std::string person = a.command.person.empty() ? a.c.person : a.command.person;
+    if (!journal::sign_off_flaw(a.s.job, person, a.command.args).empty()) return fail("person_unsigned", person, {{"who", person}});
     return std::vector{draft(a, "sign", a.command.args, a.text("words"))};
 }
 

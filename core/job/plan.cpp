@@ -302,7 +302,7 @@ Prompt sign_prompt(const Moment& m, const std::string& meaning)
 {
     const bool worked = meaning == "worked", released = meaning == "released";
     const std::string words = worked ? "Work done as written" : released ? "Approved for return to service, for the work performed" : "Looked at and found right";
-    Prompt q = simple(m, Prompt::Kind::sign, "sign:" + meaning, words + ". Name, certificate kind and number.", worked ? "Sign the work" : released ? "Sign the release" : "Sign as inspector", "sign",
+    Prompt q = simple(m, Prompt::Kind::sign, "sign:" + meaning, words + ". With your own PIN.", worked ? "Sign the work" : released ? "Sign the release" : "Sign as inspector", "sign",
         object({{"meaning", meaning}, {"words", words}}));
     q.verb = "sign";
     q.label = meaning;

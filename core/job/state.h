@@ -89,6 +89,7 @@ struct PastRepair {
 
 struct Sign {
     std::string meaning, person, certificate_kind, certificate_number;
+    std::string name, key; ///< key: hex of the public key that the signature holds under
     Stamp stamp;
     bool operator==(const Sign&) const = default;
 };

@@ -1,3 +1,4 @@
+#include <core/journal/sign_off.h>
 #include <core/journal/verify.h>
 
 #include <algorithm>
@@ -47,7 +48,10 @@ std::string flaw(const Entry& e, const Keys& keys)
 {
     if (auto why = shape_flaw(e); !why.empty()) return why;
     if (auto why = signature_flaw(e, keys); !why.empty()) return why;
-    return body_flaw(e);
+    if (auto why = body_flaw(e); !why.empty() || e.body_bytes.empty() || e.envelope.kind != "sign") return why;
+    // An entry without a key says so itself (the guard takes none); one with a key must hold.
+    const std::string why = sign_off_flaw(e.envelope.job, e.envelope.person, e.body);
+    return why == "unsigned" ? "" : why;
 }
 
 /// What is wrong between an entry and the one before it in its author's chain (null for the first that is here).

@@ -9,7 +9,7 @@ namespace chockside::journal {
 struct FirstBad {
     std::string author;
     std::int64_t seq = 0;
-    std::string reason; ///< malformed not_canonical version hash key signature body seen gap prev duplicate fork row damaged
+    std::string reason; ///< malformed not_canonical version hash key signature body person_signature seen gap prev duplicate fork row damaged
 };
 
 struct VerifyReport {

@@ -1,6 +1,9 @@
 #pragma once
 // A profile small enough to read whole: two breakers feed one plug, one breakout, one cover, two waits, three checks, one repair.
 
+#include <core/base/random.h>
+#include <core/journal/sign_off.h>
+#include <core/trust/trust.h>
 #include <core/job/context.h>
 #include <core/journal/entry.h>
 #include <core/profile/model.h>
@@ -102,6 +105,16 @@ inline json::Value body(std::initializer_list<std::pair<const char*, json::Value
 inline json::Value did_body(const std::string& verb, const std::string& of, const std::string& to)
 {
     return body({{"verb", verb}, {"of", of}, {"to", to}});
+}
+
+/// The body with the signature of a key of this person's own.
+inline json::Value signed_by(const std::string& job, const std::string& person, json::Value sign, std::uint64_t seed)
+{
+    SeededRandom random(seed);
+    const auto key = trust::KeyPair::make(random);
+    sign.at("key") = to_hex(key.public_key());
+    sign.at("signature") = to_hex(key.sign(trust::Domain::sign_off, as_bytes(journal::sign_off_statement(job, person, sign))));
+    return sign;
 }
 
 } // namespace chockside::tests

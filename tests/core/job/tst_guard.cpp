@@ -111,7 +111,8 @@ private slots:
         QCOMPARE(ask("owed", body({{"owed", "seat"}, {"result", "seen"}})), std::string("ok"));
         QCOMPARE(ask("close", body({})), std::string("unsigned"));
         const auto sign = [&](const char* meaning, const char* person) {
-            return ask("sign", body({{"meaning", meaning}, {"certificate_kind", "A&P"}, {"certificate_number", "P-1"}}), person);
+            const auto plain = body({{"meaning", meaning}, {"certificate_kind", "A&P"}, {"certificate_number", "P-1"}});
+            return ask("sign", signed_by("job", person, plain, person[0]), person);
         };
         QCOMPARE(sign("released", "LK"), std::string("unsigned"));
         QCOMPARE(sign("worked", "LK"), std::string("ok"));
@@ -157,6 +158,22 @@ private slots:
     {
         // 14 CFR 43.9(a)(4): signature, certificate number and kind of certificate.
         QCOMPARE(ask("sign", body({{"meaning", "worked"}})), std::string("need"));
+    }
+
+    void a_signature_is_made_with_the_persons_own_key()
+    {
+        const auto plain = body({{"meaning", "worked"}, {"certificate_kind", "A&P"}, {"certificate_number", "P-1"}, {"shown", "Pulled REF 1."}});
+        QCOMPARE(ask("sign", plain), std::string("person_unsigned"));
+        QCOMPARE(ask("sign", signed_by("another job", "LK", plain, 1)), std::string("person_unsigned"));
+        QCOMPARE(ask("sign", signed_by("job", "AB", plain, 1)), std::string("person_unsigned"));
+        auto other = signed_by("job", "LK", plain, 1);
+        other.at("shown") = "Pulled REF 2.";
+        QCOMPARE(ask("sign", other), std::string("person_unsigned"));
+        QCOMPARE(ask("sign", signed_by("job", "LK", plain, 1)), std::string("ok"));
+        // Other initials, same key: still one person.
+        const auto inspected = body({{"meaning", "inspected"}, {"certificate_kind", "A&P"}, {"certificate_number", "P-2"}});
+        QCOMPARE(ask("sign", signed_by("job", "AB", inspected, 1), "AB"), std::string("second_person"));
+        QCOMPARE(ask("sign", signed_by("job", "AB", inspected, 2), "AB"), std::string("ok"));
     }
 
     void what_two_people_contest_stays_unsafe()
