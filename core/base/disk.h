@@ -38,6 +38,14 @@ public:
     /// A file of that size whose room on the disk is really taken.
     virtual Status reserve(const std::string& path, std::uint64_t bytes) { return write_whole(path, Bytes(bytes)); }
     virtual Status remove(const std::string& path) = 0;
+    /// In one step, in place of what is there; both on one file system, and durable when it returns.
+    virtual Status move(const std::string& from, const std::string& to)
+    {
+        const auto bytes = read(from, std::uint64_t{1} << 40);
+        if (!bytes) return Unexpected{bytes.error()};
+        if (auto kept = write_whole(to, *bytes); !kept) return kept;
+        return remove(from);
+    }
     /// One process holds it; released with the object or the process.
     virtual Result<std::unique_ptr<Lock>> lock(const std::string& path) = 0;
     virtual Result<std::uint64_t> free_bytes(const std::string& folder) = 0;

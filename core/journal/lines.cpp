@@ -52,20 +52,26 @@ Result<Taken> take(std::string_view text)
 
 } // namespace
 
+std::string lines_of(const std::vector<Entry>& entries, const std::map<std::string, std::string>& keys)
+{
+    json::Value head(json::Object{});
+    json::Value& named = head.at("keys");
+    for (const Entry& e : entries)
+        if (const auto key = keys.find(e.envelope.author); key != keys.end()) named.at(e.envelope.author) = key->second;
+    head.at("format") = format;
+    std::string text = json::write(head) + "\n";
+    for (const Entry& e : entries) text += json::write(line_of(e)) + "\n";
+    return text;
+}
+
 Result<std::string> Store::export_job(const std::string& job)
 {
     auto found = entries(job);
     if (!found) return Unexpected{found.error()};
     if (found->empty()) return fail("not_found", job);
-    auto public_keys = keys();
+    const auto public_keys = keys();
     if (!public_keys) return Unexpected{public_keys.error()};
-    json::Value head(json::Object{});
-    json::Value& named = head.at("keys");
-    for (const Entry& e : *found) named.at(e.envelope.author) = (*public_keys)[e.envelope.author];
-    head.at("format") = format;
-    std::string text = json::write(head) + "\n";
-    for (const Entry& e : *found) text += json::write(line_of(e)) + "\n";
-    return text;
+    return lines_of(*found, *public_keys);
 }
 
 Result<VerifyReport> verify_lines(std::string_view lines)

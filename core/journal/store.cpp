@@ -50,6 +50,7 @@ Result<std::unique_ptr<Store>> Store::open(Disk& disk, const Clock& clock, Rando
     }
     if (auto ok = in->connect(); !ok) return Unexpected{ok.error()};
     if (!in->options.read_only) {
+        if (auto ok = in->own_or_anew(); !ok) return Unexpected{ok.error()};
         if (auto ok = in->repair_rows(); !ok) return Unexpected{ok.error()};
         in->hold_reserve();
     }
@@ -59,6 +60,11 @@ Result<std::unique_ptr<Store>> Store::open(Disk& disk, const Clock& clock, Rando
 const std::string& Store::author() const
 {
     return in_->author;
+}
+
+const std::string& Store::began_anew() const
+{
+    return in_->began_anew;
 }
 
 std::string Store::public_key_hex() const
@@ -102,6 +108,7 @@ Status Store::checkpoint()
     const int rc = sqlite3_wal_checkpoint_v2(in.db.get(), nullptr, SQLITE_CHECKPOINT_PASSIVE, nullptr, nullptr);
     in.log_pages = 0;
     in.trouble.reset();
+    in.keep_witness();
     // Busy means that a reader still looks at old pages: the rest goes over next time.
     if (rc == SQLITE_OK || (rc & 0xFF) == SQLITE_BUSY) return {};
     in.trouble = detail::problem(in.db.get(), "checkpoint").error;

@@ -34,6 +34,12 @@ public:
         bool read_only = false;
         /// Kept aside while there is room and given back when the disk is full, so that the last entries still find place.
         std::uint64_t reserve_bytes = 32u << 20;
+        /// Names this machine, and is no secret; empty where nothing names it. A store that comes up on another machine is a copy, and a copy
+        /// may not write under the same author.
+        std::string device = {};
+        /// A file outside of the folder that keeps how far the own chain came; empty: none. A store that has come less far was put back
+        /// from a backup, and goes on under a new author as well.
+        std::string witness = {};
     };
 
     /// Opens or makes FOLDER/journal.db and the device key FOLDER/device.key (0600). A read-only store has no key and takes no lock.
@@ -46,6 +52,8 @@ public:
 
     const std::string& author() const;
     std::string public_key_hex() const;
+    /// "copied" or "restored" where this open began a new author for that reason, else empty.
+    const std::string& began_anew() const;
 
     /// Seals and commits all drafts of one command in one transaction, with the job's index row where one is given; durable before it
     /// returns. A command id repeated within its job answers with the entries of the first call and writes nothing; an empty id is never
@@ -76,6 +84,18 @@ public:
     /// those of others may have gaps, as single jobs are imported.
     Result<VerifyReport> verify(const std::string& job = {});
 
+    /// Looks at the next `most` entries that nobody has looked at since they came: chain, digests, signatures. A start does so for the newest
+    /// few; an idle app goes on until `to_do` is false. The mark of what was found good is kept.
+    struct Looked {
+        bool to_do = false;
+        std::optional<FirstBad> first_bad;
+    };
+    Result<Looked> verify_next(std::size_t most);
+
+    /// A copy of everything but this device's key into another folder, by SQLite's backup, then verified whole from there. Codes: those of
+    /// open(), disk_full, io_error, not_verified (author/seq, reason): the copy is left for a look, under another name.
+    Result<VerifyReport> backup(const std::string& folder);
+
     /// One JSON object a line: first {"keys": {...}}, then {envelope, hash, signature, salt, body} with the exact bytes as text.
     Result<std::string> export_job(const std::string& job);
     /// Takes an export in, all or nothing, after verifying it. Codes: entry_malformed, entry_refused (place: author/seq, what), fork (an
@@ -87,6 +107,19 @@ private:
     explicit Store(std::unique_ptr<Inside>);
     std::unique_ptr<Inside> in_;
 };
+
+struct SalvageReport {
+    std::int64_t kept = 0;
+    std::map<std::string, std::int64_t> last; ///< author -> number of the last entry that verifies
+    std::vector<FirstBad> broken;             ///< where each broken chain ends
+};
+/// Reads what can be read of a damaged store, never writing to it, and takes each author's chain up to its last verifiable entry into a new
+/// store in `into` (which must hold none), with the attachments that still have their digest. The new store has a new author. Codes:
+/// not_found, damaged (nothing can be read), exists, those of open().
+Result<SalvageReport> salvage(Disk&, const Clock&, Random&, const std::string& damaged, const std::string& into);
+
+/// Entries as an export holds them, with the keys of their authors.
+std::string lines_of(const std::vector<Entry>&, const std::map<std::string, std::string>& keys);
 
 /// Verifies an export without a store.
 Result<VerifyReport> verify_lines(std::string_view lines);

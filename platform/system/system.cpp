@@ -1,5 +1,7 @@
 #include <platform/system/system.h>
 
+#include <core/trust/trust.h>
+
 #include <cerrno>
 #include <cstdlib>
 #include <cstring>
@@ -186,6 +188,16 @@ Status SystemDisk::reserve(const std::string& path, std::uint64_t bytes)
     return {};
 }
 
+Status SystemDisk::move(const std::string& from, const std::string& to)
+{
+    if (::rename(from.c_str(), to.c_str()) != 0) return problem(from);
+    for (const std::string& of : {folder_of(to), folder_of(from)}) {
+        const Fd folder{::open(of.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)};
+        if (folder.fd < 0 || ::fsync(folder.fd) != 0) return problem(of);
+    }
+    return {};
+}
+
 Status SystemDisk::remove(const std::string& path)
 {
     return ::unlink(path.c_str()) == 0 ? Status{} : Status(problem(path));
@@ -212,6 +224,24 @@ std::string data_folder()
     if (const auto own = environment("CHOCKSIDE_DATA"); !own.empty()) return own;
     if (const auto xdg = environment("XDG_DATA_HOME"); !xdg.empty()) return xdg + "/chockside";
     return environment("HOME") + "/.local/share/chockside";
+}
+
+std::string device_id()
+{
+    SystemDisk disk;
+    const auto id = disk.read("/etc/machine-id", 256);
+    if (!id || id->size() < 32) return {};
+    return trust::sha256_hex(as_bytes("chockside/device/1 " + to_text(ByteView(*id).first(32))));
+}
+
+std::string witness_file(const std::string& folder)
+{
+    const auto own = environment("XDG_STATE_HOME");
+    const std::string state = (own.empty() ? environment("HOME") + "/.local/state" : own) + "/chockside";
+    SystemDisk disk;
+    char real[4096];
+    const std::string whole = ::realpath(folder.c_str(), real) ? real : folder;
+    return disk.make_folder(state) ? state + "/" + trust::sha256_hex(as_bytes(whole)).substr(0, 16) + ".json" : std::string();
 }
 
 std::string assets_folder()

@@ -30,6 +30,7 @@ struct Store::Inside {
     std::map<std::string, Range> commands = {};
     int log_pages = 0;
     bool reserve_held = false;
+    std::string began_anew = {};
     std::optional<Problem> trouble = {};
 
     Status connect();
@@ -56,6 +57,10 @@ struct Store::Inside {
     bool put_row(const JobRow&);
     /// After an error in a transaction nothing of it may exist; the handle is not trusted again.
     Unexpected<Problem> give_up(const char* place);
+    /// A copied or restored store goes on under a new key, which `why` tells.
+    Status own_or_anew();
+    Status begin_anew(const char* why);
+    void keep_witness();
     void hold_reserve();
     bool free_reserve();
 

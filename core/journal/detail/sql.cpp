@@ -23,10 +23,12 @@ CREATE TABLE job(id TEXT PRIMARY KEY, title TEXT NOT NULL, tail TEXT NOT NULL, s
 CREATE INDEX job_changed ON job(changed);
 )",
     // counted: up to which of an author's numbers the jobs' rows are right, so that a start looks only at what came after.
+    // verified: up to which number chain and signatures were looked at here, so that a start looks at the rest alone.
     // run: from this entry on an author's entries belong to this job, up to his next run. It says what an index over entry.job would say,
     // and is written when the job changes instead of with each entry: one page less to sync.
     R"(
 ALTER TABLE author ADD COLUMN counted INTEGER NOT NULL DEFAULT 0;
+ALTER TABLE author ADD COLUMN verified INTEGER NOT NULL DEFAULT 0;
 CREATE TABLE run(id INTEGER PRIMARY KEY, job TEXT NOT NULL);
 INSERT INTO run SELECT id,job FROM (SELECT id,job,lag(job) OVER o job_before,lag(id) OVER o id_before FROM entry WINDOW o AS (ORDER BY id))
   WHERE id_before IS NULL OR job_before<>job OR id_before/1099511627776<>id/1099511627776;

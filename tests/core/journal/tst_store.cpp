@@ -286,7 +286,7 @@ private slots:
             before_a = *store->export_job("a");
             before_b = *store->export_job("b");
         }
-        QCOMPARE(behind(place.file("journal.db"), "DROP TABLE run; ALTER TABLE author DROP COLUMN counted; CREATE INDEX entry_job ON entry(job); PRAGMA user_version=1"), std::string());
+        QCOMPARE(behind(place.file("journal.db"), "DROP TABLE run; ALTER TABLE author DROP COLUMN counted; ALTER TABLE author DROP COLUMN verified; CREATE INDEX entry_job ON entry(job); PRAGMA user_version=1"), std::string());
         QCOMPARE(code(place.open(true)), std::string("older_schema"));
         auto store = place.store();
         QVERIFY(store);
@@ -296,6 +296,135 @@ private slots:
         (void)put(*store, "b", {});
         QCOMPARE(store->entries("b")->size(), std::size_t(3));
         QCOMPARE(store->entries("a")->size(), std::size_t(3));
+    }
+
+    void a_copy_on_another_machine_writes_under_an_author_of_its_own()
+    {
+        Place place;
+        const auto on = [&](const char* device) { return std::move(*journal::Store::open(place.disk, place.clock, place.random, {place.folder(), false, 0, device})); };
+        auto store = on("machine-1");
+        const std::string first = store->author();
+        QVERIFY(put(*store, "a", "c1"));
+        store.reset();
+        store = on("machine-1");
+        QCOMPARE(store->author(), first);
+        QCOMPARE(store->began_anew(), std::string());
+        store.reset();
+        store = on("machine-2");
+        QVERIFY(store->author() != first);
+        QCOMPARE(store->began_anew(), std::string("copied"));
+        const auto next = put(*store, "a", "c2");
+        QCOMPARE(next->front().envelope.seq, std::int64_t(1));
+        QCOMPARE(next->front().envelope.seen.at(first), std::int64_t(1)); // and it knows what was there
+        QVERIFY(store->verify()->ok);
+        const std::string second = store->author();
+        store.reset();
+        QCOMPARE(on("machine-2")->author(), second);
+    }
+
+    void a_store_put_back_from_a_backup_does_not_go_on_as_before()
+    {
+        Place place;
+        const std::string witness = place.dir.path().toStdString() + "/witness.json";
+        const auto open_it = [&] { return std::move(*journal::Store::open(place.disk, place.clock, place.random, {place.folder(), false, 0, {}, witness})); };
+        auto store = open_it();
+        const std::string first = store->author();
+        QVERIFY(put(*store, "a", "c1"));
+        store.reset();
+        QFile::copy(QString::fromStdString(place.file("journal.db")), QString::fromStdString(place.file("old.db")));
+        store = open_it();
+        QVERIFY(put(*store, "a", "c2"));
+        store.reset();
+        QCOMPARE(open_it()->author(), first); // nothing was put back
+        for (const char* name : {"journal.db", "journal.db-wal", "journal.db-shm"}) QFile::remove(QString::fromStdString(place.file(name)));
+        QVERIFY(QFile::rename(QString::fromStdString(place.file("old.db")), QString::fromStdString(place.file("journal.db"))));
+        store = open_it();
+        QCOMPARE(store->began_anew(), std::string("restored"));
+        QVERIFY(store->author() != first);
+        QVERIFY(put(*store, "a", "c3")); // number 2 of the first author stays what it was, wherever it went
+        QVERIFY(store->verify()->ok);
+    }
+
+    void a_backup_is_proved_before_it_takes_the_old_ones_place()
+    {
+        Place place;
+        auto store = place.store();
+        const Bytes photo = to_bytes("not really a photo");
+        QVERIFY(store->put_attachment(trust::sha256_hex(photo), photo, "image/jpeg"));
+        for (int i = 0; i < 5; ++i) QVERIFY(put(*store, "a", std::to_string(i)));
+        const std::string to = place.dir.path().toStdString() + "/backup";
+        QCOMPARE(store->backup(to)->entries, std::int64_t(5));
+        QVERIFY(put(*store, "a", "later"));
+        QCOMPARE(store->backup(to)->entries, std::int64_t(6)); // again, in its place
+        QVERIFY(!QFile::exists(QString::fromStdString(to + "/device.key")));
+        auto copy = journal::Store::open(place.disk, place.clock, place.random, {to, true});
+        QVERIFY(copy);
+        QCOMPARE(*(*copy)->export_job("a"), *store->export_job("a"));
+        QVERIFY(*(*copy)->attachment(trust::sha256_hex(photo)) == photo);
+        // What does not verify is no backup: the good one stays.
+        QCOMPARE(behind(place.file("journal.db"), "DROP TRIGGER entry_no_update; UPDATE entry SET body='{}' WHERE id%1099511627776=2"), std::string());
+        QCOMPARE(store->backup(to).error().code, std::string("not_verified"));
+        QVERIFY((*journal::Store::open(place.disk, place.clock, place.random, {to, true}))->verify()->ok);
+    }
+
+    void what_verifies_of_a_damaged_store_is_saved_and_the_original_left_alone()
+    {
+        Place place;
+        auto store = place.store();
+        for (int i = 0; i < 40; ++i) QVERIFY(put(*store, i % 2 ? "a" : "b", std::to_string(i), std::string(400, 'x')));
+        store.reset();
+        QFile file(QString::fromStdString(place.file("journal.db")));
+        QVERIFY(file.open(QIODevice::ReadWrite));
+        const QByteArray good = file.readAll();
+        SeededRandom random(11);
+        for (int turn = 0; turn < 40; ++turn) {
+            QByteArray bad = good;
+            for (int i = 0; i < 200; ++i) bad[static_cast<int>(4096 + random.below(static_cast<std::size_t>(bad.size() - 4096)))] = static_cast<char>(random.below(256));
+            file.seek(0);
+            file.write(bad);
+            file.flush();
+            const std::string into = place.dir.path().toStdString() + "/saved" + std::to_string(turn);
+            const auto saved = journal::salvage(place.disk, place.clock, place.random, place.folder(), into);
+            file.seek(0);
+            QVERIFY(file.readAll() == bad);
+            if (!saved) {
+                QVERIFY(saved.error().code == "damaged" || saved.error().code == "not_found");
+                continue;
+            }
+            auto rest = journal::Store::open(place.disk, place.clock, place.random, {into, true});
+            QVERIFY(rest);
+            const auto report = (*rest)->verify();
+            QVERIFY(report && report->ok);
+            QCOMPARE(report->entries, saved->kept);
+            std::int64_t last = 0;
+            for (const auto& [author, seq] : saved->last) last = std::max(last, seq);
+            QCOMPARE(last, saved->kept); // one author: up to the first that is broken, and no further
+        }
+        QCOMPARE(journal::salvage(place.disk, place.clock, place.random, place.folder(), place.folder()).error().code, std::string("exists"));
+    }
+
+    void what_came_since_the_last_look_is_looked_at_bit_by_bit()
+    {
+        Place place;
+        auto store = place.store();
+        for (int i = 0; i < 25; ++i) QVERIFY(put(*store, "a", std::to_string(i)));
+        int looks = 1;
+        for (auto looked = store->verify_next(10); looked->to_do; looked = store->verify_next(10)) ++looks;
+        QCOMPARE(looks, 3);
+        QVERIFY(!store->verify_next(10)->to_do);
+        store.reset();
+        // Before the mark nobody looks again at a start; after it, everybody's is found.
+        QCOMPARE(behind(place.file("journal.db"), "DROP TRIGGER entry_no_update; UPDATE entry SET body='{}' WHERE id%1099511627776=3"), std::string());
+        store = place.store();
+        QVERIFY(!store->verify_next(10)->first_bad);
+        for (int i = 25; i < 30; ++i) QVERIFY(put(*store, "a", std::to_string(i)));
+        store.reset();
+        QCOMPARE(behind(place.file("journal.db"), "UPDATE entry SET signature=zeroblob(64) WHERE id%1099511627776=28"), std::string());
+        const auto looked = place.store()->verify_next(10);
+        QVERIFY(looked->first_bad);
+        QCOMPARE(looked->first_bad->seq, std::int64_t(28));
+        QCOMPARE(looked->first_bad->reason, std::string("signature"));
+        QVERIFY(!place.store()->verify()->ok); // the whole look trusts no mark
     }
 
     void attachments_are_named_by_their_content()

@@ -1,0 +1,56 @@
+// Whose store this is: a copy on another machine, or one put back from a backup, may not go on with the chain that the original has.
+#include <core/journal/detail/inside.h>
+
+namespace chockside::journal {
+
+namespace {
+
+constexpr std::uint64_t small_file = 4096;
+
+std::string text_of(Disk& disk, const std::string& path)
+{
+    const auto bytes = disk.read(path, small_file);
+    return bytes ? to_text(*bytes) : std::string();
+}
+
+} // namespace
+
+Status Store::Inside::begin_anew(const char* why)
+{
+    trust::KeyPair fresh = trust::KeyPair::make(random);
+    Bytes seed = fresh.seed();
+    auto kept = disk.write_whole(options.folder + "/device.key", seed);
+    trust::wipe(seed);
+    if (!kept) return kept;
+    key = std::move(fresh);
+    author = trust::author_id(key->public_key());
+    began_anew = why;
+    return head();
+}
+
+Status Store::Inside::own_or_anew()
+{
+    const std::string named = options.folder + "/device.id";
+    if (!options.device.empty()) {
+        const std::string before = text_of(disk, named);
+        if (!before.empty() && before != options.device)
+            if (auto ok = begin_anew("copied"); !ok) return ok;
+        // After the new key: a kill in between begins anew once more, and never goes on as the other.
+        if (before != options.device)
+            if (auto kept = disk.write_whole(named, as_bytes(options.device)); !kept) return kept;
+    }
+    if (options.witness.empty()) return {};
+    const auto told = json::read(text_of(disk, options.witness));
+    if (told && (*told)["author"].as_text() == author && (*told)["seq"].as_int() > seq)
+        if (auto ok = begin_anew("restored"); !ok) return ok;
+    keep_witness();
+    return {};
+}
+
+/// Late is no harm: it only sees less far back.
+void Store::Inside::keep_witness()
+{
+    if (!options.witness.empty()) (void)disk.write_whole(options.witness, as_bytes(json::write(json::Object{{"author", author}, {"seq", seq}})));
+}
+
+} // namespace chockside::journal
