@@ -58,10 +58,14 @@ Value as_json(const journal::Entry& e)
     return json::Object{{"author", v.author}, {"seq", v.seq}, {"time", to_rfc3339(v.wall)}, {"kind", v.kind}, {"person", v.person}, {"meaning", v.meaning}, {"body", e.body_bytes.empty() ? Value() : e.body}, {"hash", e.hash}};
 }
 
+Value as_json(const journal::FirstBad& bad)
+{
+    return json::Object{{"author", bad.author}, {"seq", bad.seq}, {"reason", bad.reason}};
+}
+
 Value as_json(const journal::VerifyReport& r)
 {
-    Value bad;
-    if (r.first_bad) bad = json::Object{{"author", r.first_bad->author}, {"seq", r.first_bad->seq}, {"reason", r.first_bad->reason}};
+    const Value bad = r.first_bad ? as_json(*r.first_bad) : Value();
     return json::Object{{"entries", r.entries}, {"withheld", r.withheld}, {"ok", r.ok}, {"first_bad", bad}};
 }
 
@@ -155,6 +159,34 @@ int job_import(const JobOptions& o, std::ostream& out, std::ostream& error)
     if (!taken) return complain(taken.error(), o.json, error);
     if (o.json) out << json::write(json::Object{{"added", taken->added}, {"already", taken->already}}) << '\n';
     else out << taken->added << " entries taken in, " << taken->already << " were here.\n";
+    return done;
+}
+
+int job_backup(const JobOptions& o, std::ostream& out, std::ostream& error)
+{
+    if (o.to.empty()) return complain("usage", "to", o.json, error);
+    Opened at;
+    if (auto ok = at.open(o, true); !ok) return complain(ok.error(), o.json, error);
+    const auto report = at.store->backup(o.to);
+    if (!report) return complain(report.error(), o.json, error);
+    return tell(*report, o.json, out);
+}
+
+int job_salvage(const JobOptions& o, std::ostream& out, std::ostream& error)
+{
+    if (o.to.empty()) return complain("usage", "to", o.json, error);
+    Opened at;
+    const auto saved = journal::salvage(at.disk, at.clock, at.random, o.folder.empty() ? system::data_folder() : o.folder, o.to);
+    if (!saved) return complain(saved.error(), o.json, error);
+    if (o.json) {
+        Value last(json::Object{}), broken(json::Array{});
+        for (const auto& [author, seq] : saved->last) last.at(author) = seq;
+        for (const auto& bad : saved->broken) broken.push(as_json(bad));
+        out << json::write(json::Object{{"kept", saved->kept}, {"last", last}, {"broken", broken}}) << '\n';
+        return done;
+    }
+    out << saved->kept << " entries are saved in " << o.to << ".\n";
+    for (const auto& bad : saved->broken) out << "Author " << bad.author << " ends before entry " << bad.seq << ": " << bad.reason << ".\n";
     return done;
 }
 

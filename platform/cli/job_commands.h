@@ -9,6 +9,7 @@ struct JobOptions {
     std::string folder = {}; ///< of the store; empty: the device's data folder
     std::string job = {};    ///< id; for verify empty means the whole store
     std::string file = {};   ///< export: where to (empty: standard output); import and verify: an export to read
+    std::string to = {};     ///< backup, salvage: the other folder
     std::string search = {}; ///< list: words in tail or title
     bool json = false;
 };
@@ -27,5 +28,9 @@ int job_verify(const JobOptions&, std::ostream& out, std::ostream& error);
 int job_export(const JobOptions&, std::ostream& out, std::ostream& error);
 /// `added`, `already`.
 int job_import(const JobOptions&, std::ostream& out, std::ostream& error);
+/// A proved copy of the store in `to`: `entries`, `withheld`, `ok`. The app may go on meanwhile.
+int job_backup(const JobOptions&, std::ostream& out, std::ostream& error);
+/// What verifies of a damaged store, in a new one in `to`: `kept`, `last` {author: seq}, `broken` [{author, seq, reason}].
+int job_salvage(const JobOptions&, std::ostream& out, std::ostream& error);
 
 } // namespace chockside::cli

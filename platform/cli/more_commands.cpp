@@ -63,7 +63,9 @@ void add_job(CLI::App& app, Run& run)
         add_json(*c, run);
         c->add_option("--data", o->folder, "Folder of the jobs");
         if (std::string(name) == "list") c->add_option("--search", o->search, "Words in tail or title");
-        if (std::string(name) != "list" && std::string(name) != "import") {
+        const bool copies = std::string(name) == "backup" || std::string(name) == "salvage";
+        if (copies) c->add_option("to", o->to, "The other folder")->required();
+        if (std::string(name) != "list" && std::string(name) != "import" && !copies) {
             CLI::Option* id = c->add_option("job", o->job, "Id of the job");
             if (needs_job) id->required();
         }
@@ -78,6 +80,8 @@ void add_job(CLI::App& app, Run& run)
     add("verify", "Trust nothing: chain, digests, signatures", job_verify, false, true);
     add("export", "One job as JSON lines", job_export, true, true);
     add("import", "Take an export after verifying it", job_import, false, true);
+    add("backup", "A proved copy of all jobs in another folder", job_backup, false, false);
+    add("salvage", "What verifies of a damaged folder, in a new one", job_salvage, false, false);
 }
 
 } // namespace

@@ -12,6 +12,7 @@ Desk::Desk(DeskOptions options, QObject* parent) : QObject(parent), thread_(std:
     connect(worker_, &DeskWorker::saved, this, &Desk::saved);
     connect(worker_, &DeskWorker::problem, this, &Desk::problem);
     connect(worker_, &DeskWorker::exported, this, &Desk::exported);
+    connect(worker_, &DeskWorker::people, this, &Desk::people);
     connect(worker_, &DeskWorker::view_changed, this, [this](std::shared_ptr<const job::JobView> view) {
         view_ = view;
         emit view_changed(view);

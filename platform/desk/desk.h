@@ -8,6 +8,7 @@
 #include <core/job/guard.h>
 #include <core/job/view.h>
 #include <core/journal/store.h>
+#include <core/people/people.h>
 #include <core/watch/snapshot.h>
 
 #include <QObject>
@@ -66,6 +67,8 @@ signals:
     /// It was not; nothing was written.
     void problem(chockside::Problem what);
     void exported(QString pdf, QString journal);
+    /// Who can sign on this device; told at the start and when somebody is new.
+    void people(std::vector<chockside::people::Person> people);
 
 private:
     std::unique_ptr<QThread> thread_;

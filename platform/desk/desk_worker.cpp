@@ -2,6 +2,7 @@
 
 #include <platform/desk/facts.h>
 #include <platform/desk/profiles.h>
+#include <platform/desk/signing.h>
 
 #include <core/job/swing_result.h>
 
@@ -28,7 +29,7 @@ bool by_line(const job::Prompt& q)
 
 } // namespace
 
-DeskWorker::DeskWorker(DeskOptions options) : options_(std::move(options)) {}
+DeskWorker::DeskWorker(DeskOptions options) : options_(std::move(options)), people_(disk_, clock_, random_, options_.data_folder + "/people") {}
 DeskWorker::~DeskWorker() = default;
 
 void DeskWorker::start()
@@ -36,13 +37,34 @@ void DeskWorker::start()
     timer_ = std::make_unique<QTimer>();
     connect(timer_.get(), &QTimer::timeout, this, &DeskWorker::tick);
     timer_->start(100);
-    auto store = journal::Store::open(disk_, clock_, random_, {options_.data_folder, false});
+    auto store = [&] {
+        journal::Store::Options own{options_.data_folder, false};
+        own.device = system::device_id();
+        if (disk_.make_folder(options_.data_folder)) own.witness = system::witness_file(options_.data_folder);
+        return journal::Store::open(disk_, clock_, random_, std::move(own));
+    }();
     if (!store) {
         emit problem(store.error());
         return;
     }
     engine_ = std::make_unique<Engine>(std::move(*store), clock_);
+    if (const std::string& why = engine_->store().began_anew(); !why.empty()) emit problem(Problem{why, "store", {}});
+    tell_people();
     publish_rows();
+}
+
+/// A few entries a tick, until all that came since the last time are looked at. The first that is not what was written is told once.
+void DeskWorker::look_on()
+{
+    constexpr std::size_t a_few = 20;
+    const auto looked = engine_->store().verify_next(a_few);
+    look_ = looked && looked->to_do;
+    if (looked && looked->first_bad) emit problem(Problem{"not_verified", looked->first_bad->author + "/" + std::to_string(looked->first_bad->seq), {{"what", looked->first_bad->reason}}});
+}
+
+void DeskWorker::tell_people()
+{
+    if (auto all = people_.list()) emit people(std::move(*all));
 }
 
 void DeskWorker::publish_rows()
@@ -102,8 +124,24 @@ void DeskWorker::set_person(const QString& person)
     if (engine_) engine_->set_person(person.toStdString());
 }
 
-bool DeskWorker::write(const job::Command& command, const std::string& prompt_id)
+/// What is signed is what stands on the screen: the entry as it goes to the aircraft's papers.
+bool DeskWorker::sign(job::Command& command)
 {
+    if (command.person.empty()) command.person = engine_->person();
+    const bool known = people_.find(command.person).has_value();
+    auto done = with_signature(people_, command, engine_->state().job, engine_->view().entry_text);
+    if (!known) tell_people();
+    if (!done) {
+        emit problem(done.error());
+        return false;
+    }
+    command = std::move(*done);
+    return true;
+}
+
+bool DeskWorker::write(job::Command command, const std::string& prompt_id)
+{
+    if (command.kind == "sign" && !sign(command)) return false;
     if (auto ok = engine_->submit(command); !ok) {
         emit problem(ok.error());
         return false;
@@ -177,6 +215,7 @@ void DeskWorker::begin(const job::Prompt& q, const std::string& answer, const js
     }
     job::Command command = job::command_of(q, answer, extra);
     command.person = extra["person"].as_text();
+    command.pin = extra["pin"].as_text();
     finish(q, std::move(command));
 }
 
@@ -320,6 +359,7 @@ void DeskWorker::on_noted(const watch::Noted& note)
 
 void DeskWorker::tick()
 {
+    if (engine_ && look_ && !pending_) look_on();
     if (!engine_ || !engine_->has_job()) return;
     const std::int64_t now = clock_.now().mono_ms;
     if (pending_ && !watch_ && now - pending_->since_ms > line_patience_ms) {

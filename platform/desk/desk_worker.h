@@ -7,6 +7,7 @@
 #include <platform/desk/watch_run.h>
 #include <platform/system/system.h>
 
+#include <core/people/people.h>
 #include <core/trust/trust.h>
 
 #include <QTimer>
@@ -42,6 +43,7 @@ signals:
     void saved(QString prompt_id);
     void problem(chockside::Problem what);
     void exported(QString pdf, QString journal);
+    void people(std::vector<chockside::people::Person> people);
 
 private:
     /// A prompt whose answer the line has to give first.
@@ -58,7 +60,10 @@ private:
     void on_answered(const QString& tag, const json::Value& outcome);
     void tick();
     void publish();
-    bool write(const job::Command& command, const std::string& prompt_id);
+    bool write(job::Command command, const std::string& prompt_id);
+    bool sign(job::Command& command);
+    void tell_people();
+    void look_on();
     void begin(const job::Prompt& prompt, const std::string& answer, const json::Value& extra);
     void finish(const job::Prompt& prompt, job::Command command);
     bool answers(const job::Prompt& prompt, const job::Command& command) const;
@@ -72,6 +77,7 @@ private:
     system::SystemClock clock_;
     system::SystemDisk disk_;
     trust::SystemRandom random_;
+    people::People people_;
     std::unique_ptr<Engine> engine_;
     std::unique_ptr<QThread> link_thread_;
     LinkWorker* link_ = nullptr;
@@ -84,6 +90,7 @@ private:
     std::string last_stage_;
     std::int64_t last_publish_ms_ = 0;
     bool dirty_ = false;
+    bool look_ = true; ///< entries from before this start are still to be looked at
 };
 
 } // namespace chockside::desk

@@ -26,6 +26,7 @@ void App::connect_backend()
     connect(&backend_, &AppBackend::homeChanged, &home_, &models::HomeModel::set_rows);
     connect(&backend_, &AppBackend::stationChanged, &home_, &models::HomeModel::set_station);
     connect(&backend_, &AppBackend::refused, &job_, &models::JobModel::set_refusal);
+    connect(&backend_, &AppBackend::peopleChanged, &job_, &models::JobModel::set_signers);
     connect(&backend_, &AppBackend::seenChanged, &practice_, &models::PracticeModel::set_seen);
     connect(&backend_, &AppBackend::handsChanged, this, [this](const std::vector<json::Value>& moves, bool coupled) {
         practice_.set_hands(moves);

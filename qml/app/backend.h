@@ -3,6 +3,7 @@
 
 #include "flex_model.h"
 #include "home_model.h"
+#include "job_model.h"
 #include "live_model.h"
 
 #include <core/job/command.h>
@@ -55,6 +56,7 @@ signals:
     /// Operator or station, who is signed in, entries not sent.
     void stationChanged(const QString& station, const QString& signed_in, int unsent);
     void refused(const QString& words);
+    void peopleChanged(const std::vector<chockside::models::Signer>& people);
     void seenChanged(const chockside::json::Value& all);
     void handsChanged(const std::vector<chockside::json::Value>& moves, bool coupled);
     void away(const chockside::app::AwayNote& note);

@@ -23,6 +23,11 @@ DeskBackend::DeskBackend(const BackendOptions& options)
     connect(&desk_, &desk::Desk::rows, this, &DeskBackend::take_rows);
     connect(&desk_, &desk::Desk::problem, this, &DeskBackend::take_problem);
     connect(&desk_, &desk::Desk::saved, this, &DeskBackend::couple);
+    connect(&desk_, &desk::Desk::people, this, [this](const std::vector<people::Person>& people) {
+        std::vector<models::Signer> signers;
+        for (const auto& p : people) signers.push_back({QString::fromStdString(p.id), QString::fromStdString(p.name), QString::fromStdString(p.certificate_kind), QString::fromStdString(p.certificate_number)});
+        emit peopleChanged(signers);
+    });
     connect(&desk_, &desk::Desk::exported, this, [this](const QString& pdf, const QString& journal) {
         emit bannerChanged("advice", "Report and journal are written.", pdf + "\n" + journal, {});
     });
@@ -194,6 +199,8 @@ void DeskBackend::take_problem(const Problem& what)
 {
     const QString says = QString::fromStdString(words::line(what));
     if (what.code == "disk_full") emit bannerChanged("stop", "The tablet is full", says, {"Free some room", "Then go on: nothing that was shown as saved is lost"});
+    if (what.code == "not_verified") emit bannerChanged("stop", "The journal was changed from outside", says, {"Write nothing more here", "Export the jobs that still verify", "Tell the shop"});
+    if (what.code == "copied" || what.code == "restored") return emit bannerChanged("attention", "Another name for this tablet", says, {});
     emit refused(says);
 }
 

@@ -26,9 +26,20 @@ void JobModel::send(const std::string& kind, json::Value args)
     command.kind = kind;
     command.args = args.is_object() ? std::move(args) : json::Value(json::Object{});
     command.person = (kind == "sign" ? signer() : person_).toStdString();
+    if (kind == "sign") command.pin = take_pin();
     set_refusal({});
     sent_at_ = view_.entries;
     emit commanded(command);
+}
+
+/// Once: a PIN stays in no draft.
+std::string JobModel::take_pin()
+{
+    std::string pin = draft_.value("pin").toString().toStdString();
+    draft_.remove("pin");
+    draft_.remove("pin_again");
+    emit entry_changed();
+    return pin;
 }
 
 /// The prompt's own arguments with the answer where its command looks for it.
@@ -103,6 +114,7 @@ void JobModel::answer(const QString& outcome)
 void JobModel::sign(const QString& certificate_kind, const QString& certificate_number)
 {
     json::Value args = view_.next.args.is_object() ? view_.next.args : json::Value(json::Object{});
+    args.at("name") = plain(draft_["name"].toString());
     args.at("certificate_kind") = plain(certificate_kind);
     args.at("certificate_number") = plain(certificate_number);
     send("sign", std::move(args));

@@ -158,14 +158,28 @@ bool JobModel::key_ready() const
 QStringList JobModel::missing_fields() const
 {
     QStringList wanted;
-    if (prompt_.kind == "sign") wanted = {"certificate_kind", "certificate_number"};
+    if (prompt_.kind == "sign") wanted = signer_known() ? QStringList{"pin"} : QStringList{"name", "certificate_kind", "certificate_number", "pin", "pin_again"};
     if (prompt_.kind == "part") wanted = {"off_serial", "off_tag", "on_serial", "on_certificate"};
     if (prompt_.kind == "text") wanted = {"text"};
     QStringList missing;
     if (prompt_.kind == "sign" && signer().isEmpty()) missing.append("person");
     for (const QString& field : wanted)
         if (draft_.value(field).toString().trimmed().isEmpty()) missing.append(field);
+    if (prompt_.kind == "sign" && missing.isEmpty() && !signer_known() && draft_["pin"] != draft_["pin_again"]) missing.append("pin_same");
     return missing;
+}
+
+QString JobModel::signer_words() const
+{
+    const auto who = signers_.constFind(signer());
+    return who == signers_.constEnd() ? QString() : who->name + ", " + who->certificate_kind + unbroken + who->certificate_number;
+}
+
+void JobModel::set_signers(const std::vector<Signer>& signers)
+{
+    signers_.clear();
+    for (const Signer& s : signers) signers_.insert(s.id, s);
+    emit entry_changed();
 }
 
 QString JobModel::key_small() const
@@ -177,7 +191,7 @@ QString JobModel::key_small() const
     if (prompt_.kind == "choose" && chosen_.isEmpty()) return tr("Waits: your answer");
     if (prompt_.typed() && !pad_.value()) return tr("Waits: the reading");
     if (const QStringList missing = missing_fields(); !missing.isEmpty()) {
-        static const QHash<QString, QString> said{{"person", tr("your initials")}, {"certificate_kind", tr("kind of certificate")}, {"certificate_number", tr("certificate number")},
+        static const QHash<QString, QString> said{{"person", tr("your initials")}, {"name", tr("your name")}, {"pin", tr("your PIN")}, {"pin_again", tr("the PIN again")}, {"pin_same", tr("both PINs alike")}, {"certificate_kind", tr("kind of certificate")}, {"certificate_number", tr("certificate number")},
             {"off_serial", tr("serial off")}, {"off_tag", tr("tag number")}, {"on_serial", tr("serial on")}, {"on_certificate", tr("certificate")}, {"text", tr("your words")}};
         return tr("Waits: %1").arg(said.value(missing.first()));
     }

@@ -13,6 +13,11 @@
 
 namespace chockside::models {
 
+/// Somebody who has a key on this device.
+struct Signer {
+    QString id, name, certificate_kind, certificate_number;
+};
+
 class JobModel : public QObject {
     Q_OBJECT
     QML_ELEMENT
@@ -26,6 +31,8 @@ class JobModel : public QObject {
     Q_PROPERTY(QVariantMap draft READ draft NOTIFY entry_changed FINAL)
     Q_PROPERTY(bool refused READ refused NOTIFY refused_changed FINAL)
     Q_PROPERTY(QString refusal READ refusal NOTIFY refused_changed FINAL)
+    Q_PROPERTY(bool signer_known READ signer_known NOTIFY entry_changed FINAL)
+    Q_PROPERTY(QString signer_words READ signer_words NOTIFY entry_changed FINAL)
     Q_PROPERTY(QString person READ person WRITE set_person NOTIFY person_changed FINAL)
     Q_PROPERTY(QString job READ job NOTIFY changed FINAL)
     Q_PROPERTY(QString tail READ tail NOTIFY changed FINAL)
@@ -104,6 +111,11 @@ public:
     /// The recorder said no, in words; shown until the next view or act.
     void set_refusal(const QString& words);
     QString person() const { return person_; }
+    /// Whether who signs has a key on this device: then only the PIN is asked.
+    bool signer_known() const { return signers_.contains(signer()); }
+    /// "L. Kestrel, airframe mechanic NM-117"; empty for somebody new.
+    QString signer_words() const;
+    void set_signers(const std::vector<Signer>& signers);
     void set_person(const QString& initials);
 
     QString job() const { return words(view_.job); }
@@ -191,6 +203,7 @@ signals:
 
 private:
     void send(const std::string& kind, json::Value args);
+    std::string take_pin();
     json::Value answered(const job::Prompt& prompt, const QString& answer) const;
     std::string default_kind() const;
 
@@ -208,6 +221,7 @@ private:
     std::string drafted_job_;
     int sent_at_ = -1;        ///< entries there were when the last command went out
     QVariantMap draft_;
+    QHash<QString, Signer> signers_;
     QString chosen_, refusal_, person_;
 };
 

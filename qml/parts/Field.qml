@@ -11,6 +11,7 @@ Column {
     property bool code: false
     property int most: 120
     property bool large_letters: false
+    property bool secret: false
     signal edited(string text)
 
     spacing: 0.8 * Metrics.mm
@@ -33,7 +34,8 @@ Column {
             clip: true
             activeFocusOnTab: true
             maximumLength: field.most
-            inputMethodHints: field.large_letters ? Qt.ImhUppercaseOnly | Qt.ImhNoPredictiveText : Qt.ImhNoPredictiveText
+            echoMode: field.secret ? TextInput.Password : TextInput.Normal
+            inputMethodHints: field.secret ? Qt.ImhDigitsOnly | Qt.ImhSensitiveData | Qt.ImhNoPredictiveText : field.large_letters ? Qt.ImhUppercaseOnly | Qt.ImhNoPredictiveText : Qt.ImhNoPredictiveText
             text: field.text
             onTextEdited: field.edited(text)
             Accessible.role: Accessible.EditableText

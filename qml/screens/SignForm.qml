@@ -1,20 +1,29 @@
-// Who signs, and with what certificate. The large key writes it.
+// Who signs: the key of somebody known here wants the PIN alone; somebody new gives name, certificate and a PIN of their own once.
 import QtQuick
 import Chockside.Theme
 import Chockside.Parts
 import Chockside.Models
 
-Grid {
+Column {
     id: form
     required property JobModel job
     property bool phone: false
+    readonly property bool known: job.signer_known
     readonly property bool three: !phone && !Metrics.big
-    readonly property real rest: three ? width - 2 * columnSpacing - 18 * Metrics.mm : width
+    readonly property real rest: three ? width - 2 * spacing - narrow : width
+    readonly property real narrow: three ? 22 * Metrics.mm : width
 
-    columns: three ? 3 : 1
-    columnSpacing: 3 * Metrics.mm
-    rowSpacing: 2 * Metrics.mm
-    Field { width: form.three ? 18 * Metrics.mm : form.rest; objectName: "field:person"; title: qsTr("Initials"); text: form.job.draft.person ?? form.job.person; large_letters: true; onEdited: text => form.job.fill("person", text) }
-    Field { width: form.three ? form.rest * 0.6 : form.rest; objectName: "field:certificate_kind"; title: qsTr("Kind of certificate"); text: form.job.draft.certificate_kind ?? ""; onEdited: text => form.job.fill("certificate_kind", text) }
-    Field { width: form.three ? form.rest * 0.4 : form.rest; objectName: "field:certificate_number"; title: qsTr("Certificate number"); code: true; text: form.job.draft.certificate_number ?? ""; onEdited: text => form.job.fill("certificate_number", text) }
+    spacing: 3 * Metrics.mm
+    Grid {
+        columns: form.three ? 3 : 1
+        columnSpacing: form.spacing
+        rowSpacing: 2 * Metrics.mm
+        Field { width: form.narrow; objectName: "field:person"; title: qsTr("Initials"); text: form.job.draft.person ?? form.job.person; large_letters: true; onEdited: text => form.job.fill("person", text) }
+        Words { visible: form.known; width: form.three ? form.rest * 0.6 : form.rest; topPadding: form.three ? 5 * Metrics.mm : 0; text: form.job.signer_words; maximumLineCount: 3; elide: Text.ElideRight }
+        Field { visible: !form.known; width: form.three ? form.rest * 0.6 : form.rest; objectName: "field:name"; title: qsTr("Name"); text: form.job.draft.name ?? ""; onEdited: text => form.job.fill("name", text) }
+        Field { width: form.three ? form.rest * 0.4 : form.rest; objectName: "field:pin"; title: form.known ? qsTr("PIN") : qsTr("New PIN, 6 or more"); secret: true; text: form.job.draft.pin ?? ""; onEdited: text => form.job.fill("pin", text) }
+        Field { visible: !form.known; width: form.narrow; objectName: "field:certificate_number"; title: qsTr("Number"); code: true; text: form.job.draft.certificate_number ?? ""; onEdited: text => form.job.fill("certificate_number", text) }
+        Field { visible: !form.known; width: form.three ? form.rest * 0.6 : form.rest; objectName: "field:certificate_kind"; title: qsTr("Kind of certificate"); text: form.job.draft.certificate_kind ?? ""; onEdited: text => form.job.fill("certificate_kind", text) }
+        Field { visible: !form.known; width: form.three ? form.rest * 0.4 : form.rest; objectName: "field:pin_again"; title: qsTr("The PIN again"); secret: true; text: form.job.draft.pin_again ?? ""; onEdited: text => form.job.fill("pin_again", text) }
+    }
 }

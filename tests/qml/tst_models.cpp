@@ -151,12 +151,38 @@ private slots:
         job.fill("certificate_kind", "mechanic");
         QVERIFY(!job.key_ready());
         job.fill("certificate_number", "M-40117");
+        QVERIFY(!job.key_ready());
+        job.fill("name", "L. Kestrel");
+        job.fill("pin", "480215");
+        job.fill("pin_again", "480251");
+        QVERIFY(!job.key_ready());
+        job.fill("pin_again", "480215");
         QVERIFY(job.key_ready());
         job.press();
+        QVERIFY(!job.draft().contains("pin")); // it stays nowhere
+        QCOMPARE(sent.count(), 1);
         const auto command = sent.at(0).at(0).value<job::Command>();
         QCOMPARE(command.kind, std::string("sign"));
         QCOMPARE(command.person, std::string("LK"));
         QCOMPARE(command.args["certificate_number"].as_text(), std::string("M-40117"));
+        QCOMPARE(command.pin, std::string("480215"));
+        QVERIFY(json::write(command.args).find("480215") == std::string::npos);
+    }
+
+    void somebody_known_here_signs_with_the_pin_alone()
+    {
+        models::JobModel job;
+        QSignalSpy sent(&job, &models::JobModel::commanded);
+        job.set_signers({{"LK", "L. Kestrel", "mechanic", "M-40117"}});
+        job.set_view(app::sample_view("14-acts"));
+        job.fill("person", "lk");
+        QVERIFY(job.signer_known());
+        QCOMPARE(job.signer_words(), QString("L. Kestrel, mechanic\u00A0M-40117"));
+        QVERIFY(!job.key_ready());
+        job.fill("pin", "480215");
+        QVERIFY(job.key_ready());
+        job.press();
+        QCOMPARE(sent.count(), 1);
     }
 
     void a_wait_cannot_be_pressed()
@@ -207,7 +233,11 @@ private slots:
         job.fill("person", "jm");
         job.fill("certificate_kind", "inspector");
         job.fill("certificate_number", "M-2");
+        job.fill("name", "J. Merle");
+        job.fill("pin", "730914");
+        job.fill("pin_again", "730914");
         job.press();
+        QCOMPARE(sent.count(), 1);
         QCOMPARE(sent.at(0).at(0).value<job::Command>().person, std::string("JM"));
         job.note("seen");
         QCOMPARE(sent.at(1).at(0).value<job::Command>().person, std::string("LK"));

@@ -71,9 +71,10 @@ def paper_complaints(job):
         for number, page in enumerate(pages, 1):
             wrong += [f"{size} page {number} lacks {what}" for what in ("DEMO", f"page {number} of {len(pages)}", head[0] if head else "the hash") if what not in page]
         today = datetime.datetime.now(datetime.timezone.utc).strftime("%Y-%m-")
-        wanted = ["Complaint:", "Found:", "Performed by LK", "airframe mechanic (invented) NM-117", today, "Approved for return to service by LK", "AP SERVO"]
+        wanted = ["Complaint:", "Found:", "Performed by L. Kestrel (invented) (LK)", "airframe mechanic (invented) NM-117", today, "Approved for return to service by L. Kestrel (invented) (LK)", "AP SERVO"]
         wanted += ["Done:", "Tested:"] if job["finding"] == "isolated" else [] # nothing was repaired, so nothing was tested after it
-        wrong += [f"{size} lacks {what}" for what in wanted if job["closed"] and what not in text]
+        flat = " ".join(text.split()) # lines break where the paper's width wants it
+        wrong += [f"{size} lacks {what}" for what in wanted if job["closed"] and what not in flat]
         entry = text.split("Acts", 1)[0]
         if re.search(r"\d %", entry) or "likel" in entry:
             wrong.append(f"{size}: a likelihood stands in the aircraft entry")

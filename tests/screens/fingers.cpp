@@ -66,6 +66,10 @@ void Fingers::next()
     if (at_ == touches_.size()) return finish({});
     const Touch& t = touches_[at_];
     QQuickItem* item = shown(t.name);
+    if (t.if_shown && !item) {
+        ++at_;
+        return next();
+    }
     const bool ready = item && item->isEnabled() && !item->property("waits").toBool() && bring_into_view(item);
     // Nobody presses what has not been drawn yet: it must stand where it stood a look ago.
     const QPointF stands = item ? item->mapToScene({}) : QPointF(-1, -1);

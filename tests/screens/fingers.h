@@ -20,6 +20,7 @@ struct Touch {
     enum class Kind { tap, type } kind = Kind::tap;
     QString name;   ///< object name of the key or field
     QString text;   ///< typed into a field after it was tapped
+    bool if_shown = false; ///< left out where the screen does not ask for it
 };
 
 class Fingers : public QObject {

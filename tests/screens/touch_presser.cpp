@@ -26,7 +26,11 @@ std::vector<Touch> digits(const std::string& text)
 
 std::vector<Touch> signature(const json::Value& extra)
 {
-    return {type("person", extra["person"]), type("certificate_kind", extra["certificate_kind"]), type("certificate_number", extra["certificate_number"])};
+    std::vector<Touch> touches{type("person", extra["person"])};
+    for (const char* field : {"name", "certificate_kind", "certificate_number", "pin"}) touches.push_back(type(field, extra[field]));
+    touches.push_back(type("pin_again", extra["pin"]));
+    for (Touch& t : touches) t.if_shown = t.name != "field:person" && t.name != "field:pin";
+    return touches;
 }
 
 std::vector<Touch> papers(const json::Value& extra)

@@ -57,6 +57,31 @@ private slots:
         }
     }
 
+    void a_backup_is_a_store_that_verifies()
+    {
+        cli::JobOptions o{folder()};
+        QCOMPARE(ask(cli::job_backup, o).code, 2);
+        o.to = file("backup");
+        const Answer a = ask(cli::job_backup, o);
+        QCOMPARE(a.code, 0);
+        QCOMPARE(a.out["entries"].as_int(), std::int64_t(3));
+        QCOMPARE(ask(cli::job_verify, {file("backup")}).code, 0);
+    }
+
+    void a_salvage_says_what_it_kept()
+    {
+        cli::JobOptions o{folder()};
+        o.to = file("saved");
+        const Answer a = ask(cli::job_salvage, o);
+        QCOMPARE(a.code, 0);
+        QCOMPARE(a.out["kept"].as_int(), std::int64_t(3));
+        QVERIFY(a.out["broken"].as_array().empty());
+        QCOMPARE(ask(cli::job_salvage, o).error["code"].as_text(), std::string("exists"));
+        o.folder = file("nothing");
+        o.to = file("saved too");
+        QCOMPARE(ask(cli::job_salvage, o).code, 3);
+    }
+
     void list_gives_the_rows()
     {
         const auto a = ask(cli::job_list, {.folder = folder()});

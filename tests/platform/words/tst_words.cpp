@@ -29,7 +29,7 @@ private slots:
     void what_screens_show_has_words_data()
     {
         QTest::addColumn<QByteArray>("code");
-        for (const char* code : {"plug_fed", "not_dead", "plug_open", "cover_on", "tripped_is_evidence", "need", "open_items", "owed_open", "unsigned", "second_person", "session_refused", "no_answer",
+        for (const char* code : {"plug_fed", "not_dead", "plug_open", "cover_on", "tripped_is_evidence", "need", "open_items", "owed_open", "unsigned", "second_person", "person_unsigned", "copied", "restored", "not_verified", "exists", "wrong_pin", "pin_wait", "pin_short", "bad_name", "person_known", "no_memory", "session_refused", "no_answer",
                  "port_not_found", "port_no_permission", "port_busy", "disk_full", "locked", "too_little_seen", "prompt_changed", "newer_schema", "older_schema", "damaged", "entry_malformed",
                  "entry_refused", "own_key_reused", "bad_key", "usage", "unknown_complaint", "splits", "same_panel", "late"})
             QTest::newRow(code) << QByteArray(code);
