@@ -16,16 +16,16 @@ struct Decoder::State {
     Counters counters;
     std::uint32_t frame_no = 0;
 
+    std::int64_t byte_ns;
+    std::int64_t last_ns = 0; ///< when the last byte had come
+
     explicit State(std::shared_ptr<const Plan> p)
-        : plan(std::move(p)), program(plan->program()), framer(detail::make_framer(program.unit.framing)), reader(program)
+        : plan(std::move(p)), program(plan->program()), framer(detail::make_framer(program.unit)), reader(program), byte_ns(detail::byte_ns(program.unit.line))
     {
     }
 
-    bool lines() const { return program.unit.framing.kind == profile::Framing::Kind::lines; }
-
     const FrameProgram* select(ByteView frame) const
     {
-        if (lines()) return select_line(frame);
         const auto n = static_cast<std::size_t>(program.unit.framing.select_bytes);
         if (n == 0) return program.frames.size() == 1 ? &program.frames.front() : nullptr;
         if (frame.size() < program.select_at + n) return nullptr;
@@ -40,13 +40,39 @@ struct Decoder::State {
         return found == program.frame_by_id.end() ? nullptr : &program.frames[static_cast<std::size_t>(found->second)];
     }
 
-    const FrameProgram* select_line(ByteView line) const
+    // The selector is the first token; a line of one kind has none.
+    Reader::Outcome line(ByteView body, std::int64_t t_ns, const FrameProgram*& f)
     {
-        const std::string_view text(reinterpret_cast<const char*>(line.data()), line.size());
-        const std::string_view id = text.substr(0, text.find(program.unit.framing.split));
-        for (const FrameProgram& f : program.frames)
-            if (f.id_text == id) return &f;
-        return nullptr;
+        if (program.unit.framing.select_none) {
+            f = program.frames.size() == 1 ? &program.frames.front() : nullptr;
+            return f ? reader.run_line(*f, body, t_ns, frame_no) : Reader::Outcome::good;
+        }
+        const std::string_view text(reinterpret_cast<const char*>(body.data()), body.size());
+        const std::size_t end = text.find(program.unit.framing.split);
+        const std::string_view id = text.substr(0, end);
+        for (const FrameProgram& one : program.frames)
+            if (one.id_text == id) f = &one;
+        if (!f) return Reader::Outcome::good;
+        return reader.run_line(*f, end == std::string_view::npos ? std::nullopt : std::optional(body.subspan(end + 1)), t_ns, frame_no);
+    }
+
+    Reader::Outcome binary(ByteView body, std::int64_t t_ns, const FrameProgram*& f)
+    {
+        f = select(body);
+        return f ? reader.run(*f, body, t_ns, frame_no) : Reader::Outcome::good;
+    }
+
+    std::uint64_t& counter(const FrameProgram* f, Reader::Outcome outcome)
+    {
+        if (!f) return counters.unknown_id;
+        switch (outcome) {
+        case Reader::Outcome::short_frame: return counters.short_frame;
+        case Reader::Outcome::too_long: return counters.too_long;
+        case Reader::Outcome::out_of_range: return counters.out_of_range;
+        case Reader::Outcome::bad_text: return counters.bad_text;
+        case Reader::Outcome::good: break;
+        }
+        return counters.frames;
     }
 
     bool take(ByteView frame, std::int64_t t_ns, const std::function<void(const FrameView&)>& sink)
@@ -54,16 +80,26 @@ struct Decoder::State {
         ++frame_no;
         const std::optional<ByteView> body = program.check.strip(frame);
         if (!body) return ++counters.bad_checksum, false;
-        const FrameProgram* f = select(*body);
-        if (!f) return ++counters.unknown_id, true;
-        const Reader::Outcome outcome = lines() ? reader.run_line(*f, *body, program.unit.framing.split, t_ns, frame_no)
-                                                : reader.run(*f, *body, t_ns, frame_no);
-        if (outcome == Reader::Outcome::short_frame) return ++counters.short_frame, true;
-        if (outcome == Reader::Outcome::too_long) return ++counters.too_long, true;
-        if (outcome == Reader::Outcome::out_of_range) return ++counters.out_of_range, true;
-        ++counters.frames;
-        sink({f->name, frame_no, t_ns, reader.observations(), reader.texts(*f)});
+        const FrameProgram* f = nullptr;
+        const Reader::Outcome outcome = program.lines() ? line(*body, t_ns, f) : binary(*body, t_ns, f);
+        ++counter(f, outcome);
+        if (f && outcome == Reader::Outcome::good) sink({f->name, frame_no, t_ns, reader.observations(), reader.texts(*f)});
         return true;
+    }
+
+    // What the framer and the reader count is added to what was counted before.
+    template <class Feed>
+    void counted(Feed feed)
+    {
+        const framing::Drops before = framer->drops();
+        const std::uint64_t parity = reader.parity_errors, unknown = reader.unknown_words, range = reader.out_of_range;
+        feed();
+        const framing::Drops& after = framer->drops();
+        counters.too_long += after.too_long - before.too_long;
+        counters.resync += after.bad_escape - before.bad_escape + after.noise_bytes - before.noise_bytes;
+        counters.parity_errors += reader.parity_errors - parity;
+        counters.unknown_words += reader.unknown_words - unknown;
+        counters.out_of_range += reader.out_of_range - range;
     }
 };
 
@@ -75,17 +111,20 @@ Decoder& Decoder::operator=(Decoder&&) noexcept = default;
 void Decoder::feed(ByteView bytes, std::int64_t t_ns, const std::function<void(const FrameView&)>& sink)
 {
     State& s = *state_;
-    Counters& c = s.counters;
-    c.bytes += bytes.size();
-    const framing::Drops before = s.framer->drops();
-    const std::uint64_t parity = s.reader.parity_errors, unknown = s.reader.unknown_words, range = s.reader.out_of_range;
-    s.framer->feed(bytes, [&](ByteView frame) { return s.take(frame, t_ns, sink); });
-    const framing::Drops& after = s.framer->drops();
-    c.too_long += after.too_long - before.too_long;
-    c.resync += after.bad_escape - before.bad_escape + after.noise_bytes - before.noise_bytes;
-    c.parity_errors += s.reader.parity_errors - parity;
-    c.unknown_words += s.reader.unknown_words - unknown;
-    c.out_of_range += s.reader.out_of_range - range;
+    s.counters.bytes += bytes.size();
+    const auto take = [&](ByteView frame) { return s.take(frame, t_ns, sink); };
+    const std::int64_t began = t_ns - static_cast<std::int64_t>(bytes.size()) * s.byte_ns;
+    s.counted([&] {
+        s.framer->quiet(began - s.last_ns, take);
+        s.framer->feed(bytes, take);
+    });
+    s.last_ns = t_ns;
+}
+
+void Decoder::quiet(std::int64_t t_ns, const std::function<void(const FrameView&)>& sink)
+{
+    State& s = *state_;
+    s.counted([&] { s.framer->quiet(t_ns - s.last_ns, [&](ByteView frame) { return s.take(frame, t_ns, sink); }); });
 }
 
 const Counters& Decoder::counters() const

@@ -7,8 +7,8 @@
 
 namespace chockside::codec {
 
-/// Bytes in, observations out. Bytes may come in any pieces; the pieces never change the result (but the times).
-/// No allocation per frame once the longest frame has been seen, but for text inside repeated groups. One thread at a time.
+/// Bytes in, observations out. Bytes may come in any pieces; the pieces never change the result (but the times), unless silence ends frames.
+/// No allocation per frame once the longest frame has been seen. One thread at a time.
 class Decoder {
 public:
     explicit Decoder(std::shared_ptr<const Plan>);
@@ -18,6 +18,8 @@ public:
 
     /// `t_ns`: when the bytes arrived. The sink must not feed this decoder.
     void feed(ByteView bytes, std::int64_t t_ns, const std::function<void(const FrameView&)>& sink);
+    /// Nothing came until now: where silence ends frames, this ends the last one.
+    void quiet(std::int64_t t_ns, const std::function<void(const FrameView&)>& sink);
     const Counters& counters() const;
     /// Forgets an unfinished frame (the line was closed); counters stay.
     void reset();

@@ -32,8 +32,8 @@ public:
 
     /// Codes: unknown_request, missing_argument, value_too_big.
     Result<Bytes> request(const std::string& name, const std::map<std::string, std::int64_t>& args) const;
-    /// A counting field that is not given counts its group. Codes: unknown_frame, missing_value, wrong_kind, value_too_big,
-    /// count_mismatch, unknown_value, text_too_long, frame_too_long.
+    /// A counting field that is not given counts its group or its text. Codes: unknown_frame, missing_value, wrong_kind, value_too_big,
+    /// count_mismatch, unknown_value, text_too_long, frame_too_long, not_in_this_frame (given, but its condition does not hold).
     Result<Bytes> frame(const std::string& name, const FieldValues& values) const;
 
 private:

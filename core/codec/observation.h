@@ -75,6 +75,7 @@ struct Counters {
     std::uint64_t parity_errors = 0; ///< ARINC words left out
     std::uint64_t out_of_range = 0;
     std::uint64_t resync = 0;        ///< bad escapes, and bytes outside any frame
+    std::uint64_t bad_text = 0;      ///< lines with an ARINC word that is no eight hexadecimal digits
     std::uint64_t unknown_words = 0; ///< ARINC words whose label the profile does not name; left out
     bool operator==(const Counters&) const = default;
 };

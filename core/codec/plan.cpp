@@ -4,6 +4,8 @@
 #include <core/codec/detail/program.h>
 #include <core/framing/framer.h>
 
+#include <algorithm>
+
 namespace chockside::codec {
 
 const char* name_of(Validity v)
@@ -40,7 +42,8 @@ Result<std::shared_ptr<const Plan>> Plan::compile(const profile::Unit& unit)
 {
     const profile::Framing& f = unit.framing;
     if (f.max_bytes == 0 || f.max_bytes > 60000 || f.select_bytes < 0 || f.select_bytes > 4) return fail("framing_unsupported");
-    if (!detail::make_framer(f)) return fail("framing_unsupported");
+    if (f.checksum.kind == profile::Checksum::Kind::crc && !framing::is_crc(f.checksum.crc)) return fail("framing_unsupported");
+    if (!detail::make_framer(unit)) return fail("framing_unsupported");
     std::shared_ptr<Plan> plan(new Plan);
     plan->program_ = std::make_unique<detail::Program>(unit);
     if (Status s = detail::Compiler(*plan->program_).run(); !s) return Unexpected{s.error()};
@@ -64,20 +67,29 @@ const profile::Unit& Plan::unit() const
 
 namespace detail {
 
-std::unique_ptr<framing::Framer> make_framer(const profile::Framing& f)
+std::int64_t byte_ns(const profile::Line& l)
+{
+    const double bits = 1 + l.data_bits + (l.parity == "none" ? 0 : 1) + l.stop_bits;
+    return static_cast<std::int64_t>(bits * 1e9 / std::max(1, l.rate));
+}
+
+std::unique_ptr<framing::Framer> make_framer(const profile::Unit& unit)
 {
     using Kind = profile::Framing::Kind;
+    const profile::Framing& f = unit.framing;
     switch (f.kind) {
     case Kind::slip: return framing::slip_reader(f.max_bytes);
     case Kind::cobs: return framing::cobs_reader(f.max_bytes);
-    case Kind::lines: return framing::line_reader(f.max_bytes, f.start);
+    case Kind::lines: return f.end.empty() ? nullptr : framing::line_reader(f.max_bytes, f.start, f.end.back());
     case Kind::length_prefixed:
     case Kind::fixed: {
-        if (f.sync.empty() || (f.kind == Kind::fixed && f.fixed_bytes == 0)) return nullptr;
+        if (f.kind == Kind::fixed && f.fixed_bytes == 0) return nullptr;
+        if (f.length_bytes < 1 || f.length_bytes > 4) return nullptr;
         const std::size_t fixed = f.kind == Kind::fixed ? f.fixed_bytes : 0;
-        return framing::sync_reader(f.max_bytes, {f.sync, fixed, f.length_at, f.length_bytes, f.order == profile::Order::big, f.length_adds});
+        const bool big = f.length_order.value_or(f.order) == profile::Order::big;
+        return framing::sync_reader(f.max_bytes, {f.sync, fixed, f.length_at, f.length_bytes, big, f.length_adds});
     }
-    case Kind::gap: return nullptr;
+    case Kind::gap: return f.gap_ms > 0 ? framing::gap_reader(f.max_bytes, static_cast<std::int64_t>(f.gap_ms * 1e6)) : nullptr;
     }
     return nullptr;
 }

@@ -15,8 +15,8 @@ struct Program;
 /// A unit's frames and words compiled for reading; immutable, shared between threads.
 class Plan {
 public:
-    /// Codes: duplicate_frame_id, duplicate_signal, duplicate_label, unknown_count, nested_repeat, bad_field, bad_word,
-    /// too_many_signals, frame_too_long (the worst case of a frame exceeds framing.max_bytes), framing_unsupported. Args name the part.
+    /// Codes: duplicate_frame_id, bad_frame_id, duplicate_signal, duplicate_label, unknown_count, bad_field, bad_word, too_many_signals,
+    /// too_many_values, frame_too_long (the least of a frame exceeds framing.max_bytes), framing_unsupported. Args name the part.
     static Result<std::shared_ptr<const Plan>> compile(const profile::Unit&);
     ~Plan();
 

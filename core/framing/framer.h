@@ -5,6 +5,7 @@
 
 #include <cstdint>
 #include <memory>
+#include <string_view>
 #include <type_traits>
 
 namespace chockside::framing {
@@ -38,6 +39,8 @@ class Framer {
 public:
     virtual ~Framer() = default;
     virtual void feed(ByteView chunk, FrameSink sink) = 0;
+    /// The line was silent for this long before what comes next; only frames that end by silence care.
+    virtual void quiet(std::int64_t, FrameSink) {}
     /// Forgets an unfinished frame; the counters stay.
     virtual void reset() = 0;
     const Drops& drops() const { return drops_; }
@@ -50,15 +53,17 @@ protected:
 std::unique_ptr<Framer> slip_reader(std::size_t most);
 /// Consistent Overhead Byte Stuffing (Cheshire and Baker, IEEE/ACM Trans. Networking 7(2), 1999), delimiter 0.
 std::unique_ptr<Framer> cobs_reader(std::size_t most);
-/// Text lines ended by LF, with an optional CR before it; the frame is the line without them. Empty lines are skipped.
+/// Text lines ended by `end`; the frame is the line without it and without CR and LF around it. Empty lines are skipped.
 /// `start`: bytes before the last such character of a line are noise (0: none is asked for, the whole line is the frame).
-std::unique_ptr<Framer> line_reader(std::size_t most, char start);
+std::unique_ptr<Framer> line_reader(std::size_t most, char start, char end = '\n');
+/// Frames that silence ends: quiet() for at least `gap_ns`.
+std::unique_ptr<Framer> gap_reader(std::size_t most, std::int64_t gap_ns);
 
 struct SyncShape {
-    Bytes sync;                   ///< at least one byte; part of the frame
+    Bytes sync;                   ///< part of the frame; empty: a frame may start anywhere, and its length and check alone tell
     std::size_t fixed_bytes = 0;  ///< whole frame; 0: the frame carries its length
     std::size_t length_at = 0;    ///< offset of the length field from the first sync byte
-    int length_bytes = 1;         ///< 1 or 2
+    int length_bytes = 1;         ///< 1 to 4
     bool length_big = true;
     int length_adds = 0;          ///< whole frame = length field + this
 };
@@ -69,12 +74,12 @@ std::unique_ptr<Framer> sync_reader(std::size_t most, SyncShape shape);
 void slip_write(ByteView frame, Bytes& out, bool flush = true);
 /// Appends the stuffed frame and the delimiter.
 void cobs_write(ByteView frame, Bytes& out);
-/// Appends the text and CR LF.
-void line_write(ByteView text, Bytes& out);
+/// Appends the text and its end.
+void line_write(ByteView text, Bytes& out, std::string_view end = "\r\n");
 
 /// Exclusive-or of all bytes: the checksum of NMEA 0183 text lines over what stands between the start character and the star.
 std::uint8_t xor_of(ByteView bytes);
-/// Sum modulo 256.
-std::uint8_t sum_of(ByteView bytes);
+/// Sum of the bytes; a check keeps its low bits.
+std::uint32_t sum_of(ByteView bytes);
 
 } // namespace chockside::framing

@@ -9,15 +9,15 @@ namespace {
 
 class LineReader final : public Framer {
 public:
-    LineReader(std::size_t most, char start) : most_(most), start_(static_cast<std::byte>(start)) { held_.reserve(most + 1); }
+    LineReader(std::size_t most, char start, char end) : most_(most), start_(static_cast<std::byte>(start)), end_(end) { held_.reserve(most + 3); }
 
     void feed(ByteView chunk, FrameSink sink) override
     {
         while (!chunk.empty()) {
-            const void* lf = std::memchr(chunk.data(), '\n', chunk.size());
-            const std::size_t n = lf ? static_cast<std::size_t>(static_cast<const std::byte*>(lf) - chunk.data()) : chunk.size();
+            const void* end = std::memchr(chunk.data(), end_, chunk.size());
+            const std::size_t n = end ? static_cast<std::size_t>(static_cast<const std::byte*>(end) - chunk.data()) : chunk.size();
             const ByteView part = chunk.first(n);
-            if (!lf) return keep(part);
+            if (!end) return keep(part);
             if (held_.empty() && !bad_)
                 deliver(part, sink);
             else
@@ -33,11 +33,11 @@ public:
     }
 
 private:
-    // One byte more than `most` may wait here: the CR.
+    // More than `most` may wait here: CR and LF of the line before, CR of this one.
     void keep(ByteView part)
     {
         if (bad_) return;
-        if (part.size() > most_ + 1 - held_.size()) {
+        if (part.size() > most_ + 3 - held_.size()) {
             ++drops_.too_long;
             bad_ = true;
             held_.clear();
@@ -53,9 +53,18 @@ private:
         reset();
     }
 
+    // At most CR LF in front and CR behind, so that the buffer's bound holds.
+    ByteView bare(ByteView line) const
+    {
+        if (end_ != '\n' && !line.empty() && line.front() == std::byte{'\r'}) line = line.subspan(1);
+        if (end_ != '\n' && !line.empty() && line.front() == std::byte{'\n'}) line = line.subspan(1);
+        if (!line.empty() && line.back() == std::byte{'\r'}) line = line.first(line.size() - 1);
+        return line;
+    }
+
     void deliver(ByteView line, FrameSink sink)
     {
-        if (!line.empty() && line.back() == std::byte{'\r'}) line = line.first(line.size() - 1);
+        line = bare(line);
         if (line.empty()) return;
         if (line.size() > most_) {
             ++drops_.too_long;
@@ -76,22 +85,22 @@ private:
 
     std::size_t most_;
     std::byte start_;
+    int end_;
     Bytes held_;
     bool bad_ = false;
 };
 
 } // namespace
 
-std::unique_ptr<Framer> line_reader(std::size_t most, char start)
+std::unique_ptr<Framer> line_reader(std::size_t most, char start, char end)
 {
-    return std::make_unique<LineReader>(most, start);
+    return std::make_unique<LineReader>(most, start, end);
 }
 
-void line_write(ByteView text, Bytes& out)
+void line_write(ByteView text, Bytes& out, std::string_view end)
 {
     out.insert(out.end(), text.begin(), text.end());
-    out.push_back(std::byte{'\r'});
-    out.push_back(std::byte{'\n'});
+    for (char c : end) out.push_back(static_cast<std::byte>(c));
 }
 
 std::uint8_t xor_of(ByteView bytes)
@@ -101,11 +110,11 @@ std::uint8_t xor_of(ByteView bytes)
     return x;
 }
 
-std::uint8_t sum_of(ByteView bytes)
+std::uint32_t sum_of(ByteView bytes)
 {
-    unsigned s = 0;
-    for (std::byte b : bytes) s += std::to_integer<unsigned>(b);
-    return static_cast<std::uint8_t>(s & 0xFFu);
+    std::uint32_t s = 0;
+    for (std::byte b : bytes) s += std::to_integer<std::uint32_t>(b);
+    return s;
 }
 
 } // namespace chockside::framing

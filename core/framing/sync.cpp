@@ -59,10 +59,12 @@ private:
     std::size_t length(std::size_t at) const
     {
         if (shape_.fixed_bytes) return shape_.fixed_bytes;
-        const auto b = [&](std::size_t i) { return std::to_integer<long>(held_[at + shape_.length_at + i]); };
-        long n = b(0);
-        if (shape_.length_bytes == 2) n = shape_.length_big ? b(0) << 8 | b(1) : b(1) << 8 | b(0);
-        return static_cast<std::size_t>(std::max(0L, n + shape_.length_adds));
+        std::int64_t n = 0;
+        for (int i = 0; i < shape_.length_bytes; ++i) {
+            const int place = shape_.length_big ? i : shape_.length_bytes - 1 - i;
+            n = n << 8 | std::to_integer<std::int64_t>(held_[at + shape_.length_at + static_cast<std::size_t>(place)]);
+        }
+        return static_cast<std::size_t>(std::max<std::int64_t>(0, n + shape_.length_adds));
     }
 
     std::size_t most_;

@@ -28,17 +28,17 @@ bool crc_passes(const framing::Crc& crc, ByteView frame, bool big)
 {
     const auto n = static_cast<std::size_t>(crc.bytes());
     if (frame.size() <= n) return false;
-    std::uint32_t sent = 0;
+    std::uint64_t sent = 0;
     for (std::size_t i = 0; i < n; ++i) {
         const std::size_t at = frame.size() - n + (big ? i : n - 1 - i);
-        sent = sent << 8 | std::to_integer<std::uint32_t>(frame[at]);
+        sent = sent << 8 | std::to_integer<std::uint64_t>(frame[at]);
     }
     return crc.of(frame.first(frame.size() - n)) == sent;
 }
 
-bool byte_passes(ByteView frame, std::uint8_t (*sum)(ByteView))
+bool byte_passes(ByteView frame, std::uint32_t (*sum)(ByteView))
 {
-    return frame.size() > 1 && sum(frame.first(frame.size() - 1)) == std::to_integer<std::uint8_t>(frame.back());
+    return frame.size() > 1 && (sum(frame.first(frame.size() - 1)) & 0xFFu) == std::to_integer<std::uint32_t>(frame.back());
 }
 
 std::vector<Check> binary_checks()
@@ -46,14 +46,14 @@ std::vector<Check> binary_checks()
     std::vector<Check> all;
     for (const std::string& name : framing::crc_names()) {
         const auto parameters = framing::crc_by_name(name);
-        if (!parameters) continue;
+        if (!parameters || parameters->width % 8 != 0 || parameters->width > 32) continue; // what serial frames carry
         const auto crc = std::make_shared<framing::Crc>(*parameters);
         for (const bool big : {true, false}) {
             if (crc->bytes() == 1 && !big) continue;
             all.push_back({name, big, static_cast<double>(parameters->width), [crc, big](ByteView f) { return crc_passes(*crc, f, big); }});
         }
     }
-    all.push_back({"xor8", true, 8, [](ByteView f) { return byte_passes(f, framing::xor_of); }});
+    all.push_back({"xor8", true, 8, [](ByteView f) { return byte_passes(f, [](ByteView b) { return std::uint32_t{framing::xor_of(b)}; }); }});
     all.push_back({"sum8", true, 8, [](ByteView f) { return byte_passes(f, framing::sum_of); }});
     return all;
 }

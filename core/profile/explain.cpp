@@ -1,6 +1,7 @@
 #include <core/profile/explain.h>
 
 #include <core/base/json.h>
+#include <core/profile/detail/fill.h>
 
 #include <algorithm>
 #include <cstdio>
@@ -57,7 +58,12 @@ std::string num(double v)
     return json::number_text(v);
 }
 
-const char* const type_names[] = {"u8", "u16", "u24", "u32", "i8", "i16", "i32", "f32", "f64", "bcd", "text", "arinc429", "group", "number_text"};
+std::string word_of(FieldType type)
+{
+    for (const auto& [word, value] : detail::words_of<FieldType>())
+        if (value == type) return word;
+    return {};
+}
 
 std::string notes(const Unit& unit, const Field& f)
 {
@@ -78,7 +84,7 @@ std::string notes(const Unit& unit, const Field& f)
 void fields(const Unit& unit, const std::vector<Field>& list, const std::string& indent, std::vector<Row>& rows)
 {
     for (const Field& f : list) {
-        std::string type = type_names[static_cast<int>(f.type)];
+        std::string type = word_of(f.type);
         if (f.type == FieldType::text) type += " " + std::to_string(f.bytes);
         rows.push_back({indent + (f.name.empty() ? "-" : f.name), type, notes(unit, f)});
         fields(unit, f.fields, indent + "  ", rows);

@@ -6,7 +6,7 @@ namespace chockside::profile {
 
 const std::vector<std::string>& abilities()
 {
-    static const std::vector<std::string> list{"arinc429", "paging", "text_lines", "cobs", "carried_length"};
+    static const std::vector<std::string> list{"arinc429", "paging", "text_lines", "cobs", "carried_length", "gap", "crc_parameters", "optional_fields", "open_repeats"};
     return list;
 }
 

@@ -94,10 +94,12 @@ struct Line {
 enum class Order { big, little };
 
 struct Checksum {
-    enum class Kind { none, crc, xor8, sum8 };
+    enum class Kind { none, crc, xor8, sum8, sum8_zero, sum16 };
     Kind kind = Kind::none;
     framing::CrcParameters crc;
     Order order = Order::big;
+    std::size_t from = 0;             ///< bytes at the frame's start that it does not cover
+    char mark = '*';                  ///< lines: stands before its digits; 0: nothing does
 };
 
 struct Framing {
@@ -108,16 +110,34 @@ struct Framing {
     Order order = Order::big;
     std::string select_name = "id";
     int select_bytes = 1;
+    bool select_none = false;         ///< there is one kind of frame
+    std::optional<int> select_at;     ///< else behind sync and length
     char start = 0;                   ///< lines: first character of a sentence; 0: none
     char split = ',';                 ///< lines: between fields
+    std::string end = "\r\n";         ///< lines: what ends one
+    Bytes tail;                       ///< fixed bytes behind the check
+    double gap_ms = 0;                ///< gap: silence that ends a frame
     Bytes sync;                       ///< length_prefixed, fixed: what a frame starts with (the select field follows it)
     std::size_t fixed_bytes = 0;      ///< fixed: whole frame
     std::size_t length_at = 0;        ///< length_prefixed: offset of the length field
     int length_bytes = 1;
+    std::optional<Order> length_order; ///< else `order`
     int length_adds = 0;              ///< length_prefixed: whole frame = length field + this
 };
 
-enum class FieldType { u8, u16, u24, u32, i8, i16, i32, f32, f64, bcd, text, arinc429, group, number_text };
+enum class FieldType { u8, u16, u24, u32, u40, u48, u56, u64, i8, i16, i24, i32, i40, i48, i56, i64, f32, f64, bcd, text, arinc429, group,
+    number_text, hex_text, letter };
+
+/// by_type: i16 and the like are two's complement. nibble: BCD with its sign (C or F plus, D minus) in the last nibble.
+enum class Sign { by_type, two, magnitude, nibble };
+
+/// A field is there only where an earlier field of the frame says so: one of `is`, or a bit that is set (or clear).
+struct When {
+    std::string field;
+    std::vector<std::uint64_t> is;
+    std::optional<int> bit;
+    std::optional<int> clear;
+};
 
 struct Field {
     std::string name;
@@ -126,8 +146,10 @@ struct Field {
     std::optional<int> at_bit;
     std::optional<int> bit_width;
     std::optional<Order> order;
+    Sign sign = Sign::by_type;
     double scale = 1;
     double offset = 0;
+    std::optional<double> full_scale;       ///< instead of scale: the value that one more than the largest code would have
     std::string unit;
     std::string role;                       ///< uptime, self_test_phase, ...
     std::string enumeration;                ///< id in Unit::enums
@@ -135,11 +157,16 @@ struct Field {
     std::map<int, std::string> bits;        ///< bit number -> signal name
     std::vector<std::uint64_t> invalid;
     std::optional<std::pair<double, double>> range;
-    int bytes = 0;                          ///< text
+    int bytes = 0;                          ///< text, and numbers written as text
+    std::string length_field;               ///< text: the field that counts its bytes
+    std::string ends;                       ///< text: "zero" or "frame"
     std::string pad;
-    int digits = 0;                         ///< bcd
+    int digits = 0;                         ///< bcd; decimals of number_text
     bool label_reversed = false;            ///< arinc429: label bits already in value order
     std::string repeat_count;               ///< name of the counting field; empty: once
+    bool repeat_to_end = false;
+    std::optional<int> repeat_most;
+    std::optional<When> when;
     std::vector<Field> fields;              ///< group
     std::string show;                       ///< "hex" or empty
     std::optional<std::uint64_t> constant;  ///< requests: fixed value

@@ -1,6 +1,8 @@
 #include <core/arinc429/word.h>
 #include <core/codec/detail/compiler.h>
 
+#include <algorithm>
+
 namespace chockside::codec::detail {
 
 using profile::Word;
@@ -18,6 +20,13 @@ bool fits(const Word& w)
 }
 
 } // namespace
+
+double Compiler::worst_word() const
+{
+    double worst = 1;
+    for (const WordProgram& w : p_.words) worst = std::max(worst, 1.0 + w.bit_count);
+    return worst;
+}
 
 Status Compiler::words()
 {

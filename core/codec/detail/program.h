@@ -18,43 +18,49 @@ namespace chockside::codec::detail {
 inline constexpr std::uint16_t none = 0xFFFF;
 
 enum class OpKind : std::uint8_t {
-    need,        ///< `bytes16` more bytes must follow the cursor
-    load,        ///< integer, scaled
-    real,        ///< IEEE 754
+    need,      ///< `bytes16` more bytes must follow the cursor
+    load,      ///< integer, scaled
+    real,      ///< IEEE 754
     bcd,
     text,
-    words,       ///< ARINC words, as many as the register says
-    loop,        ///< the next `body_ops`, as many times as the register says
-    advance,     ///< cursor += bytes16
+    digits,    ///< whole number as decimal text
+    decimal,   ///< number as decimal text
+    hex,       ///< whole number as hexadecimal text
+    letter,    ///< one character
+    words,     ///< ARINC words: one in its place, or as many as the register says or as fit
+    loop,      ///< the next `body_ops`, as many times as the register says or as there is something left
+    guard,     ///< the next `body_ops` only where the register's value is right
+    free_text, ///< text whose length the register or a zero byte tells, or all that is left
+    advance,   ///< cursor += bytes16
 };
 
 struct Op {
     OpKind kind = OpKind::need;
+    std::uint8_t flags = 0;
     std::uint8_t bytes = 0;
-    std::uint8_t shift = 0;
-    std::uint8_t width = 0;
+    std::uint8_t shift = 0;         ///< of an integer; the bit that a guard looks at
+    std::uint8_t width = 0;         ///< bits of an integer, digits of a decimal
+    std::uint8_t bit_count = 0;
     std::uint16_t offset = 0;
-    SignalId signal = none;
+    SignalId signal = none;         ///< of a text: its number in FrameProgram::texts
     std::uint16_t scale = none;     ///< in Program::scales
     std::uint16_t limit = none;     ///< in Program::limits
-    std::uint16_t invalid = none;   ///< in Program::invalids
+    std::uint16_t invalid = none;   ///< in Program::codes: what is (or, with has_enum, is not) an invalid code; of a guard: what is right
     std::uint16_t first_bit = none; ///< in Program::bits
-    std::uint8_t bit_count = 0;
-    std::uint8_t flags = 0;
     std::uint16_t bytes16 = 0;
     std::uint16_t body_ops = 0;
-    std::uint8_t reg = 0xFF;        ///< counting register that a load fills or a loop reads
-    std::uint8_t most = 0;
+    std::uint16_t reg = none;       ///< register that a load fills, or a loop, text or guard reads
+    std::uint16_t most = 0;
 };
 static_assert(sizeof(Op) <= 28);
 
-enum Flag : std::uint8_t { big_endian = 1, is_signed_value = 2, label_turned = 4, has_enum = 8 };
+enum Flag : std::uint8_t { big_endian = 1, twos = 2, label_turned = 4, has_enum = 8, to_end = 16, magnitude = 32, last_nibble = 64, wants_clear = 128 };
 
-struct Scale {
-    double factor = 1, offset = 0;
-};
 struct Limit {
     double low, high;
+};
+struct Factor {
+    double factor, offset;
 };
 struct BitSignal {
     std::uint8_t bit;
@@ -73,7 +79,6 @@ struct FrameProgram {
     std::size_t first_op = 0, op_count = 0;
     std::size_t worst_observations = 0;
     std::vector<TextField> texts;
-    std::vector<profile::FieldType> token_types; ///< lines: type of each token's op
 };
 
 struct WordProgram {
@@ -93,9 +98,9 @@ struct Program {
     Check check;
     std::vector<Op> ops;
     std::vector<FrameProgram> frames;
-    std::vector<Scale> scales;
+    std::vector<Factor> scales;
     std::vector<Limit> limits;
-    std::vector<std::vector<std::uint64_t>> invalids; ///< sorted; where has_enum: the codes that are listed
+    std::vector<std::vector<std::uint64_t>> codes; ///< each sorted
     std::vector<BitSignal> bits;
     std::vector<WordProgram> words;
     std::array<std::int16_t, 256> word_by_low_byte{}; ///< by the word's bits 1-8 as they stand
@@ -103,10 +108,14 @@ struct Program {
     std::map<std::uint32_t, std::int16_t> frame_by_id; ///< selectors wider than a byte
     std::size_t worst_observations = 0;
     std::size_t select_at = 0;
+    std::uint16_t registers = 0;
 
     explicit Program(const profile::Unit& u) : unit(u), check(u.framing) {}
+    bool lines() const { return unit.framing.kind == profile::Framing::Kind::lines; }
 };
 
-std::unique_ptr<framing::Framer> make_framer(const profile::Framing&);
+std::unique_ptr<framing::Framer> make_framer(const profile::Unit&);
+/// How long one byte takes on the line.
+std::int64_t byte_ns(const profile::Line&);
 
 } // namespace chockside::codec::detail

@@ -1,3 +1,5 @@
+// Numbers written as text: the fields of text lines, and fields of fixed width in other frames.
+#include <core/arinc429/word.h>
 #include <core/codec/detail/reader.h>
 
 #include <algorithm>
@@ -8,8 +10,6 @@
 
 namespace chockside::codec::detail {
 
-using profile::FieldType;
-
 namespace {
 
 std::string_view view(ByteView b)
@@ -17,39 +17,105 @@ std::string_view view(ByteView b)
     return {reinterpret_cast<const char*>(b.data()), b.size()};
 }
 
+std::string_view trimmed(std::string_view t)
+{
+    while (!t.empty() && t.front() == ' ') t.remove_prefix(1);
+    while (!t.empty() && (t.back() == ' ' || t.back() == '\0')) t.remove_suffix(1);
+    return t;
+}
+
+template <class T, class... Base>
+bool whole_of(std::string_view t, T& out, Base... base)
+{
+    if (t.size() > 1 && t.front() == '+' && t[1] != '-') t.remove_prefix(1);
+    const auto [stop, error] = std::from_chars(t.data(), t.data() + t.size(), out, base...);
+    return error == std::errc{} && stop == t.data() + t.size();
+}
+
 } // namespace
 
-Reader::Outcome Reader::run_line(const FrameProgram& f, ByteView line, char split, std::int64_t t_ns, std::uint32_t frame_no)
+Reader::Outcome Reader::run_line(const FrameProgram& f, std::optional<ByteView> tokens, std::int64_t t_ns, std::uint32_t frame_no)
 {
     begin(f, t_ns, frame_no);
-    const Op* op = p_.ops.data() + f.first_op;
-    auto rest = std::find(line.begin(), line.end(), static_cast<std::byte>(split));
-    for (std::size_t i = 0; i < f.op_count; ++i) {
-        if (rest == line.end()) return Outcome::short_frame;
-        const auto next = std::find(rest + 1, line.end(), static_cast<std::byte>(split));
-        token(op[i], f.token_types[i], ByteView(rest + 1, next));
-        rest = next;
+    line_ = true;
+    rest_ = tokens;
+    const Op* first = p_.ops.data() + f.first_op;
+    const Outcome outcome = runs(first, first + f.op_count);
+    if (!f.texts.empty()) end_texts();
+    if (outcome != Outcome::good) return outcome;
+    return rest_ ? Outcome::too_long : Outcome::good;
+}
+
+Reader::Outcome Reader::token(const Op& op)
+{
+    if (!rest_) return Outcome::short_frame;
+    const auto stop = std::find(rest_->begin(), rest_->end(), static_cast<std::byte>(p_.unit.framing.split));
+    const ByteView one(rest_->begin(), stop);
+    if (stop == rest_->end())
+        rest_.reset();
+    else
+        rest_ = ByteView(stop + 1, rest_->end());
+    if (op.kind == OpKind::text) {
+        text(op, one);
+    } else if (op.kind == OpKind::words) {
+        std::uint32_t w = 0;
+        if (one.size() != 8 || !whole_of(view(one), w, 16)) return Outcome::bad_text;
+        word(op.flags & label_turned ? (w & ~0xFFu) | arinc429::mirror_label(static_cast<std::uint8_t>(w & 0xFFu)) : w);
+    } else {
+        written(op, one);
     }
-    if (!f.texts.empty()) texts_[frame_].resize(text_index_);
-    return rest == line.end() ? Outcome::good : Outcome::too_long;
+    return Outcome::good;
+}
+
+void Reader::no_value(const Op& op, Validity validity)
+{
+    if (op.reg != none) registers_[op.reg] = 0;
+    emit(op.signal, 0, std::numeric_limits<double>::quiet_NaN(), validity);
 }
 
 // An empty field is data not available, as in NMEA 0183 sentences; what is no number is an invalid code.
-void Reader::token(const Op& op, FieldType type, ByteView bytes)
+void Reader::written(const Op& op, ByteView bytes)
 {
-    if (op.kind == OpKind::text) return text(op, bytes);
-    constexpr double nan = std::numeric_limits<double>::quiet_NaN();
-    const std::string_view t = view(bytes);
-    if (t.empty()) return emit(op.signal, 0, nan, Validity::no_computed_data);
-    if (type <= FieldType::i32) {
-        std::int64_t whole = 0;
-        const auto [stop, error] = std::from_chars(t.data(), t.data() + t.size(), whole);
-        if (error != std::errc{} || stop != t.data() + t.size()) return emit(op.signal, 0, nan, Validity::invalid_code);
-        return number(op, static_cast<std::uint64_t>(whole), whole);
+    const std::string_view t = line_ ? view(bytes) : trimmed(view(bytes));
+    if (t.empty()) return no_value(op, Validity::no_computed_data);
+    switch (op.kind) {
+    case OpKind::digits: return digits(op, t);
+    case OpKind::hex: return hex(op, t);
+    case OpKind::letter: return letter(op, t);
+    default: return decimal(op, t);
     }
+}
+
+void Reader::digits(const Op& op, std::string_view t)
+{
+    std::int64_t whole = 0;
+    if (!whole_of(t, whole)) return no_value(op, Validity::invalid_code);
+    const bool is_signed = (op.flags & (twos | magnitude)) != 0;
+    if (op.width < 63) {
+        const std::int64_t over = std::int64_t{1} << (is_signed ? op.width - 1 : op.width);
+        if (whole >= over || whole < (is_signed ? -over : 0)) return no_value(op, Validity::invalid_code);
+    }
+    number(op, static_cast<std::uint64_t>(whole), whole);
+}
+
+void Reader::hex(const Op& op, std::string_view t)
+{
+    std::uint64_t raw = 0;
+    if (t.front() == '+' || t.front() == '-' || !whole_of(t, raw, 16)) return no_value(op, Validity::invalid_code);
+    number(op, raw, static_cast<std::int64_t>(raw));
+}
+
+void Reader::letter(const Op& op, std::string_view t)
+{
+    if (t.size() != 1) return no_value(op, Validity::invalid_code);
+    const auto code = static_cast<unsigned char>(t.front());
+    number(op, code, code);
+}
+
+void Reader::decimal(const Op& op, std::string_view t)
+{
     double value = 0;
-    const auto [stop, error] = std::from_chars(t.data(), t.data() + t.size(), value);
-    if (error != std::errc{} || stop != t.data() + t.size() || !std::isfinite(value)) return emit(op.signal, 0, nan, Validity::invalid_code);
+    if (!whole_of(t, value) || !std::isfinite(value)) return no_value(op, Validity::invalid_code);
     const double told = scaled(op, value);
     emit(op.signal, std::bit_cast<std::uint64_t>(value), told, judge(op, told));
 }

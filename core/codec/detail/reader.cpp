@@ -19,7 +19,7 @@ std::uint64_t integer(const std::byte* p, std::size_t n, bool big)
 
 } // namespace
 
-Reader::Reader(const Program& program) : p_(program)
+Reader::Reader(const Program& program) : p_(program), registers_(program.registers)
 {
     out_.resize(p_.worst_observations);
     for (const FrameProgram& f : p_.frames) {
@@ -41,45 +41,94 @@ void Reader::begin(const FrameProgram& f, std::int64_t t_ns, std::uint32_t frame
 Reader::Outcome Reader::run(const FrameProgram& f, ByteView frame, std::int64_t t_ns, std::uint32_t frame_no)
 {
     begin(f, t_ns, frame_no);
+    line_ = false;
     bytes_ = frame;
     const Op* first = p_.ops.data() + f.first_op;
     const Outcome outcome = runs(first, first + f.op_count);
-    if (!f.texts.empty()) texts_[frame_].resize(text_index_);
+    if (!f.texts.empty()) end_texts();
     if (outcome != Outcome::good) return outcome;
     return cursor_ == bytes_.size() ? Outcome::good : Outcome::too_long;
 }
 
 Reader::Outcome Reader::runs(const Op* op, const Op* end)
 {
-    for (; op != end; ++op) {
+    Outcome outcome = Outcome::good;
+    for (; op != end && outcome == Outcome::good; ++op) {
         switch (op->kind) {
         case OpKind::need:
             if (bytes_.size() - cursor_ < op->bytes16) return Outcome::short_frame;
             break;
         case OpKind::advance: cursor_ += op->bytes16; break;
-        case OpKind::words:
-            if (op->reg != 0xFF) {
-                const std::uint64_t n = registers_[op->reg];
-                if (n > op->most) return Outcome::out_of_range;
-                if (bytes_.size() - cursor_ < n * 4) return Outcome::short_frame;
-                words(*op, bytes_.data() + cursor_, n);
-                cursor_ += n * 4;
-            } else {
-                words(*op, bytes_.data() + cursor_ + op->offset, 1);
-            }
+        case OpKind::guard:
+            if (!holds(*op)) op += op->body_ops;
             break;
-        case OpKind::loop: {
-            const std::uint64_t n = registers_[op->reg];
-            if (n > op->most) return Outcome::out_of_range;
-            if (bytes_.size() - cursor_ < n * op->bytes16) return Outcome::short_frame;
-            for (std::uint64_t i = 0; i < n; ++i, cursor_ += op->bytes16)
-                for (const Op* body = op + 1; body != op + 1 + op->body_ops; ++body) slot(*body, bytes_.data() + cursor_ + body->offset);
+        case OpKind::loop:
+            outcome = loop(*op);
             op += op->body_ops;
             break;
-        }
-        default: slot(*op, bytes_.data() + cursor_ + op->offset); break;
+        case OpKind::free_text: outcome = free_text(*op); break;
+        case OpKind::words:
+            if (!line_ && (op->reg != none || op->flags & to_end)) {
+                outcome = loop_words(*op);
+                break;
+            }
+            [[fallthrough]];
+        default:
+            if (line_)
+                outcome = token(*op);
+            else
+                slot(*op, bytes_.data() + cursor_ + op->offset);
         }
     }
+    return outcome;
+}
+
+Reader::Outcome Reader::loop(const Op& op)
+{
+    const bool open = (op.flags & to_end) != 0;
+    const std::uint64_t n = open ? op.most : registers_[op.reg];
+    if (n > op.most) return Outcome::out_of_range;
+    for (std::uint64_t i = 0; i < n; ++i) {
+        if (open && !left()) return Outcome::good;
+        if (const Outcome o = runs(&op + 1, &op + 1 + op.body_ops); o != Outcome::good) return o;
+    }
+    return open && left() ? Outcome::too_long : Outcome::good;
+}
+
+Reader::Outcome Reader::loop_words(const Op& op)
+{
+    const std::size_t left = bytes_.size() - cursor_;
+    const std::uint64_t n = op.flags & to_end ? (left + 3) / 4 : registers_[op.reg];
+    if (n > op.most) return Outcome::out_of_range;
+    if (left < n * 4) return Outcome::short_frame;
+    words(op, bytes_.data() + cursor_, n);
+    cursor_ += n * 4;
+    return Outcome::good;
+}
+
+bool Reader::holds(const Op& op) const
+{
+    const std::uint64_t value = registers_[op.reg];
+    if (op.invalid == none) return ((value >> op.shift & 1u) != 0) != ((op.flags & wants_clear) != 0);
+    const auto& right = p_.codes[op.invalid];
+    return std::binary_search(right.begin(), right.end(), value);
+}
+
+Reader::Outcome Reader::free_text(const Op& op)
+{
+    const ByteView left = bytes_.subspan(cursor_);
+    std::size_t n = left.size(), behind = 0;
+    if (op.reg != none) {
+        if (registers_[op.reg] > op.most) return Outcome::out_of_range;
+        n = registers_[op.reg];
+    } else if (!(op.flags & to_end)) {
+        n = static_cast<std::size_t>(std::find(left.begin(), left.end(), std::byte{0}) - left.begin());
+        behind = 1;
+    }
+    if (n > op.most) return Outcome::too_long;
+    if (n + behind > left.size()) return Outcome::short_frame;
+    text(op, left.first(n));
+    cursor_ += n + behind;
     return Outcome::good;
 }
 
@@ -91,7 +140,7 @@ void Reader::slot(const Op& op, const std::byte* p)
     case OpKind::bcd: return bcd(op, p);
     case OpKind::text: return text(op, ByteView(p, op.bytes16));
     case OpKind::words: return words(op, p, 1);
-    default: return;
+    default: return written(op, ByteView(p, op.bytes16));
     }
 }
 
@@ -116,20 +165,24 @@ Validity Reader::judge(const Op& op, double value)
 
 void Reader::load(const Op& op, const std::byte* p)
 {
-    std::uint64_t raw = integer(p, op.bytes, (op.flags & big_endian) != 0) >> op.shift;
-    raw &= (std::uint64_t{1} << op.width) - 1;
+    const std::uint64_t mask = ~std::uint64_t{0} >> (64 - op.width);
+    const std::uint64_t raw = integer(p, op.bytes, (op.flags & big_endian) != 0) >> op.shift & mask;
+    if (op.flags & magnitude) {
+        const std::uint64_t size = raw & mask >> 1;
+        return number(op, raw, raw == size ? static_cast<std::int64_t>(size) : -static_cast<std::int64_t>(size));
+    }
     const auto top = 64u - op.width;
-    const bool negative = (op.flags & is_signed_value) != 0;
-    number(op, raw, negative ? static_cast<std::int64_t>(raw << top) >> top : static_cast<std::int64_t>(raw));
+    number(op, raw, op.flags & twos ? static_cast<std::int64_t>(raw << top) >> top : static_cast<std::int64_t>(raw));
 }
 
 void Reader::number(const Op& op, std::uint64_t raw, std::int64_t whole)
 {
-    if (op.reg != 0xFF) registers_[op.reg] = raw;
-    const double value = scaled(op, static_cast<double>(whole));
+    if (op.reg != none) registers_[op.reg] = raw;
+    const bool wide = op.kind == OpKind::load && op.width == 64 && !(op.flags & (twos | magnitude)); // above what `whole` holds
+    const double value = scaled(op, wide ? static_cast<double>(raw) : static_cast<double>(whole));
     Validity validity = Validity::good;
     if (op.invalid != none) {
-        const auto& codes = p_.invalids[op.invalid];
+        const auto& codes = p_.codes[op.invalid];
         const bool listed = std::binary_search(codes.begin(), codes.end(), raw);
         if (listed != ((op.flags & has_enum) != 0)) validity = Validity::invalid_code;
     }
@@ -150,18 +203,32 @@ void Reader::real(const Op& op, const std::byte* p)
     emit(op.signal, raw, value, std::isfinite(value) ? judge(op, value) : Validity::invalid_code);
 }
 
-// Packed decimal, two digits a byte, the most significant nibble first; an odd count leaves the first nibble empty.
+// Packed decimal, two digits a byte, the most significant nibble first; an odd count leaves the first nibble empty. The sign is the top
+// bit, or a last nibble: C and F plus, D minus (and what decimal machines also wrote: A and E plus, B minus).
 void Reader::bcd(const Op& op, const std::byte* p)
 {
     const std::uint64_t raw = integer(p, op.bytes, (op.flags & big_endian) != 0);
+    std::uint64_t rest = raw;
+    bool minus = false, right = true;
+    if (op.flags & magnitude) {
+        const std::uint64_t top = std::uint64_t{1} << (8 * op.bytes - 1);
+        minus = (rest & top) != 0;
+        rest &= ~top;
+    }
+    if (op.flags & last_nibble) {
+        const unsigned sign = rest & 0xFu;
+        right = sign > 9;
+        minus = sign == 0xB || sign == 0xD;
+        rest >>= 4;
+    }
     double value = 0;
-    for (int nibble = op.bytes * 2 - 1; nibble >= 0; --nibble) {
-        const auto digit = static_cast<unsigned>(raw >> (4 * nibble) & 0xFu);
-        if (digit > 9 || (nibble >= op.width && digit != 0))
-            return emit(op.signal, raw, std::numeric_limits<double>::quiet_NaN(), Validity::invalid_code);
+    for (int nibble = 15; nibble >= 0; --nibble) {
+        const auto digit = static_cast<unsigned>(rest >> (4 * nibble) & 0xFu);
+        right = right && digit <= 9 && (nibble < op.width || digit == 0);
         value = value * 10 + digit;
     }
-    value = scaled(op, value);
+    if (!right) return emit(op.signal, raw, std::numeric_limits<double>::quiet_NaN(), Validity::invalid_code);
+    value = scaled(op, minus ? -value : value);
     emit(op.signal, raw, value, judge(op, value));
 }
 
@@ -169,12 +236,25 @@ void Reader::text(const Op& op, ByteView bytes)
 {
     auto& list = texts_[frame_];
     const TextField& field = p_.frames[frame_].texts[op.signal];
-    if (list.size() <= text_index_) list.emplace_back();
+    if (list.size() <= text_index_) {
+        if (spare_.empty()) spare_.emplace_back();
+        list.push_back(std::move(spare_.back()));
+        spare_.pop_back();
+    }
     auto& [name, out] = list[text_index_++];
     name = field.name;
     out.assign(reinterpret_cast<const char*>(bytes.data()), bytes.size());
     const std::size_t last = out.find_last_not_of(field.pad.empty() ? std::string_view("\0", 1) : std::string_view(field.pad));
     out.resize(last == std::string::npos ? 0 : last + 1);
+}
+
+void Reader::end_texts()
+{
+    auto& list = texts_[frame_];
+    while (list.size() > text_index_) {
+        spare_.push_back(std::move(list.back()));
+        list.pop_back();
+    }
 }
 
 } // namespace chockside::codec::detail

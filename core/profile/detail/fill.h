@@ -22,6 +22,7 @@ template <> const Shape& shape_of<Line>();
 template <> const Shape& shape_of<Checksum>();
 template <> const Shape& shape_of<Framing>();
 template <> const Shape& shape_of<Field>();
+template <> const Shape& shape_of<When>();
 template <> const Shape& shape_of<Frame>();
 template <> const Shape& shape_of<Word>();
 template <> const Shape& shape_of<Request>();
@@ -75,6 +76,7 @@ template <class E>
 const std::vector<std::pair<std::string, E>>& words_of();
 template <> const std::vector<std::pair<std::string, FieldType>>& words_of<FieldType>();
 template <> const std::vector<std::pair<std::string, Order>>& words_of<Order>();
+template <> const std::vector<std::pair<std::string, Sign>>& words_of<Sign>();
 template <> const std::vector<std::pair<std::string, Effect>>& words_of<Effect>();
 template <> const std::vector<std::pair<std::string, Framing::Kind>>& words_of<Framing::Kind>();
 template <> const std::vector<std::pair<std::string, StepKind>>& words_of<StepKind>();

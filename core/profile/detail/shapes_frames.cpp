@@ -9,10 +9,11 @@ using Kind = Node::Kind;
 template <>
 const std::vector<std::pair<std::string, FieldType>>& words_of<FieldType>()
 {
-    static const std::vector<std::pair<std::string, FieldType>> words{{"u8", FieldType::u8}, {"u16", FieldType::u16}, {"u24", FieldType::u24},
-        {"u32", FieldType::u32}, {"i8", FieldType::i8}, {"i16", FieldType::i16}, {"i32", FieldType::i32}, {"f32", FieldType::f32},
-        {"f64", FieldType::f64}, {"bcd", FieldType::bcd}, {"text", FieldType::text}, {"arinc429", FieldType::arinc429},
-        {"group", FieldType::group}, {"number_text", FieldType::number_text}};
+    using T = FieldType;
+    static const std::vector<std::pair<std::string, T>> words{{"u8", T::u8}, {"u16", T::u16}, {"u24", T::u24}, {"u32", T::u32}, {"u40", T::u40},
+        {"u48", T::u48}, {"u56", T::u56}, {"u64", T::u64}, {"i8", T::i8}, {"i16", T::i16}, {"i24", T::i24}, {"i32", T::i32}, {"i40", T::i40},
+        {"i48", T::i48}, {"i56", T::i56}, {"i64", T::i64}, {"f32", T::f32}, {"f64", T::f64}, {"bcd", T::bcd}, {"text", T::text},
+        {"arinc429", T::arinc429}, {"group", T::group}, {"number_text", T::number_text}, {"hex_text", T::hex_text}, {"letter", T::letter}};
     return words;
 }
 
@@ -20,6 +21,13 @@ template <>
 const std::vector<std::pair<std::string, Order>>& words_of<Order>()
 {
     static const std::vector<std::pair<std::string, Order>> words{{"big", Order::big}, {"little", Order::little}};
+    return words;
+}
+
+template <>
+const std::vector<std::pair<std::string, Sign>>& words_of<Sign>()
+{
+    static const std::vector<std::pair<std::string, Sign>> words{{"two", Sign::two}, {"magnitude", Sign::magnitude}, {"nibble", Sign::nibble}};
     return words;
 }
 
@@ -37,8 +45,21 @@ const Shape& place_shape()
 
 const Shape& repeat_shape()
 {
-    static const Shape shape = Table<Field>("repeat", "How often a field comes.")
-        .key("count", &Field::repeat_count, text_type(), "An earlier whole-number field of the frame that counts.").needed()
+    static const Shape shape = Table<Field>("repeat", "How often a field comes: one of count and to.")
+        .key("count", &Field::repeat_count, text_type(), "An earlier whole-number field of the frame that counts.")
+        .with("to", words_type({"end"}), "As often as there is something left.", [](Field& f, const Node&) { f.repeat_to_end = true; })
+        .key("most", &Field::repeat_most, whole_type(1, 60000), "No more often than this.")
+        .done();
+    return shape;
+}
+
+const Shape& when_shape()
+{
+    static const Shape shape = Table<When>("when", "A field that is there only where an earlier field says so: one of is, bit and clear.")
+        .key("field", &When::field, text_type(), "The earlier whole-number field.").needed()
+        .key("is", &When::is, list_type(code_type(), 1, 256), "Its codes.")
+        .key("bit", &When::bit, whole_type(0, 63), "Its bit that is set.")
+        .key("clear", &When::clear, whole_type(0, 63), "Its bit that is clear.")
         .done();
     return shape;
 }
@@ -68,7 +89,9 @@ const Shape& field_shape()
         .key("type", &Field::type, enum_type<FieldType>(), "How it is coded; a field with fields of its own is a group.")
         .with("at", either_type({whole_type(0, 60000), object_type(place_shape)}), "Where it lies, if not behind the one before.", read_place)
         .key("order", &Field::order, enum_type<Order>(), "Byte order, if not that of the framing.")
+        .key("sign", &Field::sign, enum_type<Sign>(), "Two's complement (i8 to i64 are that by themselves), a sign bit, or a BCD sign nibble at the end.")
         .key("scale", &Field::scale, any_real(), "Value of one step in the unit.")
+        .key("full_scale", &Field::full_scale, real_type(1e-9, 1e15), "Instead of scale: the value of the sign bit (unsigned: of one more than the largest code), as BNR data are stated.")
         .key("offset", &Field::offset, any_real(), "Value of zero.")
         .key("unit", &Field::unit, text_type(), "Unit of the scaled value.")
         .key("role", &Field::role, words_type({"uptime", "self_test_phase", "page", "pages"}), "What Chockside uses it for besides showing it.")
@@ -76,13 +99,16 @@ const Shape& field_shape()
         .key("bits", &Field::bits, numbered_map(text_type()), "Names of single bits, the least significant is 0.")
         .key("invalid", &Field::invalid, list_type(code_type()), "Codes that carry no value.")
         .key("range", &Field::range, range_type(), "Lowest and highest value that is believed; of a counting field, the counts allowed.")
-        .key("bytes", &Field::bytes, whole_type(1, 4096), "Length of a text.")
+        .key("bytes", &Field::bytes, whole_type(1, 4096), "Length of a text, or of a number written as text; with length or ends: the most.")
+        .key("length", &Field::length_field, text_type(), "Texts: an earlier whole-number field that counts its bytes.")
+        .key("ends", &Field::ends, words_type({"zero", "frame"}), "Texts: it ends with a zero byte, or with the frame.")
         .key("pad", &Field::pad, text_type(), "The character that fills a text up.")
         .key("digits", &Field::digits, whole_type(0, 16), "Digits of a BCD number; decimals of a number sent as text.")
         .with("label", words_type({"wire", "reversed"}), "ARINC words: label bits as on the bus, or already turned to their value.",
             [](Field& f, const Node& n) { f.label_reversed = n.text == "reversed"; })
-        .with("repeat", object_type(repeat_shape), "Comes as often as another field says.",
+        .with("repeat", object_type(repeat_shape), "Comes more than once.",
             [](Field& f, const Node& n) { fill_object(repeat_shape(), &f, n); })
+        .key("when", &Field::when, object_type(when_shape), "Is there under a condition only.")
         .with("fields", list_type(object_type(field_shape)), "The fields of a group.",
             [](Field& f, const Node& n) {
                 f.type = FieldType::group;
@@ -134,6 +160,12 @@ void read_coding(Word& w, const Node& n)
 }
 
 } // namespace
+
+template <>
+const Shape& shape_of<When>()
+{
+    return when_shape();
+}
 
 template <>
 const Shape& shape_of<Field>()

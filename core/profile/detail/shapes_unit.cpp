@@ -56,7 +56,8 @@ const std::vector<std::pair<std::string, Framing::Kind>>& words_of<Framing::Kind
 {
     using K = Framing::Kind;
     static const std::vector<std::pair<std::string, K>> words{
-        {"slip", K::slip}, {"cobs", K::cobs}, {"lines", K::lines}, {"length_prefixed", K::length_prefixed}, {"fixed", K::fixed}};
+        {"slip", K::slip}, {"cobs", K::cobs}, {"lines", K::lines}, {"length_prefixed", K::length_prefixed}, {"fixed", K::fixed},
+        {"gap", K::gap}};
     return words;
 }
 
@@ -106,22 +107,62 @@ const Shape& line_shape()
     return shape;
 }
 
-void read_checksum(Checksum& c, const Node& n)
+const Shape& crc_shape()
+{
+    static const Shape shape = Table<framing::CrcParameters>("crc", "A CRC by the parameters that the public catalogue uses.")
+        .key("width", &framing::CrcParameters::width, whole_type(3, 64), "Bits.").needed()
+        .key("poly", &framing::CrcParameters::poly, code_type(), "Polynomial without its highest term.").needed()
+        .key("init", &framing::CrcParameters::init, code_type(), "Register at the start.").needed()
+        .key("refin", &framing::CrcParameters::reflect_in, boolean_type(), "Bytes enter lowest bit first.").needed()
+        .key("refout", &framing::CrcParameters::reflect_out, boolean_type(), "The register is turned round at the end.").needed()
+        .key("xorout", &framing::CrcParameters::xor_out, code_type(), "Exclusive-or at the end.").needed()
+        .done();
+    return shape;
+}
+
+void read_crc(Checksum& c, const Node& n)
 {
     c.kind = Checksum::Kind::crc;
-    if (const auto known = framing::crc_by_name(n.text)) c.crc = *known;
+    if (n.kind == Node::Kind::object) {
+        c.crc = {"by parameters", 16, 0, 0, false, false, 0};
+        fill_object(crc_shape(), &c.crc, n);
+    } else if (const auto known = framing::crc_by_name(n.text)) {
+        c.crc = *known;
+    }
+}
+
+void read_sum(Checksum& c, const Node& n)
+{
+    using K = Checksum::Kind;
+    c.kind = n.text == "xor8" ? K::xor8 : n.text == "sum16" ? K::sum16 : n.text == "sum8_zero" ? K::sum8_zero : K::sum8;
 }
 
 const Shape& checksum_shape()
 {
-    static const Shape shape = Table<Checksum>("checksum", "The check over a frame from its first byte (its selector included) to the check itself.")
-        .with("crc", words_type(framing::crc_names()), "A CRC by its name in the public catalogue.", read_checksum)
-        .with("sum", words_type({"xor8", "sum8"}), "Exclusive-or, or sum modulo 256.",
-            [](Checksum& c, const Node& n) { c.kind = n.text == "xor8" ? Checksum::Kind::xor8 : Checksum::Kind::sum8; })
+    static const Shape shape = Table<Checksum>("checksum", "The check over a frame from its first byte (its selector included) to the check itself; of a line, from behind the start character.")
+        .with("crc", either_type({words_type(framing::crc_names()), object_type(crc_shape)}), "A CRC by its name in the public catalogue, or by its parameters.", read_crc)
+        .with("sum", words_type({"xor8", "sum8", "sum8_zero", "sum16"}), "Exclusive-or, sum modulo 256, what makes the sum 0, or sum modulo 65536.", read_sum)
         .with("place", words_type({"last"}), "Where it stands.", [](Checksum&, const Node&) {})
         .key("order", &Checksum::order, enum_type<Order>(), "Its byte order.")
+        .with("from", whole_type(0, 255), "Bytes at the start that it does not cover.",
+            [](Checksum& c, const Node& n) { c.from = static_cast<std::size_t>(code_of(n).value_or(0)); })
+        .with("mark", text_type(), "Lines: the character before its digits, \"*\" if not told; \"\": none.",
+            [](Checksum& c, const Node& n) { c.mark = n.text.empty() ? '\0' : n.text.front(); })
         .done();
     return shape;
+}
+
+void read_select(Framing& f, const Node& n)
+{
+    static const std::map<std::string, int> bytes{{"u8", 1}, {"u16", 2}, {"u24", 3}, {"u32", 4}};
+    const auto found = bytes.find(n.text);
+    f.select_none = n.text == "none";
+    f.select_bytes = found == bytes.end() ? 0 : found->second;
+}
+
+std::string line_end(const std::string& told)
+{
+    return told == "crlf" ? "\r\n" : told == "cr" ? "\r" : told == "lf" ? "\n" : told == "etx" ? "\x03" : told.substr(0, 1);
 }
 
 const Shape& select_shape()
@@ -129,8 +170,9 @@ const Shape& select_shape()
     static const Shape shape = Table<Framing>("select", "The field that tells frames apart.")
         .key("name", &Framing::select_name, text_type(), "Its name.")
         .with("type", words_type({"none", "u8", "u16", "u24", "u32", "text"}), "Its type; text for lines.",
-            [](Framing& f, const Node& n) { f.select_bytes = n.text == "text" || n.text == "none" ? 0 : std::stoi(n.text.substr(1)) / 8; })
+            read_select)
         .needed()
+        .key("at", &Framing::select_at, whole_type(0, 255), "Its offset, if it does not follow sync pattern and length; fields before it are placed by \"at\".")
         .done();
     return shape;
 }
@@ -144,7 +186,7 @@ void read_character(Framing& f, const Node& n)
 const Shape& framing_shape()
 {
     static const Shape shape = Table<Framing>("framing", "How frames stand on the line.")
-        .key("kind", &Framing::kind, enum_type<Framing::Kind>(), "SLIP (RFC 1055), COBS, text lines, a carried length, or a fixed length.").needed()
+        .key("kind", &Framing::kind, enum_type<Framing::Kind>(), "SLIP (RFC 1055), COBS, text lines, a carried length, a fixed length, or silence between frames.").needed()
         .with("max_bytes", whole_type(4, 60000), "Longest frame with its check, without escapes.",
             [](Framing& f, const Node& n) { f.max_bytes = static_cast<std::size_t>(code_of(n).value_or(0)); })
         .needed()
@@ -154,13 +196,17 @@ const Shape& framing_shape()
         .needed()
         .with("start", text_type(), "Lines: the first character of a sentence.", read_character<&Framing::start>)
         .with("split", text_type(), "Lines: the character between fields.", read_character<&Framing::split>)
+        .with("end", text_type(), "Lines: what ends one: crlf, cr, lf, etx, or a character.", [](Framing& f, const Node& n) { f.end = line_end(n.text); })
         .key("sync", &Framing::sync, text_type(), "Fixed or carried length: the bytes that start a frame, in hexadecimal.")
         .with("fixed_bytes", whole_type(1, 60000), "Fixed length: the whole frame.",
             [](Framing& f, const Node& n) { f.fixed_bytes = static_cast<std::size_t>(code_of(n).value_or(0)); })
         .with("length_at", whole_type(0, 255), "Carried length: offset of the length field.",
             [](Framing& f, const Node& n) { f.length_at = static_cast<std::size_t>(code_of(n).value_or(0)); })
-        .key("length_bytes", &Framing::length_bytes, whole_type(1, 2), "Carried length: its size.")
+        .key("length_bytes", &Framing::length_bytes, whole_type(1, 4), "Carried length: its size.")
+        .key("length_order", &Framing::length_order, enum_type<Order>(), "Carried length: its byte order, if not that of the numbers.")
         .key("length_adds", &Framing::length_adds, whole_type(-255, 255), "Carried length: whole frame less the length field.")
+        .key("tail", &Framing::tail, text_type(), "Fixed bytes behind the check, in hexadecimal; of no use to lines.")
+        .key("gap_ms", &Framing::gap_ms, real_type(0.1, 10000), "Silence: how long it is at least.")
         .done();
     return shape;
 }

@@ -182,7 +182,7 @@ private:
         Bytes checked(ByteView b) const
         {
             Bytes out(b.begin(), b.end());
-            const std::uint32_t c = crc.of(b);
+            const std::uint64_t c = crc.of(b);
             out.push_back(static_cast<std::byte>(c >> 8));
             out.push_back(static_cast<std::byte>(c & 0xFF));
             return out;
