@@ -221,6 +221,7 @@ private:
             if (!*there) return v ? Status(fail("not_in_this_frame", f.name)) : Status{};
         }
         if (f.constant) return append(f, w_.token(f, *f.constant));
+        if (const auto bits = v ? std::nullopt : Writer::by_bits(f, *scope.values)) return one(f, FieldValue(*bits));
         if (!v) return fail("missing_value", f.name);
         if (f.type == FieldType::group || detail::repeats(f)) return several(f, *v, scope);
         return one(f, *v);

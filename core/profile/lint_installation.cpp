@@ -15,13 +15,15 @@ using detail::below;
 
 class InstallationLint {
 public:
-    explicit InstallationLint(const Profile& p) : p_(p.installation), unit_(p.unit) {}
+    explicit InstallationLint(const Profile& p) : profile_(p), p_(p.installation), unit_(p.unit) {}
 
     Complaints run()
     {
         for (const Check& c : p_.checks) check(c);
         for (const Gate& g : p_.gates) gate(g);
         causes();
+        for (Complaints more : {lint_check_units(profile_), lint_steps(p_), lint_causes(p_)})
+            for (Objection& c : more) out_.push_back(std::move(c));
         restored(p_.steps, "/steps");
         for (const Repair& r : p_.repairs) restored_by(r);
         for (const auto& [channel, plug] : p_.test_plugs)
@@ -151,6 +153,7 @@ private:
         return std::find(list.begin(), list.end(), word) != list.end();
     }
 
+    const Profile& profile_;
     const Installation& p_;
     const Unit& unit_;
     Complaints out_;

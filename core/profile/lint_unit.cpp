@@ -20,6 +20,8 @@ public:
         for (const Frame& f : unit_.frames) frame(f);
         for (const Word& w : unit_.words) word(w);
         for (const Request& r : unit_.requests) request(r);
+        framing();
+        add(lint_word_units(unit_));
         session();
         stored_codes();
         for (const Discrete& d : unit_.discretes) discrete(d);
@@ -41,38 +43,31 @@ private:
         const std::string at = below("/frames", f.name);
         for (const Frame& other : unit_.frames) {
             if (&other == &f) break;
-            if (lines() ? other.id_text == f.id_text : other.id == f.id)
+            if (unit_.framing.select_none || (lines() ? other.id_text == f.id_text : other.id == f.id))
                 complain(at + "/id", "duplicate_frame_id", {{"frame", f.name}, {"other", other.name}});
         }
-        if (!lines() && unit_.framing.select_bytes < 4 && f.id >> (8 * unit_.framing.select_bytes))
+        if (!lines() && unit_.framing.select_bytes > 0 && unit_.framing.select_bytes < 4 && f.id >> (8 * unit_.framing.select_bytes))
             complain(at + "/id", "id_too_wide", {{"frame", f.name}});
-        fields(f.fields, at + "/fields");
+        add(lint_fields(unit_, f.fields, at + "/fields"));
     }
 
-    void fields(const std::vector<Field>& list, const std::string& at)
+    void framing()
     {
-        std::set<std::string> names;
-        for (std::size_t i = 0; i < list.size(); ++i) {
-            const Field& f = list[i];
-            const std::string here = at + "/" + std::to_string(i);
-            if (f.name.empty()) complain(here, "missing_key", {{"key", "name"}, {"of", "field"}});
-            if (!names.insert(f.name).second) complain(here + "/name", "duplicate_id", {{"id", f.name}, {"kind", "field"}});
-            if (!f.repeat_count.empty() && !(names.contains(f.repeat_count) && f.repeat_count != f.name))
-                complain(here + "/repeat", "unknown_count", {{"field", f.name}, {"count", f.repeat_count}});
-            field(f, here);
-            fields(f.fields, here + "/fields");
-        }
+        const Framing& f = unit_.framing;
+        using K = Framing::Kind;
+        const auto lacks = [&](const char* key) { complain("/framing", "missing_key", {{"key", key}, {"of", "framing"}}); };
+        if (f.kind == K::fixed && f.fixed_bytes == 0) lacks("fixed_bytes");
+        if (f.kind == K::gap && f.gap_ms <= 0) lacks("gap_ms");
+        if (f.kind == K::lines && f.end.empty()) lacks("end");
+        const bool searches = f.kind == K::fixed || f.kind == K::length_prefixed;
+        if (searches && f.sync.empty() && f.checksum.kind == Checksum::Kind::none) complain("/framing", "nothing_to_lock_on", {}, Severity::warning);
+        if (f.checksum.kind == Checksum::Kind::crc && !framing::is_crc(f.checksum.crc)) complain("/framing/checksum/crc", "crc_too_wide", {});
+        if (lines() ? f.select_bytes > 0 : f.select_bytes == 0 && !f.select_none) complain("/framing/select", "select_of_other_framing", {});
     }
 
-    void field(const Field& f, const std::string& at)
+    void add(Complaints more)
     {
-        if (f.range && f.range->first > f.range->second) complain(at + "/range", "range_backwards", {{"field", f.name}});
-        if (f.type == FieldType::text && f.bytes == 0 && !lines()) complain(at, "missing_key", {{"key", "bytes"}, {"of", "text field"}});
-        if (f.type == FieldType::bcd && f.digits == 0) complain(at, "missing_key", {{"key", "digits"}, {"of", "bcd field"}});
-        if (f.type == FieldType::group && f.repeat_count.empty()) complain(at, "missing_key", {{"key", "repeat"}, {"of", "group"}});
-        if (f.scale == 0) complain(at + "/scale", "scale_zero", {{"field", f.name}});
-        if (f.pad.size() > 1) complain(at + "/pad", "one_character", {{"field", f.name}});
-        if (f.type == FieldType::arinc429 && unit_.words.empty()) complain(at, "no_words", {{"field", f.name}});
+        for (Objection& c : more) out_.push_back(std::move(c));
     }
 
     void word(const Word& w)
@@ -109,6 +104,7 @@ private:
     void request(const Request& r)
     {
         const std::string at = below("/requests", r.name);
+        add(lint_fields(unit_, r.fields, at + "/send/fields"));
         for (std::size_t i = 0; i < r.fields.size(); ++i) {
             const Field& f = r.fields[i];
             if (f.constant.has_value() == !f.arg.empty())

@@ -20,6 +20,7 @@ Complaints lint_whole(const Profile& p)
     for (std::size_t i = 0; i < p.needs.size(); ++i)
         if (std::find(abilities().begin(), abilities().end(), p.needs[i]) == abilities().end())
             complain("/needs/" + std::to_string(i), "unknown_ability", {{"ability", p.needs[i]}});
+    if (!p.practice && p.sources.empty()) complain("", "no_sources", {});
     return out;
 }
 

@@ -1,5 +1,4 @@
 // Numbers written as text: the fields of text lines, and fields of fixed width in other frames.
-#include <core/arinc429/word.h>
 #include <core/codec/detail/reader.h>
 
 #include <algorithm>
@@ -60,7 +59,9 @@ Reader::Outcome Reader::token(const Op& op)
     } else if (op.kind == OpKind::words) {
         std::uint32_t w = 0;
         if (one.size() != 8 || !whole_of(view(one), w, 16)) return Outcome::bad_text;
-        word(op.flags & label_turned ? (w & ~0xFFu) | arinc429::mirror_label(static_cast<std::uint8_t>(w & 0xFFu)) : w);
+        std::byte bytes[4];
+        for (int i = 0; i < 4; ++i) bytes[op.flags & big_endian ? 3 - i : i] = static_cast<std::byte>(w >> (8 * i) & 0xFFu);
+        words(op, bytes, 1);
     } else {
         written(op, one);
     }

@@ -18,20 +18,6 @@ Unexpected<Problem> refuse(const char* code, const Field& f)
     return fail(code, f.name);
 }
 
-std::optional<double> bits_by_name(const Field& f, const FieldValues& values)
-{
-    double raw = 0;
-    bool any = false;
-    for (const auto& [number, name] : f.bits) {
-        const auto found = values.find(name);
-        if (found == values.end()) continue;
-        const double* v = std::get_if<double>(&found->second.content);
-        any = true;
-        if (v && *v != 0) raw += std::ldexp(1.0, number);
-    }
-    return any ? std::optional(raw) : std::nullopt;
-}
-
 std::string fixed_text(double v, int decimals)
 {
     char buffer[400];
@@ -50,6 +36,20 @@ std::string hex_text(std::uint64_t v, std::size_t digits)
 }
 
 } // namespace
+
+std::optional<double> Writer::by_bits(const Field& f, const FieldValues& values)
+{
+    double raw = 0;
+    bool any = false;
+    for (const auto& [number, name] : f.bits) {
+        const auto found = values.find(name);
+        if (found == values.end()) continue;
+        const double* v = std::get_if<double>(&found->second.content);
+        any = true;
+        if (v && *v != 0) raw += std::ldexp(1.0, number);
+    }
+    return any ? std::optional(raw) : std::nullopt;
+}
 
 const FieldValue* Scope::find(const std::string& name) const
 {
@@ -179,7 +179,7 @@ Status Writer::field(const Field& f, const FieldValues& values, Bytes& out, std:
     if (f.constant) return is_whole(f.type) ? raw(f, *f.constant, out, at) : value(f, static_cast<double>(*f.constant), out, at);
     const auto found = values.find(f.name);
     if (found != values.end()) return value(f, found->second, out, at);
-    if (const auto bits = bits_by_name(f, values)) return integer(f, *bits, out, at);
+    if (const auto bits = by_bits(f, values)) return integer(f, *bits, out, at);
     return refuse("missing_value", f);
 }
 
@@ -196,7 +196,7 @@ Result<bool> Writer::holds(const profile::When& when, const Field& source, const
         bits = *c;
     } else {
         std::optional<double> named;
-        for (const Scope* s = &scope; s && !named; s = s->outer) named = bits_by_name(source, *s->values);
+        for (const Scope* s = &scope; s && !named; s = s->outer) named = by_bits(source, *s->values);
         if (!named) return refuse("missing_value", source);
         bits = static_cast<std::uint64_t>(*named);
     }

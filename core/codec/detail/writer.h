@@ -20,6 +20,8 @@ public:
     Status field(const profile::Field&, const FieldValues&, Bytes& out, std::size_t at) const;
     void arinc(const profile::Field&, std::uint32_t word, Bytes& out, std::size_t at) const;
     Result<double> number(const profile::Field&, const FieldValue&) const;
+    /// Its bits together, where they are given by their names.
+    static std::optional<double> by_bits(const profile::Field&, const FieldValues&);
     /// As it stands in a text line.
     Result<std::string> token(const profile::Field&, const FieldValue&) const;
     Result<std::string> token(const profile::Field&, std::uint64_t constant) const;

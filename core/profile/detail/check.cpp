@@ -123,8 +123,11 @@ void ShapeCheck::list(const Type& type, const Node& n, const std::string& pointe
 
 void ShapeCheck::map(const Type& type, const Node& n, const std::string& pointer)
 {
+    std::set<std::uint64_t> codes;
     for (const Member& m : n.members) {
         const std::string at = below(pointer, m.key);
+        if (const auto code = type.numbered_keys ? code_of(m.key) : std::nullopt; code && !codes.insert(*code).second)
+            complain("duplicate_code", m.line, m.column, at, {{"key", m.key}});
         if (type.numbered_keys && !code_of(m.key)) complain("number_key", m.line, m.column, at, {{"key", m.key}});
         if (!type.declares.empty()) declare(type.declares, m.key);
         value(*type.item, m.value, at);
