@@ -45,7 +45,7 @@ std::int64_t to_ns(std::uint64_t ticks, std::uint64_t per_s, std::int64_t offset
     if (per_s == 0) return 0;
     const std::uint64_t seconds = ticks / per_s, rest = ticks % per_s;
     const auto fraction = static_cast<std::int64_t>(static_cast<long double>(rest) * 1e9L / static_cast<long double>(per_s) + 0.5L);
-    return static_cast<std::int64_t>((static_cast<std::uint64_t>(offset_s) + seconds) * 1'000'000'000u) + fraction;
+    return static_cast<std::int64_t>((static_cast<std::uint64_t>(offset_s) + seconds) * 1'000'000'000u + static_cast<std::uint64_t>(fraction)); // times that no clock shows wrap
 }
 
 } // namespace

@@ -1,40 +1,15 @@
 #include "bench_unit.h"
 #include "pairs_profile.h"
+#include "python_cases.h"
 
 #include <tests/support/test_main.h>
 
-#include <QJsonArray>
-#include <QJsonDocument>
-#include <QProcess>
 #include <QtTest>
 
 using namespace chockside;
 using namespace chockside::tests;
 
 namespace {
-
-codec::FieldValues values_of(const QJsonObject& given);
-
-codec::FieldValue value_of(const QJsonValue& v)
-{
-    if (v.isString()) return v.toString().toStdString();
-    if (v.isDouble()) return v.toDouble();
-    if (v.isObject()) {
-        std::vector<std::uint32_t> words;
-        for (const QJsonValue& w : v["words"].toArray()) words.push_back(static_cast<std::uint32_t>(w.toDouble()));
-        return words;
-    }
-    std::vector<codec::FieldValues> groups;
-    for (const QJsonValue& g : v.toArray()) groups.push_back(values_of(g.toObject()));
-    return groups;
-}
-
-codec::FieldValues values_of(const QJsonObject& given)
-{
-    codec::FieldValues out;
-    for (auto it = given.begin(); it != given.end(); ++it) out.emplace(it.key().toStdString(), value_of(it.value()));
-    return out;
-}
 
 std::shared_ptr<const codec::Plan> plan_of(const QJsonObject& c, QString& why)
 {
@@ -57,17 +32,10 @@ private slots:
     // Source of every byte and value: tests/data/codec/pairs.py. All framings x checks x fields, and every CRC of the catalogue once.
     void python_and_the_plan_agree_both_ways()
     {
-        QProcess python;
-        const char* rounds = qEnvironmentVariableIsSet("CHOCKSIDE_LONG") ? "20" : "1";
-        python.start("python3", {CHOCKSIDE_SOURCE_DIR "/tests/data/codec/pairs.py", rounds});
-        QVERIFY(python.waitForFinished(120000));
-        QVERIFY2(python.exitCode() == 0, python.readAllStandardError().constData());
         int cases = 0;
-        for (const QByteArray& line : python.readAllStandardOutput().split('\n')) {
-            if (line.isEmpty()) continue;
-            const QJsonObject c = QJsonDocument::fromJson(line).object();
+        for (const QJsonObject& c : python_cases("tests/data/codec/pairs.py", qEnvironmentVariableIsSet("CHOCKSIDE_LONG") ? "20" : "1")) {
             const QString wrong = difference(c);
-            QVERIFY2(wrong.isEmpty(), qPrintable(wrong + "\n" + line));
+            QVERIFY2(wrong.isEmpty(), qPrintable(wrong + "\n" + QJsonDocument(c).toJson(QJsonDocument::Compact)));
             ++cases;
         }
         QVERIFY2(cases >= 5187, qPrintable(QString::number(cases)));
@@ -95,31 +63,11 @@ private:
     {
         codec::Decoder decoder(std::move(shared));
         QString why = "no frame";
-        const auto sink = [&](const codec::FrameView& f) { why = compared(plan, f, c); };
+        const auto sink = [&](const codec::FrameView& f) { why = difference_of(plan, f, c); };
         std::int64_t t = 1'000'000'000;
         for (std::size_t at = 0; at < bytes.size(); at += piece) decoder.feed(ByteView(bytes).subspan(at, std::min(piece, bytes.size() - at)), t, sink);
         decoder.quiet(t + 10'000'000, sink);
         return why;
-    }
-
-    static QString compared(const codec::Plan& plan, const codec::FrameView& f, const QJsonObject& c)
-    {
-        const QJsonArray see = c["see"].toArray(), texts = c["texts"].toArray();
-        std::size_t i = 0;
-        for (const codec::Observation& o : f.observations) {
-            const QString name = QString::fromStdString(plan.signal_table()[o.signal].name);
-            if (name == "f.address") continue;
-            const QJsonArray want = see.at(qsizetype(i++)).toArray();
-            if (want.at(0).toString() != name) return name + " instead of " + want.at(0).toString();
-            const double value = want.at(1).toDouble();
-            if (!(std::fabs(value - o.value) <= 1e-12 * std::fabs(value) + 1e-300)) return name + " " + QString::number(o.value, 'g', 17);
-            if (o.validity != codec::Validity::good) return name + " " + codec::name_of(o.validity);
-        }
-        if (i != std::size_t(see.size())) return "too few signals";
-        if (qsizetype(f.texts.size()) != texts.size()) return "other texts";
-        for (qsizetype k = 0; k < texts.size(); ++k)
-            if (QString::fromStdString(f.texts[std::size_t(k)].second) != texts.at(k).toArray().at(1).toString()) return "text";
-        return {};
     }
 };
 
