@@ -1,0 +1,106 @@
+// links: core_codec core_profile core_framing core_base
+// Target 10: frames a second against tshark on the same payloads. tshark reads Ethernet, IP and UDP around them and prints them, which is
+// more; we find the frames in a stream, check them and read their fields.
+#include "bench.h"
+
+#include <core/base/random.h>
+#include <core/codec/decoder.h>
+#include <core/codec/encoder.h>
+#include <core/profile/load.h>
+
+#include <cstdlib>
+#include <fstream>
+#include <sstream>
+#include <string>
+
+using namespace chockside;
+
+namespace {
+
+constexpr std::size_t frames = 100000;
+
+std::shared_ptr<const codec::Plan> plan()
+{
+    std::ifstream file(CHOCKSIDE_SOURCE_DIR "/assets/profiles/pru_2.unit.json");
+    std::stringstream text;
+    text << file.rdbuf();
+    const auto made = codec::Plan::compile(profile::load_half(text.str(), profile::Half::unit).profile.unit);
+    if (!made) std::exit(3);
+    return *made;
+}
+
+template <class T>
+void put(std::string& out, T v, bool big)
+{
+    for (std::size_t i = 0; i < sizeof v; ++i) out.push_back(static_cast<char>(v >> 8 * (big ? sizeof v - 1 - i : i)));
+}
+
+// Classic pcap, Ethernet, IPv4, UDP.
+void add_packet(std::string& out, std::size_t number, ByteView payload)
+{
+    std::string p("\2\0\0\0\0\1\2\0\0\0\0\2\x08\0", 14);
+    put(p, std::uint32_t(0x45000000u | (28 + payload.size())), true);
+    put(p, std::uint32_t((number & 0xFFFF) << 16), true);
+    put(p, std::uint32_t(0x40110000), true);
+    put(p, std::uint32_t(0x7F000001), true);
+    put(p, std::uint32_t(0x7F000001), true);
+    put(p, std::uint32_t(40000u << 16 | 40001u), true);
+    put(p, std::uint32_t((8 + payload.size()) << 16), true);
+    p.append(reinterpret_cast<const char*>(payload.data()), payload.size());
+    for (std::uint32_t v : {std::uint32_t(number / 1000), std::uint32_t(number % 1000 * 1000), std::uint32_t(p.size()), std::uint32_t(p.size())}) put(out, v, false);
+    out += p;
+}
+
+std::string pcap_head()
+{
+    std::string out;
+    for (std::uint32_t v : {0xA1B2C3D4u, 0x00040002u, 0u, 0u, 65535u, 1u}) put(out, v, false);
+    return out;
+}
+
+double tshark_seconds(const std::string& content, const char* file)
+{
+    std::ofstream(file, std::ios::binary) << content;
+    const std::string command = std::string("tshark -r ") + file + " -T fields -e udp.payload > /dev/null 2>&1";
+    int failed = 0;
+    auto run = [&] { failed |= std::system(command.c_str()); };
+    run();
+    const double t = std::min(bench::seconds(run, 1), bench::seconds(run, 1));
+    std::remove(file);
+    return failed ? 0 : t;
+}
+
+} // namespace
+
+int main()
+{
+    const auto p = plan();
+    SeededRandom random(10);
+    const codec::Encoder encoder(p);
+    Bytes stream;
+    std::string all = pcap_head(), one;
+    for (std::size_t i = 0; i < frames; ++i) {
+        std::vector<std::uint32_t> words;
+        for (int k = 0; k < 14; ++k) words.push_back(codec::encode_word(p->unit().words[random.below(4)], random.uniform(-170, 170)));
+        const auto bytes = encoder.frame("words", {{"word", words}});
+        stream.insert(stream.end(), bytes->begin(), bytes->end());
+        add_packet(all, i, *bytes);
+        if (i == 0) one = all;
+    }
+    codec::Decoder decoder(p);
+    double sum = 0;
+    const std::function<void(const codec::FrameView&)> take = [&](const codec::FrameView& f) { sum += f.observations.back().value; };
+    auto ours = [&] {
+        for (std::size_t at = 0; at < stream.size(); at += 65536) decoder.feed(ByteView(stream).subspan(at, std::min<std::size_t>(65536, stream.size() - at)), 0, take);
+    };
+    ours();
+    if (decoder.counters().frames != frames) return 3;
+    const double mine = std::min({bench::seconds(ours, 1), bench::seconds(ours, 1), bench::seconds(ours, 1)});
+    const double start = tshark_seconds(one, "tshark_one.pcap"), whole = tshark_seconds(all, "tshark_all.pcap");
+    if (start <= 0 || whole <= start) return 3;
+    char method[200];
+    std::snprintf(method, sizeof method, "%zu frames of 14 words: %.2f M/s against %.3f M/s, tshark's start (%.2f s) taken off; best of 3 and of 2", frames,
+        double(frames) / mine / 1e6, double(frames) / (whole - start) / 1e6, start);
+    bench::print_line(10, "frames a second over tshark", (whole - start) / mine, 150, method);
+    return sum == 0.5;
+}
