@@ -35,12 +35,12 @@ struct Signal {
 
 /// One value read off the wire. `raw`: the bits before scaling (an ARINC word whole, bit 1 as 2^0). `t_ns`: as given to the decoder.
 struct Observation {
-    SignalId signal = 0;
     std::int64_t t_ns = 0;
     std::uint64_t raw = 0;
     double value = 0;
-    Validity validity = Validity::good;
     std::uint32_t frame_no = 0;
+    SignalId signal = 0;
+    Validity validity = Validity::good;
     bool operator==(const Observation&) const = default;
 };
 

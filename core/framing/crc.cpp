@@ -22,11 +22,11 @@ template <class Register>
 Register byte_step(unsigned byte, Register poly, bool right)
 {
     constexpr int bits = sizeof(Register) * 8;
-    Register r = right ? Register{byte} : static_cast<Register>(Register{byte} << (bits - 8));
+    auto r = static_cast<Register>(right ? Register(byte) : Register(byte) << (bits - 8));
     for (int bit = 0; bit < 8; ++bit) {
         const bool out = (right ? r & 1u : r >> (bits - 1)) != 0;
         r = static_cast<Register>(right ? r >> 1 : r << 1);
-        if (out) r ^= poly;
+        if (out) r = static_cast<Register>(r ^ poly);
     }
     return r;
 }
@@ -39,23 +39,59 @@ bool is_crc(const CrcParameters& p)
     return ((p.poly | p.init | p.xor_out) & ~ones(p.width)) == 0;
 }
 
+template <class Register>
+void Crc::fill(std::uint64_t poly, Register* tables, int count)
+{
+    constexpr int bits = sizeof(Register) * 8;
+    for (unsigned i = 0; i < 256; ++i) tables[i] = byte_step(i, static_cast<Register>(poly), reflect_in_);
+    for (int i = 256; i < count * 256; ++i) {
+        const Register r = tables[i - 256];
+        tables[i] = static_cast<Register>(reflect_in_ ? r >> 8 ^ tables[r & 255u] : r << 8 ^ tables[r >> (bits - 8)]);
+    }
+}
+
 Crc::Crc(const CrcParameters& p)
     : width_(p.width), reflect_in_(p.reflect_in), reflect_out_(p.reflect_out), xor_out_(p.xor_out), mask_(ones(p.width))
 {
-    const int bits = width_ > 32 ? 64 : 32;
+    const int bits = width_ > 32 ? 64 : width_ > 16 ? 32 : 16;
     const auto placed = [&](std::uint64_t v) { return reflect_in_ ? reflect(v, width_) : v << (bits - width_); };
-    const std::uint64_t poly = placed(p.poly);
     init_ = placed(p.init);
-    if (width_ > 32) {
-        for (unsigned i = 0; i < 256; ++i) wide_.push_back(byte_step(i, poly, reflect_in_));
-        return;
+    if (bits == 64) {
+        wide_.resize(256);
+        fill(placed(p.poly), wide_.data(), 1);
+    } else if (bits == 32) {
+        fill(placed(p.poly), &table_[0][0], 8);
+    } else {
+        fill(placed(p.poly), &short_[0][0], 16);
     }
-    for (unsigned i = 0; i < 256; ++i) table_[0][i] = byte_step(i, static_cast<std::uint32_t>(poly), reflect_in_);
-    for (int k = 1; k < 8; ++k)
-        for (unsigned i = 0; i < 256; ++i) {
-            const std::uint32_t r = table_[k - 1][i];
-            table_[k][i] = reflect_in_ ? r >> 8 ^ table_[0][r & 255u] : r << 8 ^ table_[0][r >> 24];
-        }
+}
+
+// Only two of sixteen look-ups wait for the bytes before.
+std::uint32_t Crc::short_left(const unsigned char* p, std::size_t n) const
+{
+    auto r = static_cast<std::uint32_t>(init_);
+    const auto& t = short_;
+    for (; n >= 16; n -= 16, p += 16) {
+        const std::uint32_t free = t[13][p[2]] ^ t[12][p[3]] ^ t[11][p[4]] ^ t[10][p[5]] ^ t[9][p[6]] ^ t[8][p[7]] ^ t[7][p[8]] ^ t[6][p[9]] ^ t[5][p[10]]
+            ^ t[4][p[11]] ^ t[3][p[12]] ^ t[2][p[13]] ^ t[1][p[14]] ^ t[0][p[15]];
+        r = free ^ t[15][p[0] ^ r >> 8] ^ t[14][p[1] ^ (r & 255u)];
+    }
+    for (; n >= 2; n -= 2, p += 2) r = static_cast<std::uint32_t>(t[1][p[0] ^ r >> 8] ^ t[0][p[1] ^ (r & 255u)]);
+    if (n) r = (r << 8 ^ t[0][r >> 8 ^ *p]) & 0xFFFFu;
+    return r >> (16 - width_);
+}
+
+std::uint32_t Crc::short_right(const unsigned char* p, std::size_t n) const
+{
+    auto r = static_cast<std::uint32_t>(init_);
+    const auto& t = short_;
+    for (; n >= 16; n -= 16, p += 16) {
+        const std::uint32_t free = t[13][p[2]] ^ t[12][p[3]] ^ t[11][p[4]] ^ t[10][p[5]] ^ t[9][p[6]] ^ t[8][p[7]] ^ t[7][p[8]] ^ t[6][p[9]] ^ t[5][p[10]]
+            ^ t[4][p[11]] ^ t[3][p[12]] ^ t[2][p[13]] ^ t[1][p[14]] ^ t[0][p[15]];
+        r = free ^ t[15][p[0] ^ (r & 255u)] ^ t[14][p[1] ^ r >> 8];
+    }
+    for (; n; --n, ++p) r = r >> 8 ^ t[0][(r ^ *p) & 255u];
+    return r;
 }
 
 // Slice by eight: eight table look-ups that do not wait for one another.
@@ -92,10 +128,16 @@ std::uint64_t Crc::run_wide(const unsigned char* p, std::size_t n) const
     return r >> (64 - width_);
 }
 
+std::uint64_t Crc::run(const unsigned char* p, std::size_t n) const
+{
+    if (width_ > 32) return run_wide(p, n);
+    if (width_ > 16) return reflect_in_ ? run_right(p, n) : run_left(p, n);
+    return reflect_in_ ? short_right(p, n) : short_left(p, n);
+}
+
 std::uint64_t Crc::of(ByteView bytes) const
 {
-    const auto* p = reinterpret_cast<const unsigned char*>(bytes.data());
-    std::uint64_t r = width_ > 32 ? run_wide(p, bytes.size()) : reflect_in_ ? run_right(p, bytes.size()) : run_left(p, bytes.size());
+    std::uint64_t r = run(reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size());
     if (reflect_in_ != reflect_out_) r = reflect(r, width_);
     return (r ^ xor_out_) & mask_;
 }

@@ -62,6 +62,19 @@ private:
         return line;
     }
 
+    // Cuts what stands before the last start character; false where there is none.
+    bool begin(ByteView& line)
+    {
+        const std::byte* p = line.data();
+        const std::byte* const end = p + line.size();
+        const std::byte* last = nullptr;
+        while (p != end && (p = static_cast<const std::byte*>(std::memchr(p, std::to_integer<int>(start_), static_cast<std::size_t>(end - p))))) last = p++;
+        const std::size_t before = last ? static_cast<std::size_t>(last - line.data()) : line.size();
+        drops_.noise_bytes += before;
+        line = line.subspan(before);
+        return last != nullptr;
+    }
+
     void deliver(ByteView line, FrameSink sink)
     {
         line = bare(line);
@@ -70,16 +83,7 @@ private:
             ++drops_.too_long;
             return;
         }
-        if (start_ != std::byte{0}) {
-            const auto last = std::find(line.rbegin(), line.rend(), start_);
-            if (last == line.rend()) {
-                drops_.noise_bytes += line.size();
-                return;
-            }
-            const auto before = static_cast<std::size_t>(line.rend() - last) - 1;
-            drops_.noise_bytes += before;
-            line = line.subspan(before);
-        }
+        if (start_ != std::byte{0} && !begin(line)) return;
         sink(line);
     }
 
@@ -103,10 +107,19 @@ void line_write(ByteView text, Bytes& out, std::string_view end)
     for (char c : end) out.push_back(static_cast<std::byte>(c));
 }
 
+// Eight bytes at a time, folded at the end.
 std::uint8_t xor_of(ByteView bytes)
 {
-    std::uint8_t x = 0;
-    for (std::byte b : bytes) x = static_cast<std::uint8_t>(x ^ std::to_integer<std::uint8_t>(b));
+    std::uint64_t wide = 0, eight = 0;
+    const std::byte* p = bytes.data();
+    std::size_t n = bytes.size();
+    for (; n >= 8; n -= 8, p += 8) {
+        std::memcpy(&eight, p, 8);
+        wide ^= eight;
+    }
+    for (int half = 32; half >= 8; half /= 2) wide ^= wide >> half;
+    auto x = static_cast<std::uint8_t>(wide & 0xFFu);
+    for (; n; --n, ++p) x = static_cast<std::uint8_t>(x ^ std::to_integer<std::uint8_t>(*p));
     return x;
 }
 

@@ -89,7 +89,7 @@ int main()
     for (std::size_t i = 0; i < words.size(); ++i)
         if (reader.observations()[i].value != records[i].value) return 3;
     bench::print_line(7, "ARINC words to observations over the record loop", bench::ratio_ab(floor, ours, rounds_of_words), 0.9,
-        "4096 words in cache; an observation has 40 bytes, a record 16; median of 31 turns");
+        "4096 words in cache; an observation has 32 bytes, a record 16; median of 31 turns");
     const std::string file = "words.bench";
     std::ofstream out(file, std::ios::binary);
     for (std::size_t i = 0; i < 64; ++i) out.write(reinterpret_cast<const char*>(words.data()), std::streamsize(words.size() * 4));

@@ -23,6 +23,32 @@ std::string_view trimmed(std::string_view t)
     return t;
 }
 
+// Up to 18 digits that make a whole number below 2^53, over a power of ten that is a double itself: one division rounds as
+// std::from_chars does (IEEE 754). Anything else is left to that.
+bool plain_decimal(std::string_view t, double& out)
+{
+    static constexpr double tens[] = {1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18};
+    const bool minus = t.front() == '-';
+    const char *p = t.data() + minus, *const end = t.data() + t.size();
+    if (end - p > 19 || p == end) return false;
+    std::uint64_t digits = 0;
+    const char* point = nullptr;
+    for (; p != end; ++p) {
+        const auto d = static_cast<unsigned>(*p - '0');
+        if (d <= 9) {
+            digits = digits * 10 + d;
+        } else {
+            if (*p != '.' || point) return false;
+            point = p;
+        }
+    }
+    const auto behind = point ? end - point - 1 : 0;
+    if (digits >> 53 || end - t.data() - minus - (point ? 1 : 0) == 0) return false;
+    const double v = static_cast<double>(digits) / tens[behind];
+    out = minus ? -v : v;
+    return true;
+}
+
 template <class T, class... Base>
 bool whole_of(std::string_view t, T& out, Base... base)
 {
@@ -48,12 +74,15 @@ Reader::Outcome Reader::run_line(const FrameProgram& f, std::optional<ByteView> 
 Reader::Outcome Reader::token(const Op& op)
 {
     if (!rest_) return Outcome::short_frame;
-    const auto stop = std::find(rest_->begin(), rest_->end(), static_cast<std::byte>(p_.unit.framing.split));
-    const ByteView one(rest_->begin(), stop);
-    if (stop == rest_->end())
+    const std::byte* const begin = rest_->data();
+    const std::byte* const end = begin + rest_->size();
+    const std::byte* stop = begin;
+    while (stop != end && *stop != split_) ++stop; // tokens are short
+    const ByteView one(begin, stop);
+    if (stop == end)
         rest_.reset();
     else
-        rest_ = ByteView(stop + 1, rest_->end());
+        rest_ = ByteView(stop + 1, end);
     if (op.kind == OpKind::text) {
         text(op, one);
     } else if (op.kind == OpKind::words) {
@@ -116,7 +145,7 @@ void Reader::letter(const Op& op, std::string_view t)
 void Reader::decimal(const Op& op, std::string_view t)
 {
     double value = 0;
-    if (!whole_of(t, value) || !std::isfinite(value)) return no_value(op, Validity::invalid_code);
+    if (!plain_decimal(t, value) && (!whole_of(t, value) || !std::isfinite(value))) return no_value(op, Validity::invalid_code);
     const double told = scaled(op, value);
     emit(op.signal, std::bit_cast<std::uint64_t>(value), told, judge(op, told));
 }

@@ -52,6 +52,7 @@ void Reader::words(const Op& op, const std::byte* p, std::size_t n)
     const WordProgram* const programs = p_.words.data();
     const std::int64_t t_ns = t_ns_;
     const std::uint32_t frame_no = frame_no_;
+    Observation* out = out_.data() + count_;
     for (const unsigned char* const end = in + 4 * n; in != end; in += 4) {
         std::uint32_t w;
         std::memcpy(&w, in, 4);
@@ -59,14 +60,17 @@ void Reader::words(const Op& op, const std::byte* p, std::size_t n)
         if (turned) w = (w & ~0xFFu) | mirrored[w & 0xFFu];
         const std::int16_t at = by_label[w & 0xFFu];
         if (at < 0 || programs[at].coding != Word::Coding::bnr || !odd(w)) {
+            count_ = static_cast<std::size_t>(out - out_.data());
             word(w);
+            out = out_.data() + count_;
             continue;
         }
         const WordProgram& f = programs[at];
         const std::int32_t steps = static_cast<std::int32_t>(w << f.left) >> f.right;
         const double value = static_cast<double>(steps) * f.step + turn_below_zero(f.turn, steps);
-        out_[count_++] = {f.signal, t_ns, w, value, by_ssm[arinc429::ssm_bits_of(w)], frame_no};
+        *out++ = {t_ns, w, value, frame_no, f.signal, by_ssm[arinc429::ssm_bits_of(w)]};
     }
+    count_ = static_cast<std::size_t>(out - out_.data());
 }
 
 // Every other word: wrong parity, unknown label, decimal, discrete.

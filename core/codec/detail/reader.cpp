@@ -19,7 +19,7 @@ std::uint64_t integer(const std::byte* p, std::size_t n, bool big)
 
 } // namespace
 
-Reader::Reader(const Program& program) : p_(program), registers_(program.registers)
+Reader::Reader(const Program& program) : p_(program), registers_(program.registers), split_(static_cast<std::byte>(program.unit.framing.split))
 {
     out_.resize(p_.worst_observations);
     for (const FrameProgram& f : p_.frames) {
@@ -146,7 +146,7 @@ void Reader::slot(const Op& op, const std::byte* p)
 
 void Reader::emit(SignalId signal, std::uint64_t raw, double value, Validity validity)
 {
-    out_[count_++] = {signal, t_ns_, raw, value, validity, frame_no_};
+    out_[count_++] = {t_ns_, raw, value, frame_no_, signal, validity};
 }
 
 double Reader::scaled(const Op& op, double v) const

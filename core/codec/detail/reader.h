@@ -62,6 +62,7 @@ private:
     ByteView bytes_;
     std::size_t cursor_ = 0;
     bool line_ = false;
+    std::byte split_{};
     std::optional<ByteView> rest_; ///< lines: tokens that were not read yet
     std::int64_t t_ns_ = 0;
     std::uint32_t frame_no_ = 0;
