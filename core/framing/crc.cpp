@@ -71,6 +71,7 @@ std::uint32_t Crc::short_left(const unsigned char* p, std::size_t n) const
 {
     auto r = static_cast<std::uint32_t>(init_);
     const auto& t = short_;
+#pragma GCC unroll 4
     for (; n >= 16; n -= 16, p += 16) {
         const std::uint32_t free = t[13][p[2]] ^ t[12][p[3]] ^ t[11][p[4]] ^ t[10][p[5]] ^ t[9][p[6]] ^ t[8][p[7]] ^ t[7][p[8]] ^ t[6][p[9]] ^ t[5][p[10]]
             ^ t[4][p[11]] ^ t[3][p[12]] ^ t[2][p[13]] ^ t[1][p[14]] ^ t[0][p[15]];
@@ -85,6 +86,7 @@ std::uint32_t Crc::short_right(const unsigned char* p, std::size_t n) const
 {
     auto r = static_cast<std::uint32_t>(init_);
     const auto& t = short_;
+#pragma GCC unroll 4
     for (; n >= 16; n -= 16, p += 16) {
         const std::uint32_t free = t[13][p[2]] ^ t[12][p[3]] ^ t[11][p[4]] ^ t[10][p[5]] ^ t[9][p[6]] ^ t[8][p[7]] ^ t[7][p[8]] ^ t[6][p[9]] ^ t[5][p[10]]
             ^ t[4][p[11]] ^ t[3][p[12]] ^ t[2][p[13]] ^ t[1][p[14]] ^ t[0][p[15]];
@@ -130,15 +132,15 @@ std::uint64_t Crc::run_wide(const unsigned char* p, std::size_t n) const
 
 std::uint64_t Crc::run(const unsigned char* p, std::size_t n) const
 {
-    if (width_ > 32) return run_wide(p, n);
-    if (width_ > 16) return reflect_in_ ? run_right(p, n) : run_left(p, n);
-    return reflect_in_ ? short_right(p, n) : short_left(p, n);
+    if (width_ <= 16) return reflect_in_ ? short_right(p, n) : short_left(p, n); // the usual ones first
+    if (width_ <= 32) return reflect_in_ ? run_right(p, n) : run_left(p, n);
+    return run_wide(p, n);
 }
 
-std::uint64_t Crc::of(ByteView bytes) const
+[[gnu::flatten]] std::uint64_t Crc::of(ByteView bytes) const
 {
     std::uint64_t r = run(reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size());
-    if (reflect_in_ != reflect_out_) r = reflect(r, width_);
+    if (reflect_in_ != reflect_out_) [[unlikely]] r = reflect(r, width_);
     return (r ^ xor_out_) & mask_;
 }
 
