@@ -152,6 +152,15 @@ private Q_SLOTS:
             QVERIFY2(text.find(word) != std::string::npos, word);
     }
 
+    // Bytes and bits as a person counts them on valid/binary.json: id 0, heading 1-2, mode and side in byte 3.
+    void explain_says_where_fields_lie()
+    {
+        const std::string text = explain(loaded(data + "valid/binary.json").profile);
+        for (const char* line : {"  1-2     heading    u16 ", "  3       mode ", "bits 0-3", "bits 4-7", "only where mode is 0x02 or 0x03", "as often as n", "as long as size",
+                 "to the end of the frame", "top bit is the sign", "full scale 180", "width 16, poly 0x1021, init 0xFFFF, refin false"})
+            QVERIFY2(text.find(line) != std::string::npos, (line + std::string("\n") + text).c_str());
+    }
+
     // The reader of places against an independent JSON reader (Qt's) and RFC 8259: what one takes the other takes.
     void takes_and_refuses_what_rfc_8259_says_data()
     {
