@@ -1,4 +1,5 @@
 #include "bench_unit.h"
+#include "python_cases.h"
 
 #include <core/base/random.h>
 #include <tests/support/test_main.h>
@@ -162,6 +163,32 @@ private slots:
         for (std::size_t at = 0; at < stream.size(); at += 61) decoder.feed(ByteView(stream).subspan(at, std::min<std::size_t>(61, stream.size() - at)), 0, sink);
         QCOMPARE(allocations.load() - before, 0u);
         QVERIFY(sum > 0);
+    }
+
+    // Every bundled unit: texts of changing length, optional fields, groups that change their number, text lines.
+    void no_allocation_once_warm_in_any_bundled_unit()
+    {
+        std::map<QString, Bytes> streams;
+        for (const QJsonObject& c : python_cases("tests/data/units/wire.py")) {
+            const Bytes more = *from_hex(c["hex"].toString().toStdString());
+            Bytes& stream = streams[c["unit"].toString()];
+            if (c.contains("frame")) stream.insert(stream.end(), more.begin(), more.end());
+        }
+        QCOMPARE(streams.size(), 3u);
+        for (const auto& [id, stream] : streams) {
+            const auto unit = profile::load_half(text_of(("assets/profiles/" + id + ".unit.json").toUtf8().constData()), profile::Half::unit);
+            codec::Decoder decoder(*codec::Plan::compile(unit.profile.unit));
+            std::size_t texts = 0;
+            const std::function<void(const codec::FrameView&)> sink = [&](const codec::FrameView& f) { texts += f.texts.size(); };
+            const auto feed = [&] {
+                for (std::size_t at = 0; at < stream.size(); at += 47) decoder.feed(ByteView(stream).subspan(at, std::min<std::size_t>(47, stream.size() - at)), 0, sink);
+            };
+            feed();
+            const std::size_t before = allocations;
+            feed();
+            QCOMPARE(allocations.load() - before, 0u);
+            QVERIFY(texts > 0 && decoder.counters().frames > 200);
+        }
     }
 
 private:

@@ -4,6 +4,9 @@
 
 #include <tests/support/test_main.h>
 
+#include <QDir>
+#include <QFile>
+
 #include <algorithm>
 #include <set>
 
@@ -24,6 +27,22 @@ private slots:
             const std::string message = words::of({code, "here", {}}).message;
             QVERIFY2(!message.empty() && message != code, code.c_str());
         }
+    }
+
+    // Every mistake that tests/data/profile/invalid shows is said in words, with what to do about it.
+    void every_mistake_of_a_profile_has_a_mend()
+    {
+        int files = 0;
+        const QDir folder(CHOCKSIDE_SOURCE_DIR "/tests/data/profile/invalid");
+        for (const QString& name : folder.entryList({"*.expect"})) {
+            QFile file(folder.filePath(name));
+            QVERIFY(file.open(QIODevice::ReadOnly));
+            const std::string code = file.readAll().split('\t').value(1).toStdString();
+            const words::Words w = words::of({code, "here", {}});
+            QVERIFY2(w.message != code && !w.mend.empty(), code.c_str());
+            ++files;
+        }
+        QVERIFY(files > 50);
     }
 
     void what_screens_show_has_words_data()
