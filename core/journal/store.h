@@ -66,6 +66,7 @@ public:
     Result<std::vector<Entry>> all_entries();
     /// Newest first. `search` looks in tail and title.
     Result<std::vector<JobRow>> jobs(std::size_t most = 100, const std::string& search = {});
+    Result<std::int64_t> count_jobs();
     /// A durable transaction of its own; append() takes the row along without one.
     Status set_row(const JobRow&);
     /// Author -> public key, hex.

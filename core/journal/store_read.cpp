@@ -64,6 +64,12 @@ Result<std::vector<JobRow>> Store::jobs(std::size_t most, const std::string& sea
     return rows;
 }
 
+Result<std::int64_t> Store::count_jobs()
+{
+    Statement s(in_->db.get(), "SELECT count(*) FROM job");
+    return s.step_row() ? Result<std::int64_t>(s.number(0)) : Result<std::int64_t>(detail::problem(in_->db.get(), "jobs"));
+}
+
 Result<std::map<std::string, std::string>> Store::keys()
 {
     Statement s(in_->db.get(), "SELECT id,public_key FROM author");

@@ -13,6 +13,7 @@ Desk::Desk(DeskOptions options, QObject* parent) : QObject(parent), thread_(std:
     connect(worker_, &DeskWorker::problem, this, &Desk::problem);
     connect(worker_, &DeskWorker::exported, this, &Desk::exported);
     connect(worker_, &DeskWorker::people, this, &Desk::people);
+    connect(worker_, &DeskWorker::counted, this, &Desk::counted);
     connect(worker_, &DeskWorker::view_changed, this, [this](std::shared_ptr<const job::JobView> view) {
         view_ = view;
         emit view_changed(view);
@@ -39,6 +40,11 @@ void Desk::start()
 void Desk::list()
 {
     QMetaObject::invokeMethod(worker_, &DeskWorker::publish_rows);
+}
+
+void Desk::search(const QString& words)
+{
+    QMetaObject::invokeMethod(worker_, [w = worker_, words] { w->search(words); });
 }
 
 void Desk::open_new(const job::Opening& opening, const QString& person)

@@ -42,6 +42,8 @@ public slots:
     void start();
     /// `rows` follows again.
     void list();
+    /// Narrows `rows` to jobs with these words in tail or complaint; empty: all again.
+    void search(const QString& words);
     void open_new(const chockside::job::Opening& opening, const QString& person);
     void open_job(const QString& job);
     /// The port that "open the link" uses.
@@ -67,6 +69,8 @@ signals:
     /// It was not; nothing was written.
     void problem(chockside::Problem what);
     void exported(QString pdf, QString journal);
+    /// How many jobs there are in all, told with `rows`, which are the newest hundred.
+    void counted(qint64 jobs);
     /// Who can sign on this device; told at the start and when somebody is new.
     void people(std::vector<chockside::people::Person> people);
 

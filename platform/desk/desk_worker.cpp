@@ -71,7 +71,14 @@ void DeskWorker::publish_rows()
 {
     if (!engine_) return;
     engine_->keep_row();
-    if (auto found = engine_->store().jobs()) emit rows(*found);
+    if (const auto all = engine_->store().count_jobs()) emit counted(*all);
+    if (auto found = engine_->store().jobs(100, search_)) emit rows(*found);
+}
+
+void DeskWorker::search(const QString& words)
+{
+    search_ = words.trimmed().toStdString();
+    publish_rows();
 }
 
 Result<std::shared_ptr<const profile::Profile>> DeskWorker::profile_for(const std::string& sha)

@@ -32,6 +32,8 @@ public slots:
     void submit(const chockside::job::Command& command);
     void flex_mark(const QString& place);
     void export_to(const QString& folder);
+    /// Words in tail or title that `rows` is narrowed to from now on; empty: all.
+    void search(const QString& words);
     /// `rows` follows, as the jobs stand now.
     void publish_rows();
     void stop();
@@ -44,6 +46,7 @@ signals:
     void problem(chockside::Problem what);
     void exported(QString pdf, QString journal);
     void people(std::vector<chockside::people::Person> people);
+    void counted(qint64 jobs);
 
 private:
     /// A prompt whose answer the line has to give first.
@@ -82,6 +85,7 @@ private:
     std::unique_ptr<QThread> link_thread_;
     LinkWorker* link_ = nullptr;
     QString port_;
+    std::string search_;
     std::shared_ptr<const watch::LiveSnapshot> live_;
     std::optional<Pending> pending_;
     job::Prompt shown_, before_;

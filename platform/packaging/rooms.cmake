@@ -20,6 +20,11 @@ if(CHOCKSIDE_SANITIZE)
   target_link_options(chockside_flags INTERFACE -fsanitize=${CHOCKSIDE_SANITIZE})
 endif()
 
+if(CHOCKSIDE_COVERAGE)
+  target_compile_options(chockside_flags INTERFACE --coverage -O0)
+  target_link_options(chockside_flags INTERFACE --coverage)
+endif()
+
 # chockside_room(core/base [MOC] USES core/x ... LINKS external ... PRIVATE_LINKS external ...)
 # USES: rooms whose headers this room may include. LINKS: libraries outside the project.
 function(chockside_room room)

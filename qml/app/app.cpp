@@ -23,6 +23,7 @@ void App::connect_backend()
     connect(&backend_, &AppBackend::viewChanged, this, &App::take_view);
     connect(&backend_, &AppBackend::liveChanged, &live_, &models::LiveModel::push);
     connect(&backend_, &AppBackend::flexChanged, &flex_, &models::FlexModel::set_seen);
+    connect(&backend_, &AppBackend::jobsCounted, &home_, &models::HomeModel::set_total);
     connect(&backend_, &AppBackend::homeChanged, &home_, &models::HomeModel::set_rows);
     connect(&backend_, &AppBackend::stationChanged, &home_, &models::HomeModel::set_station);
     connect(&backend_, &AppBackend::refused, &job_, &models::JobModel::set_refusal);
@@ -69,6 +70,7 @@ void App::connect_models()
         backend_.open_job(job);
     });
     connect(&home_, &models::HomeModel::practice_asked, this, &App::start_practice);
+    connect(&home_, &models::HomeModel::search_asked, &backend_, &AppBackend::search);
     connect(&settings_, &models::SettingsModel::changed, this, &App::apply_settings);
     auto* minute = new QTimer(this);
     minute->setInterval(5000);

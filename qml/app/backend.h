@@ -38,6 +38,8 @@ public:
     virtual void start_practice(std::uint64_t seed, double scale) = 0;
     virtual void open_job(const QString& job) = 0;
     virtual void leave_job() {}
+    /// Narrows the rows of home to jobs with these words in tail or complaint; empty: all again.
+    virtual void search(const QString&) {}
     /// A move in a practice world that is not coupled to steps.
     virtual void hand(const json::Value& move) = 0;
     /// Asks for what can be seen; answered by seenChanged.
@@ -53,6 +55,8 @@ signals:
     void liveChanged(const chockside::models::LiveFrame& frame);
     void flexChanged(const chockside::models::FlexSeen& seen);
     void homeChanged(const std::vector<chockside::models::HomeRow>& rows);
+    /// Jobs in all, of which homeChanged brings the newest.
+    void jobsCounted(int jobs);
     /// Operator or station, who is signed in, entries not sent.
     void stationChanged(const QString& station, const QString& signed_in, int unsent);
     void refused(const QString& words);

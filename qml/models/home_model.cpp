@@ -20,6 +20,20 @@ void HomeModel::set_rows(const std::vector<HomeRow>& rows)
     emit changed();
 }
 
+void HomeModel::set_total(int jobs)
+{
+    total_ = jobs;
+    emit changed();
+}
+
+void HomeModel::search(const QString& words)
+{
+    if (words == searched_) return;
+    searched_ = words;
+    emit changed();
+    emit search_asked(words);
+}
+
 void HomeModel::set_station(const QString& station, const QString& signed_in, int unsent)
 {
     station_ = station;
@@ -47,7 +61,8 @@ const HomeRow* HomeModel::half_done() const
 QString HomeModel::sentence() const
 {
     if (!known_) return {};
-    const int n = jobs_.count();
+    const int n = total();
+    if (!searched_.trimmed().isEmpty()) return tr("%1 of %2 jobs.").arg(jobs_.count()).arg(n);
     if (n == 0) return tr("No job on this tablet. Start a practice job.");
     const auto& rows = jobs_.rows();
     const int half = int(std::count_if(rows.begin(), rows.end(), [](const HomeRow& r) { return r.mine; }));

@@ -5,12 +5,16 @@
 
 #include <QObject>
 
+#include <algorithm>
+
 namespace chockside::models {
 
 class HomeModel : public QObject {
     Q_OBJECT
     QML_ELEMENT
     Q_PROPERTY(chockside::models::HomeJobs* jobs READ jobs CONSTANT FINAL)
+    Q_PROPERTY(int total READ total NOTIFY changed FINAL)
+    Q_PROPERTY(QString searched READ searched NOTIFY changed FINAL)
     Q_PROPERTY(bool known READ known NOTIFY changed FINAL)
     Q_PROPERTY(QString sentence READ sentence NOTIFY changed FINAL)
     Q_PROPERTY(QString station READ station NOTIFY changed FINAL)
@@ -23,12 +27,18 @@ class HomeModel : public QObject {
 public:
     explicit HomeModel(QObject* parent = nullptr);
     void set_rows(const std::vector<HomeRow>& rows);
+    /// Jobs in all; the rows are the newest of them.
+    void set_total(int jobs);
     void set_station(const QString& station, const QString& signed_in, int unsent);
     void set_now(std::int64_t utc_ms);
 
     HomeJobs* jobs() { return &jobs_; }
     /// False until the store has told its jobs once: before that nothing may be said about them.
     bool known() const { return known_; }
+    int total() const { return std::max(total_, jobs_.count()); }
+    QString searched() const { return searched_; }
+    /// Words in tail or complaint; the rows follow.
+    Q_INVOKABLE void search(const QString& words);
     QString sentence() const;
     QString station() const { return station_; }
     QString signed_in() const { return signed_in_; }
@@ -48,12 +58,15 @@ signals:
     void tick();
     void open_asked(const QString& job);
     void practice_asked();
+    void search_asked(const QString& words);
 
 private:
     const HomeRow* half_done() const;
     HomeJobs jobs_;
     QString station_, signed_in_;
     bool known_ = false;
+    int total_ = 0;
+    QString searched_;
     int unsent_ = 0;
     std::int64_t now_ms_ = 0;
 };

@@ -11,10 +11,17 @@ Item {
     property bool phone: false
     property real room: 0
 
-    implicitHeight: home.jobs.count === 0 ? none.implicitHeight : room
+    readonly property bool many: home.total > 8
+    implicitHeight: home.known && home.total === 0 ? none.implicitHeight : room
+    Loader {
+        id: finder
+        active: page.many
+        width: Math.min(parent.width, 80 * Metrics.mm)
+        sourceComponent: Field { objectName: "field:search"; title: qsTr("Find by tail or complaint"); text: page.home.searched; onEdited: text => page.home.search(text) }
+    }
     ListView {
         id: list
-        anchors.fill: parent
+        anchors { fill: parent; topMargin: page.many ? finder.height + 2.4 * Metrics.mm : 0 }
         anchors.rightMargin: interactive ? 1.6 * Metrics.mm : 0
         model: page.home.jobs
         spacing: 2.8 * Metrics.mm
@@ -46,13 +53,13 @@ Item {
         visible: list.interactive
         x: page.width - width
         width: 0.7 * Metrics.mm
-        y: list.visibleArea.yPosition * list.height
+        y: list.y + list.visibleArea.yPosition * list.height
         height: list.visibleArea.heightRatio * list.height
         color: Palette.edge
     }
     Loader {
         id: none
-        active: page.home.known && page.home.jobs.count === 0
+        active: page.home.known && page.home.total === 0
         width: parent.width
         sourceComponent: Column {
             spacing: 2 * Metrics.mm

@@ -286,6 +286,9 @@ private slots:
         home.set_rows({});
         home.press();
         QCOMPARE(practised.count(), 1);
+        home.set_total(10'000);
+        QCOMPARE(home.sentence(), QString("10000 jobs on this tablet."));
+        home.set_total(0);
         home.set_rows({{"j1", "Q4-RMP", "", "HDG 1 flag", "", job::Mark::open, "", app::sample_view("05-isolate").rail, 23, true}});
         QCOMPARE(home.key_large(), QString("Go on in Isolate"));
         home.press();

@@ -252,6 +252,7 @@ private slots:
         QCOMPARE((*store->jobs())[0].job, std::string("b"));
         QVERIFY((*store->jobs())[0].practice);
         QCOMPARE(store->jobs(1)->size(), std::size_t(1));
+        QCOMPARE(*store->count_jobs(), std::int64_t(2));
         QCOMPARE((*store->jobs(9, "WANDERS"))[0].job, std::string("a"));
         QCOMPARE((*store->jobs(9, "q4-tln"))[0].job, std::string("b"));
         QVERIFY(store->jobs(9, "%")->empty());
