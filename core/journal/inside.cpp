@@ -1,3 +1,4 @@
+#include <core/base/planted.h>
 #include <core/journal/detail/inside.h>
 
 #include <algorithm>
@@ -82,6 +83,7 @@ Status Store::Inside::know(const std::string& job)
 Result<std::optional<Store::Inside::Range>> Store::Inside::find(const std::string& job, const std::string& command_id)
 {
     if (auto ok = know(job); !ok) return Unexpected{ok.error()};
+    if (PLANTED(repeat_not_known)) return std::optional<Range>();
     const auto found = commands.find(command_id);
     return found == commands.end() ? std::optional<Range>() : std::optional<Range>(found->second);
 }
@@ -139,6 +141,7 @@ bool Store::Inside::put_row(const JobRow& r)
 
 Status Store::Inside::write(const std::string& command_id, const std::vector<Entry>& sealed, const std::optional<JobRow>& row)
 {
+    if (PLANTED(told_before_commit) && !sqlite3_get_autocommit(db.get()) && !commit.run_once()) return give_up("commit");
     if (!begin.run_once()) return give_up("begin");
     const std::int64_t base = author_no * author_step, last = seq + static_cast<std::int64_t>(sealed.size());
     std::string_view run = last_job;
@@ -148,8 +151,9 @@ Status Store::Inside::write(const std::string& command_id, const std::vector<Ent
             if (!put_run(base + e.envelope.seq, e.envelope.job)) return give_up("run");
         run = e.envelope.job;
     }
+    if (PLANTED(row_apart) && !(commit.run_once() && begin.run_once())) return give_up("apart");
     if (row && !put_row(*row)) return give_up("row");
-    if (!commit.run_once()) return give_up("commit");
+    if (!PLANTED(told_before_commit) && !commit.run_once()) return give_up("commit");
     if (sealed.empty()) return {};
     if (!command_id.empty()) commands[command_id] = {base + seq + 1, base + last};
     seq = last;
