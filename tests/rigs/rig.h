@@ -8,7 +8,7 @@
 #include <cstdio>
 #include <cstdlib>
 #include <filesystem>
-#include <initializer_list>
+#include <vector>
 
 namespace chockside::rigs {
 
@@ -45,7 +45,7 @@ struct Figure {
 };
 
 /// 0 where the verdict is good; 3 where the run proves nothing, unless a fault was found all the same.
-inline int tell_result(const char* rig, std::initializer_list<Figure> figures, const Verdict& verdict, bool worth)
+inline int tell_result(const char* rig, const std::vector<Figure>& figures, const Verdict& verdict, bool worth)
 {
     std::printf("{\"rig\":\"%s\"", rig);
     for (const Figure& f : figures) std::printf(",\"%s\":%ld", f.name, f.value);
