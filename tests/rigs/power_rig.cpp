@@ -135,7 +135,7 @@ int main(int argc, char** argv)
     SeededRandom random(static_cast<std::uint64_t>(arguments.number("--seed", 1)));
     const auto r = record();
     if (!r) return 3;
-    const long events = static_cast<long>(r->log.size()), each = cuts / events + 1;
+    const long events = static_cast<long>(r->log.size()), each = cuts * 3 / 4 / events + 1; // a third more fall into recoveries
     Counts c;
     sim::Medium medium{sim::Machine()};
     History h;

@@ -12,6 +12,12 @@ struct Store::Inside {
         std::int64_t first = 0, last = 0; ///< ids of entries
     };
 
+    /// Whatever leaves while a transaction is open, memory that ran out, leaves no transaction: the next write would be told as saved in it.
+    struct Unfinished {
+        Inside& in;
+        ~Unfinished();
+    };
+
     Disk& disk;
     const Clock& clock;
     Random& random;
@@ -34,6 +40,8 @@ struct Store::Inside {
     std::optional<Problem> trouble = {};
 
     Status connect();
+    /// Connects anew where the connection was lost; nothing is done on one that is not whole.
+    Status ready();
     Status prepare();
     /// Enters the device's author if it is new, and finds the end of its chain.
     Status head();

@@ -1,6 +1,7 @@
 // The C library's file calls, in front of the library's own: a path below /sim or a file opened there goes to the machine in use, all else
 // to the kernel. libsqlite3 finds these first because a program's symbols come before a library's.
 #include <tests/rigs/sim/machine.h>
+#include <tests/rigs/sim/memory.h>
 
 #include <cerrno>
 #include <cstdarg>
@@ -149,11 +150,13 @@ Machine* used()
 } // namespace chockside::rigs::sim
 
 using namespace chockside::rigs::sim;
+namespace memory = chockside::rigs::memory;
 
 extern "C" {
 
 int open64(const char* path, int flags, ...)
 {
+    const memory::Paused ours_to_take;
     va_list rest;
     va_start(rest, flags);
     const int mode = va_arg(rest, int);
@@ -163,6 +166,7 @@ int open64(const char* path, int flags, ...)
 
 int open(const char* path, int flags, ...)
 {
+    const memory::Paused ours_to_take;
     va_list rest;
     va_start(rest, flags);
     const int mode = va_arg(rest, int);
@@ -172,6 +176,7 @@ int open(const char* path, int flags, ...)
 
 int close(int fd)
 {
+    const memory::Paused ours_to_take;
     OpenFile* f = file_of(fd);
     if (!f) return fd >= 1 << 20 ? 0 : static_cast<int>(::syscall(SYS_close, fd));
     if (const auto held = locks.find(f->node); held != locks.end() && held->second == fd) locks.erase(held);
@@ -181,12 +186,14 @@ int close(int fd)
 
 ssize_t pread64(int fd, void* to, size_t n, off64_t at)
 {
+    const memory::Paused ours_to_take;
     const OpenFile* f = file_of(fd);
     return f ? read_here(*f, to, n, static_cast<std::uint64_t>(at)) : ::syscall(SYS_pread64, fd, to, n, at);
 }
 
 ssize_t read(int fd, void* to, size_t n)
 {
+    const memory::Paused ours_to_take;
     OpenFile* f = file_of(fd);
     if (!f) return ::syscall(SYS_read, fd, to, n);
     const ssize_t got = read_here(*f, to, n, f->at);
@@ -196,12 +203,14 @@ ssize_t read(int fd, void* to, size_t n)
 
 ssize_t pwrite64(int fd, const void* from, size_t n, off64_t at)
 {
+    const memory::Paused ours_to_take;
     const OpenFile* f = file_of(fd);
     return f ? write_here(*f, from, n, static_cast<std::uint64_t>(at)) : ::syscall(SYS_pwrite64, fd, from, n, at);
 }
 
 ssize_t write(int fd, const void* from, size_t n)
 {
+    const memory::Paused ours_to_take;
     OpenFile* f = file_of(fd);
     if (!f) return ::syscall(SYS_write, fd, from, n);
     if (f->append) f->at = node_of(*f).bytes.size();
@@ -212,24 +221,28 @@ ssize_t write(int fd, const void* from, size_t n)
 
 int fdatasync(int fd)
 {
+    const memory::Paused ours_to_take;
     const OpenFile* f = file_of(fd);
     return f ? sync_here(*f) : static_cast<int>(::syscall(SYS_fdatasync, fd));
 }
 
 int fsync(int fd)
 {
+    const memory::Paused ours_to_take;
     const OpenFile* f = file_of(fd);
     return f ? sync_here(*f) : static_cast<int>(::syscall(SYS_fsync, fd));
 }
 
 int ftruncate64(int fd, off64_t size) noexcept
 {
+    const memory::Paused ours_to_take;
     const OpenFile* f = file_of(fd);
     return f ? size_here(f->node, static_cast<std::uint64_t>(size), Call::truncate) : static_cast<int>(::syscall(SYS_ftruncate, fd, size));
 }
 
 int posix_fallocate(int fd, off_t from, off_t n)
 {
+    const memory::Paused ours_to_take;
     const OpenFile* f = file_of(fd);
     if (!f) return beneath<int(int, off_t, off_t)>("posix_fallocate")(fd, from, n);
     const auto size = std::max<std::uint64_t>(node_of(*f).bytes.size(), static_cast<std::uint64_t>(from + n));
@@ -238,38 +251,45 @@ int posix_fallocate(int fd, off_t from, off_t n)
 
 int fstat(int fd, struct stat* st) noexcept
 {
+    const memory::Paused ours_to_take;
     const OpenFile* f = file_of(fd);
     return f ? tell(f->node, st) : static_cast<int>(::syscall(SYS_fstat, fd, st));
 }
 
 int fstat64(int fd, struct stat64* st) noexcept
 {
+    const memory::Paused ours_to_take;
     return fstat(fd, reinterpret_cast<struct stat*>(st));
 }
 
 int stat(const char* path, struct stat* st) noexcept
 {
+    const memory::Paused ours_to_take;
     return ours(path) ? tell(machine->find(path), st) : static_cast<int>(::syscall(SYS_stat, path, st));
 }
 
 int stat64(const char* path, struct stat64* st) noexcept
 {
+    const memory::Paused ours_to_take;
     return stat(path, reinterpret_cast<struct stat*>(st));
 }
 
 int lstat64(const char* path, struct stat64* st) noexcept
 {
+    const memory::Paused ours_to_take;
     return ours(path) ? stat64(path, st) : static_cast<int>(::syscall(SYS_lstat, path, st));
 }
 
 int access(const char* path, int mode) noexcept
 {
+    const memory::Paused ours_to_take;
     if (!ours(path)) return static_cast<int>(::syscall(SYS_access, path, mode));
     return machine->find(path) >= 0 ? 0 : no(ENOENT);
 }
 
 int unlink(const char* path) noexcept
 {
+    const memory::Paused ours_to_take;
     if (!ours(path)) return static_cast<int>(::syscall(SYS_unlink, path));
     if (const int error = machine->fails(Call::unlink)) return no(error);
     return machine->remove(path) ? 0 : no(ENOENT);
@@ -277,6 +297,7 @@ int unlink(const char* path) noexcept
 
 int rename(const char* from, const char* to) noexcept
 {
+    const memory::Paused ours_to_take;
     if (!ours(from)) return static_cast<int>(::syscall(SYS_rename, from, to));
     if (const int error = machine->fails(Call::rename)) return no(error);
     return machine->rename(from, to) ? 0 : no(ENOENT);
@@ -284,6 +305,7 @@ int rename(const char* from, const char* to) noexcept
 
 int mkdir(const char* path, mode_t mode) noexcept
 {
+    const memory::Paused ours_to_take;
     if (!ours(path)) return static_cast<int>(::syscall(SYS_mkdir, path, mode));
     if (machine->find(path) >= 0) return no(EEXIST);
     if (const int error = machine->fails(Call::mkdir)) return no(error);
@@ -292,16 +314,19 @@ int mkdir(const char* path, mode_t mode) noexcept
 
 int fchmod(int fd, mode_t mode) noexcept
 {
+    const memory::Paused ours_to_take;
     return file_of(fd) ? 0 : static_cast<int>(::syscall(SYS_fchmod, fd, mode));
 }
 
 int fchown(int fd, uid_t user, gid_t group) noexcept
 {
+    const memory::Paused ours_to_take;
     return file_of(fd) ? 0 : static_cast<int>(::syscall(SYS_fchown, fd, user, group));
 }
 
 int fcntl64(int fd, int command, ...)
 {
+    const memory::Paused ours_to_take;
     va_list rest;
     va_start(rest, command);
     void* argument = va_arg(rest, void*);
@@ -313,6 +338,7 @@ int fcntl64(int fd, int command, ...)
 
 int flock(int fd, int operation) noexcept
 {
+    const memory::Paused ours_to_take;
     const OpenFile* f = file_of(fd);
     if (!f) return static_cast<int>(::syscall(SYS_flock, fd, operation));
     if (const auto held = locks.find(f->node); held != locks.end() && held->second != fd) return no(EWOULDBLOCK);
@@ -322,6 +348,7 @@ int flock(int fd, int operation) noexcept
 
 void* mmap64(void* at, size_t n, int protection, int flags, int fd, off64_t offset) noexcept
 {
+    const memory::Paused ours_to_take;
     // Shared memory of one process; a machine that starts again begins with zeros, as SQLite makes it do on a real disk.
     if (file_of(fd)) flags = MAP_SHARED | MAP_ANONYMOUS, fd = -1, offset = 0;
     return reinterpret_cast<void*>(::syscall(SYS_mmap, at, n, protection, flags, fd, offset));
@@ -329,6 +356,7 @@ void* mmap64(void* at, size_t n, int protection, int flags, int fd, off64_t offs
 
 DIR* opendir(const char* path)
 {
+    const memory::Paused ours_to_take;
     if (!ours(path)) return beneath<DIR*(const char*)>("opendir")(path);
     if (const int error = machine->fails(Call::open)) return errno = error, nullptr;
     const int node = machine->find(path);
@@ -341,6 +369,7 @@ DIR* opendir(const char* path)
 
 dirent* readdir(DIR* dir)
 {
+    const memory::Paused ours_to_take;
     auto* folder = reinterpret_cast<Folder*>(dir);
     if (!folders.contains(folder)) return beneath<dirent*(DIR*)>("readdir")(dir);
     if (folder->next >= folder->names.size()) return nullptr;
@@ -350,6 +379,7 @@ dirent* readdir(DIR* dir)
 
 int closedir(DIR* dir)
 {
+    const memory::Paused ours_to_take;
     auto* folder = reinterpret_cast<Folder*>(dir);
     if (!folders.contains(folder)) return beneath<int(DIR*)>("closedir")(dir);
     folders.erase(folder);
@@ -359,6 +389,7 @@ int closedir(DIR* dir)
 
 int statvfs(const char* path, struct statvfs* st) noexcept
 {
+    const memory::Paused ours_to_take;
     if (!ours(path)) return beneath<int(const char*, struct statvfs*)>("statvfs")(path, st);
     *st = {};
     st->f_bavail = 1 << 20;
