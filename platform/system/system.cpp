@@ -202,10 +202,8 @@ Status SystemDisk::reserve(const std::string& path, std::uint64_t bytes)
 Status SystemDisk::move(const std::string& from, const std::string& to)
 {
     if (::rename(from.c_str(), to.c_str()) != 0) return problem(from);
-    for (const std::string& of : {folder_of(to), folder_of(from)}) {
-        const Fd folder{::open(of.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC)};
-        if (folder.fd < 0 || ::fsync(folder.fd) != 0) return problem(of);
-    }
+    for (const std::string& of : {folder_of(to), folder_of(from)})
+        if (!sync_folder(of)) return problem(of);
     return {};
 }
 
