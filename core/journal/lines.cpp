@@ -144,6 +144,7 @@ Result<ImportReport> Store::import_lines(std::string_view lines)
     if (!in.commit.run_once()) return in.give_up("commit");
     in.seen_job.clear();
     if (auto ok = in.repair_rows(); !ok) return Unexpected{ok.error()};
+    if (in.log_pages >= detail::log_pages_most) (void)checkpoint();
     return report;
 }
 

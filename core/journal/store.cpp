@@ -5,8 +5,6 @@ namespace chockside::journal {
 
 namespace {
 
-constexpr int wal_pages_most = 1000;
-
 Result<trust::KeyPair> device_key(Disk& disk, Random& random, const std::string& path)
 {
     if (auto seed = disk.read(path, 64)) {
@@ -97,7 +95,7 @@ Result<std::vector<Entry>> Store::append(const std::string& job, const std::stri
         if (found && *found && checkpoint()) return in.range(**found);
         return Unexpected{written.error()};
     }
-    if (in.log_pages >= wal_pages_most) (void)checkpoint();
+    if (in.log_pages >= detail::log_pages_most) (void)checkpoint();
     return sealed;
 }
 
@@ -105,7 +103,9 @@ Status Store::set_row(const JobRow& row)
 {
     if (in_->options.read_only) return fail("read_only");
     if (auto ok = in_->ready(); !ok) return ok;
-    return in_->put_row(row) ? Status{} : Status(detail::problem(in_->db.get(), "row"));
+    if (!in_->put_row(row)) return detail::problem(in_->db.get(), "row");
+    if (in_->log_pages >= detail::log_pages_most) (void)checkpoint();
+    return {};
 }
 
 Status Store::checkpoint()

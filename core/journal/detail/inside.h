@@ -80,6 +80,8 @@ struct Store::Inside {
 
 namespace detail {
 
+/// A log that is longer is moved into the database file by whoever wrote last.
+constexpr int log_pages_most = 1000;
 constexpr std::int64_t author_step = std::int64_t{1} << 40;
 constexpr const char* entry_columns = "SELECT e.envelope,e.hash,e.signature,e.salt,e.body,e.job,e.id%1099511627776,a.id FROM ";
 constexpr const char* every_entry = "entry e JOIN author a ON a.no=e.id/1099511627776 ";
