@@ -47,6 +47,7 @@ Status copy_attachments(Disk& disk, const std::string& from, const std::string& 
 Result<VerifyReport> Store::backup(const std::string& folder)
 {
     Inside& in = *in_;
+    if (auto ok = in.ready(); !ok) return Unexpected{ok.error()};
     const std::string unproved = folder + "/unproved";
     for (const std::string& made : {folder, unproved})
         if (auto ok = in.disk.make_folder(made); !ok) return Unexpected{ok.error()};

@@ -1,3 +1,4 @@
+#include <core/base/planted.h>
 #include <core/journal/detail/inside.h>
 
 #include <algorithm>
@@ -17,10 +18,15 @@ Status Store::Inside::connect()
     if (options.read_only) return detail::same_schema(db.get());
     if (auto ok = detail::migrate(db.get()); !ok) return ok;
     sqlite3_wal_hook(db.get(), [](void* pages, sqlite3*, const char*, int n) { return *static_cast<int*>(pages) = n, SQLITE_OK; }, &log_pages);
-    Status ok = prepare();
-    if (ok) ok = head();
-    if (!ok) begin = Statement(); // not ready: the next call tries again
-    return ok;
+    if (auto ok = prepare(); !ok) return ok;
+    if (auto ok = head(); !ok) return ok;
+    begin = Statement(db.get(), "BEGIN IMMEDIATE"); // last: without it nothing is ready, and the next call tries again
+    return begin.good() ? Status{} : Status(detail::problem(db.get(), "prepare"));
+}
+
+Status Store::Inside::ready()
+{
+    return (options.read_only ? db != nullptr : begin.good()) ? Status{} : connect();
 }
 
 Status Store::Inside::prepare()
@@ -29,12 +35,18 @@ Status Store::Inside::prepare()
     insert_entry = Statement(d, "INSERT INTO entry(id,job,command,hash,envelope,signature,salt,body) VALUES(?,?,?,?,?,?,?,?)");
     insert_row = Statement(d, "INSERT OR REPLACE INTO job(id,title,tail,status,opened,changed,entries,practice) VALUES(?,?,?,?,?,?,?,?)");
     insert_run = Statement(d, "INSERT OR IGNORE INTO run(id,job) VALUES(?,?)");
-    begin = Statement(d, "BEGIN IMMEDIATE");
     commit = Statement(d, "COMMIT");
     rollback = Statement(d, "ROLLBACK");
-    for (const Statement* s : {&insert_entry, &insert_row, &insert_run, &begin, &commit, &rollback})
+    for (const Statement* s : {&insert_entry, &insert_row, &insert_run, &commit, &rollback})
         if (!s->good()) return detail::problem(d, "prepare");
     return {};
+}
+
+Store::Inside::Unfinished::~Unfinished()
+{
+    if (!in.db || PLANTED(told_before_commit) || sqlite3_get_autocommit(in.db.get())) return;
+    in.rollback.run_once();
+    in.begin = Statement();
 }
 
 Result<std::int64_t> Store::Inside::number_of(const std::string& id, const std::string& public_key, bool own)
@@ -82,6 +94,7 @@ Status Store::Inside::know(const std::string& job)
 Result<std::optional<Store::Inside::Range>> Store::Inside::find(const std::string& job, const std::string& command_id)
 {
     if (auto ok = know(job); !ok) return Unexpected{ok.error()};
+    if (PLANTED(repeat_not_known)) return std::optional<Range>();
     const auto found = commands.find(command_id);
     return found == commands.end() ? std::optional<Range>() : std::optional<Range>(found->second);
 }
@@ -139,6 +152,8 @@ bool Store::Inside::put_row(const JobRow& r)
 
 Status Store::Inside::write(const std::string& command_id, const std::vector<Entry>& sealed, const std::optional<JobRow>& row)
 {
+    const Unfinished unfinished{*this};
+    if (PLANTED(told_before_commit) && !sqlite3_get_autocommit(db.get()) && !commit.run_once()) return give_up("commit");
     if (!begin.run_once()) return give_up("begin");
     const std::int64_t base = author_no * author_step, last = seq + static_cast<std::int64_t>(sealed.size());
     std::string_view run = last_job;
@@ -148,8 +163,9 @@ Status Store::Inside::write(const std::string& command_id, const std::vector<Ent
             if (!put_run(base + e.envelope.seq, e.envelope.job)) return give_up("run");
         run = e.envelope.job;
     }
+    if (PLANTED(row_apart) && !(commit.run_once() && begin.run_once())) return give_up("apart");
     if (row && !put_row(*row)) return give_up("row");
-    if (!commit.run_once()) return give_up("commit");
+    if (!PLANTED(told_before_commit) && !commit.run_once()) return give_up("commit");
     if (sealed.empty()) return {};
     if (!command_id.empty()) commands[command_id] = {base + seq + 1, base + last};
     seq = last;

@@ -122,8 +122,10 @@ Result<ImportReport> Store::import_lines(std::string_view lines)
     auto taken = take(lines);
     if (!taken) return Unexpected{taken.error()};
     const VerifyReport checked = journal::verify(taken->entries, taken->keys, false);
+    if (auto ok = in.ready(); !ok) return Unexpected{ok.error()};
     if (checked.first_bad) return fail("entry_refused", checked.first_bad->author + "/" + std::to_string(checked.first_bad->seq), {{"what", checked.first_bad->reason}});
 
+    const Inside::Unfinished unfinished{in};
     if (!in.begin.run_once()) return in.give_up("begin");
     ImportReport report;
     const auto undo = [&](Problem why) {
@@ -142,6 +144,7 @@ Result<ImportReport> Store::import_lines(std::string_view lines)
     if (!in.commit.run_once()) return in.give_up("commit");
     in.seen_job.clear();
     if (auto ok = in.repair_rows(); !ok) return Unexpected{ok.error()};
+    if (in.log_pages >= detail::log_pages_most) (void)checkpoint();
     return report;
 }
 

@@ -26,6 +26,7 @@ std::optional<Unlooked> next_author(sqlite3* db)
 Result<Store::Looked> Store::verify_next(std::size_t most)
 {
     Inside& in = *in_;
+    if (auto ok = in.ready(); !ok) return Unexpected{ok.error()};
     sqlite3* db = in.db.get();
     const auto author = next_author(db);
     if (!author) return Looked{};

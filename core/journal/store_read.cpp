@@ -38,6 +38,7 @@ Result<std::vector<Entry>> Store::Inside::range(const Range& r)
 
 Result<std::vector<Entry>> Store::entries(const std::string& job)
 {
+    if (auto ok = in_->ready(); !ok) return Unexpected{ok.error()};
     Statement s(in_->db.get(), (std::string(detail::entry_columns) + detail::job_entries).c_str());
     s.bind(1, job);
     auto found = in_->rows(s);
@@ -50,12 +51,14 @@ Result<std::vector<Entry>> Store::entries(const std::string& job)
 
 Result<std::vector<Entry>> Store::all_entries()
 {
+    if (auto ok = in_->ready(); !ok) return Unexpected{ok.error()};
     Statement s(in_->db.get(), (std::string(detail::entry_columns) + detail::every_entry + "ORDER BY e.id").c_str());
     return in_->rows(s);
 }
 
 Result<std::vector<JobRow>> Store::jobs(std::size_t most, const std::string& search)
 {
+    if (auto ok = in_->ready(); !ok) return Unexpected{ok.error()};
     Statement s(in_->db.get(), "SELECT id,title,tail,status,opened,changed,entries,practice FROM job WHERE ?1='' OR instr(lower(tail||' '||title),lower(?1))>0 ORDER BY changed DESC LIMIT ?2");
     s.bind(1, search).bind(2, static_cast<std::int64_t>(most));
     std::vector<JobRow> rows;
@@ -72,6 +75,7 @@ Result<std::int64_t> Store::count_jobs()
 
 Result<std::map<std::string, std::string>> Store::keys()
 {
+    if (auto ok = in_->ready(); !ok) return Unexpected{ok.error()};
     Statement s(in_->db.get(), "SELECT id,public_key FROM author");
     std::map<std::string, std::string> keys;
     while (s.step_row()) keys[s.text(0)] = s.text(1);
@@ -107,6 +111,7 @@ FirstBad place_of(const Problem& p)
 
 Result<VerifyReport> Store::verify(const std::string& job)
 {
+    if (auto ok = in_->ready(); !ok) return Unexpected{ok.error()};
     sqlite3* db = in_->db.get();
     if (job.empty() && structure(db) != "ok") return VerifyReport{0, 0, false, FirstBad{"", 0, "damaged"}};
     auto found = job.empty() ? all_entries() : entries(job);

@@ -12,6 +12,12 @@ struct Store::Inside {
         std::int64_t first = 0, last = 0; ///< ids of entries
     };
 
+    /// Whatever leaves while a transaction is open, memory that ran out, leaves no transaction: the next write would be told as saved in it.
+    struct Unfinished {
+        Inside& in;
+        ~Unfinished();
+    };
+
     Disk& disk;
     const Clock& clock;
     Random& random;
@@ -34,6 +40,8 @@ struct Store::Inside {
     std::optional<Problem> trouble = {};
 
     Status connect();
+    /// Connects anew where the connection was lost; nothing is done on one that is not whole.
+    Status ready();
     Status prepare();
     /// Enters the device's author if it is new, and finds the end of its chain.
     Status head();
@@ -72,6 +80,8 @@ struct Store::Inside {
 
 namespace detail {
 
+/// A log that is longer is moved into the database file by whoever wrote last.
+constexpr int log_pages_most = 1000;
 constexpr std::int64_t author_step = std::int64_t{1} << 40;
 constexpr const char* entry_columns = "SELECT e.envelope,e.hash,e.signature,e.salt,e.body,e.job,e.id%1099511627776,a.id FROM ";
 constexpr const char* every_entry = "entry e JOIN author a ON a.no=e.id/1099511627776 ";

@@ -1,3 +1,4 @@
+#include <core/base/planted.h>
 #include <core/journal/detail/sql.h>
 
 #include <array>
@@ -44,12 +45,13 @@ Status settings(sqlite3* db, bool read_only)
     sqlite3_db_config(db, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, nullptr);
     sqlite3_db_config(db, SQLITE_DBCONFIG_NO_CKPT_ON_CLOSE, 1, nullptr);
     sqlite3_wal_autocheckpoint(db, 0);
-    if (auto ok = run(db, "PRAGMA temp_store=MEMORY; PRAGMA synchronous=FULL", "settings"); !ok) return ok;
+    const std::string synchronous = PLANTED(synchronous_normal) ? "1" : PLANTED(synchronous_off) ? "0" : "2"; // 2: FULL
+    if (auto ok = run(db, ("PRAGMA temp_store=MEMORY; PRAGMA synchronous=" + synchronous).c_str(), "settings"); !ok) return ok;
     if (!read_only && pragma(db, "journal_mode=WAL") != "wal") return problem(db, "settings");
     // A log file that keeps its size is overwritten in place: no metadata to sync with each entry.
     int persist = 1;
     if (!read_only) sqlite3_file_control(db, "main", SQLITE_FCNTL_PERSIST_WAL, &persist);
-    const bool right = pragma(db, "journal_mode") == "wal" && pragma(db, "synchronous") == "2" && pragma(db, "wal_autocheckpoint") == "0";
+    const bool right = pragma(db, "journal_mode") == "wal" && pragma(db, "synchronous") == synchronous && pragma(db, "wal_autocheckpoint") == "0";
     return right ? Status{} : Status(fail("settings_refused", "sqlite"));
 }
 

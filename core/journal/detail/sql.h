@@ -24,21 +24,22 @@ class Statement {
 public:
     Statement() = default;
     Statement(sqlite3* db, const char* sql) { sqlite3_prepare_v3(db, sql, -1, SQLITE_PREPARE_PERSISTENT, &s_, nullptr); }
-    Statement(Statement&& o) noexcept : s_(o.s_), last_(o.last_) { o.s_ = nullptr; }
+    Statement(Statement&& o) noexcept : s_(o.s_), last_(o.last_), bound_(o.bound_) { o.s_ = nullptr; }
     Statement& operator=(Statement&& o) noexcept
     {
         std::swap(s_, o.s_);
         std::swap(last_, o.last_);
+        std::swap(bound_, o.bound_);
         return *this;
     }
     ~Statement() { sqlite3_finalize(s_); }
 
     bool good() const { return s_ != nullptr; }
-    Statement& bind(int at, std::int64_t v) { return sqlite3_bind_int64(s_, at, v), *this; }
-    Statement& bind(int at, std::string_view v) { return sqlite3_bind_text(s_, at, v.data(), static_cast<int>(v.size()), SQLITE_TRANSIENT), *this; }
-    Statement& bind(int at, ByteView v) { return sqlite3_bind_blob(s_, at, v.empty() ? "" : static_cast<const void*>(v.data()), static_cast<int>(v.size()), SQLITE_TRANSIENT), *this; }
-    bool step_row() { return (last_ = sqlite3_step(s_)) == SQLITE_ROW; }
-    bool step_done() { return (last_ = sqlite3_step(s_)) == SQLITE_DONE; }
+    Statement& bind(int at, std::int64_t v) { return keep(sqlite3_bind_int64(s_, at, v)); }
+    Statement& bind(int at, std::string_view v) { return keep(sqlite3_bind_text(s_, at, v.data(), static_cast<int>(v.size()), SQLITE_TRANSIENT)); }
+    Statement& bind(int at, ByteView v) { return keep(sqlite3_bind_blob(s_, at, v.empty() ? "" : static_cast<const void*>(v.data()), static_cast<int>(v.size()), SQLITE_TRANSIENT)); }
+    bool step_row() { return step() == SQLITE_ROW; }
+    bool step_done() { return step() == SQLITE_DONE; }
     /// After a loop of step_row: whether it ended because there was no more, and not for an error.
     bool ended() const { return last_ == SQLITE_DONE; }
     std::int64_t number(int column) const { return sqlite3_column_int64(s_, column); }
@@ -51,6 +52,7 @@ public:
     {
         sqlite3_reset(s_);
         sqlite3_clear_bindings(s_);
+        bound_ = SQLITE_OK;
     }
     /// Steps once to the end and makes the statement ready for the next use.
     bool run_once()
@@ -61,8 +63,17 @@ public:
     }
 
 private:
+    /// A value that found no memory stands as NULL: the question would be another one, and its answer "nothing there".
+    Statement& keep(int rc)
+    {
+        if (rc != SQLITE_OK) bound_ = rc;
+        return *this;
+    }
+    int step() { return last_ = bound_ == SQLITE_OK ? sqlite3_step(s_) : bound_; }
+
     sqlite3_stmt* s_ = nullptr;
     int last_ = SQLITE_OK;
+    int bound_ = SQLITE_OK;
 };
 
 Status run(sqlite3* db, const char* sql, const char* place);

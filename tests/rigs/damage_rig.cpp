@@ -1,0 +1,235 @@
+// Damages a store of 200 entries and its export (figure R9): bits flipped, the file cut at each page, pages swapped, rows deleted, doubled
+// and swapped, lines of the export likewise. Each damage is found when the store is opened or verified, or it touches no entry; and a
+// store that is opened for writing leaves a file that does not open as it found it, and the entries of one that does.
+//
+// Entries are compared with what they were; one that differs is verified by itself, which is what verify() does with each, and a hundred
+// times quicker. Every fiftieth damage, and each that leaves entries out, goes through the whole verify().
+//
+// Usage: rig_damage. One JSON line. Exit 0 good, 1 not, 3 the rig itself failed.
+#include <tests/rigs/bench.h>
+#include <tests/rigs/rig.h>
+#include <tests/rigs/sim/machine.h>
+
+#include <sqlite3.h>
+
+using namespace chockside;
+using namespace chockside::rigs;
+
+namespace {
+
+const std::string folder = sim::root + "/store", file = folder + "/journal.db";
+constexpr std::size_t page = 4096;
+
+struct SimPlace {
+    system::SystemDisk disk;
+    HeldClock clock;
+    SeededRandom random{1};
+    Result<std::unique_ptr<journal::Store>> open(bool read_only = false) { return journal::Store::open(disk, clock, random, {folder, read_only, 0}); }
+};
+
+struct Good {
+    sim::Machine machine;
+    std::vector<journal::Entry> entries;
+    std::map<std::string, std::string> keys;
+    std::vector<std::string> lines; ///< the export's
+    Bytes bytes;
+};
+
+struct Counts {
+    long damages = 0, at_open = 0, by_verify = 0, no_entry = 0, whole = 0, for_writing = 0, counted_anew = 0, lines = 0, lines_dropped_unseen = 0;
+    Verdict verdict;
+};
+
+bool make(Good& good)
+{
+    sim::use(&good.machine);
+    SimPlace place;
+    {
+        auto store = place.open();
+        if (!store) return false;
+        for (int n = 1; n <= 100; ++n) {
+            const Command c = command_of({}, 3 * n + 1); // two entries each
+            if (!(*store)->append("job", c.id, c.drafts, journal::JobRow{"job", "heading wanders", "Q4-RMP", "isolate", 1, n, 2 * n, false})) return false;
+        }
+    }
+    auto store = place.open(true);
+    if (!store) return false;
+    good.entries = *(*store)->all_entries();
+    good.keys = *(*store)->keys();
+    const std::string text = *(*store)->export_job("job");
+    for (std::size_t at = 0; at < text.size();) {
+        const std::size_t end = text.find('\n', at) + 1;
+        good.lines.push_back(text.substr(at, end - at));
+        at = end;
+    }
+    store->reset();
+    // The whole journal is in the one file; no log beside it.
+    good.machine.remove(file + "-wal");
+    good.machine.remove(file + "-shm");
+    good.bytes = good.machine.nodes[static_cast<std::size_t>(good.machine.find(file))].bytes;
+    sim::use(nullptr);
+    return good.entries.size() == 200 && good.lines.size() == 201;
+}
+
+bool same(const journal::Entry& a, const journal::Entry& b)
+{
+    return a.hash == b.hash && a.envelope_bytes == b.envelope_bytes && a.signature == b.signature && a.salt == b.salt && a.body_bytes == b.body_bytes;
+}
+
+enum class Seen { at_open, by_verify, no_entry, missed };
+
+Seen look(const Good& good, bool whole)
+{
+    SimPlace place;
+    auto store = place.open(true);
+    if (!store) return Seen::at_open;
+    const auto says_no = [&] {
+        const auto report = (*store)->verify();
+        return !report || !report->ok;
+    };
+    const auto now = (*store)->all_entries();
+    const auto keys = (*store)->keys();
+    if (!now || !keys || now->size() != good.entries.size()) return says_no() ? Seen::by_verify : Seen::missed;
+    std::vector<journal::Entry> changed;
+    for (std::size_t i = 0; i < now->size(); ++i)
+        if (!same((*now)[i], good.entries[i])) changed.push_back((*now)[i]);
+    if (changed.empty() && *keys == good.keys) return whole && says_no() ? Seen::by_verify : Seen::no_entry;
+    const bool found = !changed.empty() && !journal::verify(changed, *keys, false).ok;
+    return (found && !whole) || says_no() ? Seen::by_verify : Seen::missed;
+}
+
+Bytes& journal_of(sim::Machine& m)
+{
+    return m.nodes[static_cast<std::size_t>(m.find(file))].bytes;
+}
+
+std::vector<std::string> hashes()
+{
+    std::vector<std::string> found;
+    SimPlace place;
+    if (auto store = place.open(true))
+        if (const auto entries = (*store)->all_entries())
+            for (const auto& e : *entries) found.push_back(e.envelope_bytes + e.hash + e.signature + e.salt + e.body_bytes);
+    return found;
+}
+
+/// What does not open is left to the byte. What opens may have its jobs counted anew; its entries stay.
+void open_for_writing(sim::Machine& m, const Bytes& damaged, const std::string& what, Counts& c)
+{
+    const auto before = hashes();
+    SimPlace place;
+    const bool opened = place.open().has_value();
+    if (journal_of(m) == damaged) return;
+    ++c.counted_anew;
+    if (!opened || hashes() != before) c.verdict.count(&Verdict::changed, "file touched: " + what);
+}
+
+void judge_damage(const Good& good, const Bytes& damaged, const std::string& what, Counts& c)
+{
+    sim::Machine m = good.machine;
+    journal_of(m) = damaged;
+    sim::use(&m);
+    ++c.damages;
+    const bool whole = c.damages % 50 == 0;
+    c.whole += whole;
+    const Seen seen = look(good, whole);
+    ++(seen == Seen::at_open ? c.at_open : seen == Seen::by_verify ? c.by_verify : c.no_entry);
+    if (seen == Seen::missed) c.verdict.count(&Verdict::unverified, "not found: " + what);
+    if (c.damages % 20 == 0 && seen != Seen::no_entry) {
+        ++c.for_writing;
+        open_for_writing(m, damaged, what, c);
+    }
+    sim::use(nullptr);
+}
+
+void flips(const Good& good, long n, Counts& c)
+{
+    SeededRandom random(9);
+    const long bits = static_cast<long>(good.bytes.size()) * 8;
+    for (long i = 0; i < std::min(n, bits); ++i) {
+        const std::size_t bit = n >= bits ? static_cast<std::size_t>(i) : random.below(static_cast<std::size_t>(bits));
+        Bytes damaged = good.bytes;
+        damaged[bit / 8] ^= std::byte(1 << bit % 8);
+        judge_damage(good, damaged, "bit " + std::to_string(bit), c);
+    }
+}
+
+void pages(const Good& good, Counts& c)
+{
+    const std::size_t n = good.bytes.size() / page;
+    for (std::size_t p = 0; p < n; ++p) judge_damage(good, Bytes(good.bytes.begin(), good.bytes.begin() + static_cast<std::ptrdiff_t>(p * page)), "cut at page " + std::to_string(p), c);
+    for (std::size_t p = 1; p < n; ++p) {
+        Bytes damaged = good.bytes;
+        std::swap_ranges(damaged.begin() + static_cast<std::ptrdiff_t>((p - 1) * page), damaged.begin() + static_cast<std::ptrdiff_t>(p * page), damaged.begin() + static_cast<std::ptrdiff_t>(p * page));
+        judge_damage(good, damaged, "pages swapped at " + std::to_string(p), c);
+    }
+}
+
+/// The file after SQL behind the store's back; empty where that failed.
+Bytes after_sql(const Good& good, const std::string& sql)
+{
+    sim::Machine m = good.machine;
+    sim::use(&m);
+    sqlite3* db = nullptr;
+    const bool done = sqlite3_open(file.c_str(), &db) == SQLITE_OK && sqlite3_exec(db, ("PRAGMA journal_mode=DELETE; DROP TRIGGER entry_no_update; DROP TRIGGER entry_no_delete;" + sql + "; PRAGMA journal_mode=WAL").c_str(), nullptr, nullptr, nullptr) == SQLITE_OK;
+    sqlite3_close(db);
+    Bytes bytes = done ? journal_of(m) : Bytes();
+    sim::use(nullptr);
+    return bytes;
+}
+
+/// Whoever takes the newest rows off the end leaves a whole, shorter chain: that takes a receipt or the witness to tell.
+void rows(const Good& good, Counts& c)
+{
+    for (int n = 1; n < 200; ++n) {
+        const std::string at = "id%1099511627776=" + std::to_string(n), next = "id%1099511627776=" + std::to_string(n + 1), columns = "job,command,hash,envelope,signature,salt,body";
+        const std::string swap = "CREATE TEMP TABLE t AS SELECT * FROM entry WHERE " + at + " OR " + next + "; DELETE FROM entry WHERE " + at + " OR " + next + "; INSERT INTO entry(id," + columns + ") SELECT CASE WHEN " + at + " THEN id+1 ELSE id-1 END," + columns + " FROM t";
+        const std::string doubled = "INSERT INTO entry(id," + columns + ") SELECT id+200," + columns + " FROM entry WHERE " + at;
+        for (const auto& [what, sql] : {std::pair<std::string, std::string>{"deleted", "DELETE FROM entry WHERE " + at}, {"doubled", doubled}, {"swapped", swap}}) {
+            const Bytes damaged = after_sql(good, sql);
+            if (damaged.empty()) c.verdict.count(&Verdict::unusable, "sql " + what);
+            else judge_damage(good, damaged, what + " row " + std::to_string(n), c);
+        }
+    }
+}
+
+bool stands(const std::string& text)
+{
+    const auto report = journal::verify_lines(text);
+    return report && report->ok;
+}
+
+/// Bits line by line beside the head; lines doubled and left out in a run of five.
+void lines(const Good& good, long n, Counts& c)
+{
+    SeededRandom random(10);
+    for (long i = 0; i < n; ++i) {
+        const std::size_t at = 1 + random.below(good.lines.size() - 1);
+        std::string text = good.lines[0] + good.lines[at];
+        const std::size_t bit = good.lines[0].size() * 8 + random.below(good.lines[at].size() * 8);
+        text[bit / 8] = static_cast<char>(text[bit / 8] ^ (1 << bit % 8));
+        ++c.lines;
+        if (stands(text)) c.verdict.count(&Verdict::unverified, "export, line " + std::to_string(at) + ", bit " + std::to_string(bit));
+    }
+    for (std::size_t at = 1; at + 2 < good.lines.size(); ++at) {
+        const auto& l = good.lines;
+        c.lines += 2;
+        if (stands(l[0] + l[at] + l[at] + l[at + 1])) c.verdict.count(&Verdict::unverified, "export, doubled line " + std::to_string(at));
+        c.lines_dropped_unseen += stands(l[0] + l[at] + l[at + 2]);
+    }
+}
+
+} // namespace
+
+int main(int argc, char** argv)
+{
+    const Arguments arguments(argc, argv, {"--bug"});
+    Good good;
+    if (!make(good)) return 3;
+    Counts c;
+    pages(good, c);
+    rows(good, c);
+    flips(good, long_run() ? 1L << 40 : 8000, c);
+    lines(good, 2000, c);
+    return tell_result("damage", {{"bytes", static_cast<long>(good.bytes.size())}, {"damages", c.damages}, {"at_open", c.at_open}, {"by_verify", c.by_verify}, {"no_entry", c.no_entry}, {"verified_whole", c.whole}, {"opened_for_writing", c.for_writing}, {"jobs_counted_anew", c.counted_anew}, {"export_damages", c.lines}, {"export_lines_dropped_unseen", c.lines_dropped_unseen}}, c.verdict, c.damages + c.lines >= 10000);
+}
