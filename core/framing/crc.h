@@ -48,7 +48,7 @@ private:
     int width_;
     bool reflect_in_, reflect_out_;
     std::uint64_t init_, xor_out_, mask_;
-    union {
+    union alignas(64) {
         std::uint16_t short_[16][256]; ///< up to 16 bits
         std::uint32_t table_[8][256];  ///< up to 32
     };
