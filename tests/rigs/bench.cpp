@@ -5,6 +5,7 @@
 #include <cstdlib>
 #include <filesystem>
 #include <sstream>
+#include <sys/resource.h>
 #include <unistd.h>
 
 namespace chockside::rigs {
@@ -332,6 +333,17 @@ double seconds_since_start()
 {
     static const auto start = std::chrono::steady_clock::now();
     return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+}
+
+double cpu_seconds()
+{
+    double all = 0;
+    for (const auto who : {RUSAGE_SELF, RUSAGE_CHILDREN}) {
+        rusage used{};
+        ::getrusage(who, &used);
+        all += static_cast<double>(used.ru_utime.tv_sec + used.ru_stime.tv_sec) + static_cast<double>(used.ru_utime.tv_usec + used.ru_stime.tv_usec) / 1e6;
+    }
+    return all;
 }
 
 } // namespace chockside::rigs

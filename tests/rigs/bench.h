@@ -119,5 +119,7 @@ private:
 };
 bool long_run();
 double seconds_since_start();
+/// Of this process and its children: what a rig costs on a machine that others use too.
+double cpu_seconds();
 
 } // namespace chockside::rigs

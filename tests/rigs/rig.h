@@ -49,7 +49,7 @@ inline int tell_result(const char* rig, const std::vector<Figure>& figures, cons
 {
     std::printf("{\"rig\":\"%s\"", rig);
     for (const Figure& f : figures) std::printf(",\"%s\":%ld", f.name, f.value);
-    std::printf(",%s,\"seconds\":%.1f,\"ok\":%s}\n", json_members(verdict).c_str(), seconds_since_start(), verdict.good() && worth ? "true" : "false");
+    std::printf(",%s,\"seconds\":%.1f,\"cpu_seconds\":%.1f,\"ok\":%s}\n", json_members(verdict).c_str(), seconds_since_start(), cpu_seconds(), verdict.good() && worth ? "true" : "false");
     std::fflush(stdout);
     return !verdict.good() ? 1 : worth ? 0 : 3;
 }
