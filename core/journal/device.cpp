@@ -43,7 +43,7 @@ Status Store::Inside::own_or_anew()
     const auto told = json::read(text_of(disk, options.witness));
     if (told && (*told)["author"].as_text() == author && (*told)["seq"].as_int() > seq)
         if (auto ok = begin_anew("restored"); !ok) return ok;
-    keep_witness();
+    if (!told || (*told)["author"].as_text() != author || (*told)["seq"].as_int() != seq) keep_witness();
     return {};
 }
 

@@ -21,10 +21,11 @@ long resident_kb()
 
 } // namespace
 
-void watch_first_frame(QQuickWindow* window)
+void watch_first_frame(QQuickWindow* window, const std::function<bool()>& ready)
 {
     if (qEnvironmentVariable("CHOCKSIDE_FIRST_FRAME") != "1") return;
-    QObject::connect(window, &QQuickWindow::frameSwapped, window, [] {
+    QObject::connect(window, &QQuickWindow::frameSwapped, window, [ready] {
+        if (!ready()) return;
         timespec now{};
         clock_gettime(CLOCK_MONOTONIC, &now);
         const double begun = qEnvironmentVariable("T0_NS").toDouble();

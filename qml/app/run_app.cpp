@@ -4,8 +4,10 @@
 
 #include <QCommandLineParser>
 #include <QDir>
+#include <QEventLoop>
 #include <QGuiApplication>
 #include <QStandardPaths>
+#include <QTimer>
 
 namespace chockside::app {
 
@@ -18,6 +20,19 @@ void take_options(QCommandLineParser& line, const QCoreApplication& gui)
                      {"fault", "Practice: this fault instead of a drawn one.", "id"}, {"own-hands", "Practice: a recorded step does not move the aircraft by itself."}});
     line.addHelpOption();
     line.process(gui);
+}
+
+/// An open store is there in a few milliseconds: its jobs are awaited, so that the first frame need not be drawn twice. A slow or broken
+/// one holds nobody up.
+void start_with_jobs(AppBackend& backend, App& app)
+{
+    constexpr int patience_ms = 60;
+    QEventLoop jobs;
+    QObject::connect(&backend, &AppBackend::homeChanged, &jobs, &QEventLoop::quit);
+    QObject::connect(&backend, &AppBackend::refused, &jobs, &QEventLoop::quit);
+    QTimer::singleShot(patience_ms, &jobs, &QEventLoop::quit);
+    app.start();
+    jobs.exec();
 }
 
 } // namespace
@@ -34,13 +49,14 @@ int run_app(int argc, char** argv, const std::function<void(Running&)>& begun)
     QDir().mkpath(data);
     DeskBackend backend({data, line.value("port"), line.value("fault"), !line.isSet("own-hands")});
     App app(backend, data + "/settings.ini", {line.isSet("practice"), line.value("seed").toULongLong(), qBound(1.0, line.value("scale").toDouble(), 120.0)});
+    start_with_jobs(backend, app);
     QQmlApplicationEngine engine;
     QQuickWindow* window = load_window(engine, app);
     if (!window) return 1;
-    watch_first_frame(window);
+    // Nothing counts as the first frame before it shows the jobs of an open store.
+    watch_first_frame(window, [&app] { return app.home()->known(); });
     Running running{backend, app, window};
     if (begun) begun(running);
-    app.start();
     return gui.exec();
 }
 

@@ -16,7 +16,9 @@ Item {
     Loader {
         id: finder
         active: page.many
+        asynchronous: true // the jobs come first
         width: Math.min(parent.width, 80 * Metrics.mm)
+        height: Math.max(11.8 * Metrics.mm, Type.row * 2) + Type.floor * 1.6
         sourceComponent: Field { objectName: "field:search"; title: qsTr("Find by tail or complaint"); text: page.home.searched; onEdited: text => page.home.search(text) }
     }
     ListView {
