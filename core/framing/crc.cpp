@@ -66,16 +66,25 @@ Crc::Crc(const CrcParameters& p)
     }
 }
 
-// Only two of sixteen look-ups wait for the bytes before.
+namespace {
+
+/// The fourteen of sixteen look-ups that do not wait for the bytes before.
+template <class Table>
+std::uint32_t free_of(const Table& t, const unsigned char* p)
+{
+    return t[13][p[2]] ^ t[12][p[3]] ^ t[11][p[4]] ^ t[10][p[5]] ^ t[9][p[6]] ^ t[8][p[7]] ^ t[7][p[8]] ^ t[6][p[9]] ^ t[5][p[10]] ^ t[4][p[11]] ^ t[3][p[12]] ^ t[2][p[13]] ^ t[1][p[14]]
+        ^ t[0][p[15]];
+}
+
+} // namespace
+
 std::uint32_t Crc::short_left(const unsigned char* p, std::size_t n) const
 {
     auto r = static_cast<std::uint32_t>(init_);
     const auto& t = short_;
 #pragma GCC unroll 4
     for (; n >= 16; n -= 16, p += 16) {
-        const std::uint32_t free = t[13][p[2]] ^ t[12][p[3]] ^ t[11][p[4]] ^ t[10][p[5]] ^ t[9][p[6]] ^ t[8][p[7]] ^ t[7][p[8]] ^ t[6][p[9]] ^ t[5][p[10]]
-            ^ t[4][p[11]] ^ t[3][p[12]] ^ t[2][p[13]] ^ t[1][p[14]] ^ t[0][p[15]];
-        r = free ^ t[15][p[0] ^ r >> 8] ^ t[14][p[1] ^ (r & 255u)];
+        r = free_of(t, p) ^ t[15][p[0] ^ r >> 8] ^ t[14][p[1] ^ (r & 255u)];
     }
     for (; n >= 2; n -= 2, p += 2) r = static_cast<std::uint32_t>(t[1][p[0] ^ r >> 8] ^ t[0][p[1] ^ (r & 255u)]);
     if (n) r = (r << 8 ^ t[0][r >> 8 ^ *p]) & 0xFFFFu;
@@ -88,9 +97,7 @@ std::uint32_t Crc::short_right(const unsigned char* p, std::size_t n) const
     const auto& t = short_;
 #pragma GCC unroll 4
     for (; n >= 16; n -= 16, p += 16) {
-        const std::uint32_t free = t[13][p[2]] ^ t[12][p[3]] ^ t[11][p[4]] ^ t[10][p[5]] ^ t[9][p[6]] ^ t[8][p[7]] ^ t[7][p[8]] ^ t[6][p[9]] ^ t[5][p[10]]
-            ^ t[4][p[11]] ^ t[3][p[12]] ^ t[2][p[13]] ^ t[1][p[14]] ^ t[0][p[15]];
-        r = free ^ t[15][p[0] ^ (r & 255u)] ^ t[14][p[1] ^ r >> 8];
+        r = free_of(t, p) ^ t[15][p[0] ^ (r & 255u)] ^ t[14][p[1] ^ r >> 8];
     }
     for (; n; --n, ++p) r = r >> 8 ^ t[0][(r ^ *p) & 255u];
     return r;

@@ -38,6 +38,7 @@ Column {
             inputMethodHints: field.secret ? Qt.ImhDigitsOnly | Qt.ImhSensitiveData | Qt.ImhNoPredictiveText : field.large_letters ? Qt.ImhUppercaseOnly | Qt.ImhNoPredictiveText : Qt.ImhNoPredictiveText
             text: field.text
             onTextEdited: field.edited(text)
+            onActiveFocusChanged: if (!activeFocus) cursorPosition = 0 // a long entry is read from its beginning
             Accessible.role: Accessible.EditableText
             Accessible.name: field.title
         }

@@ -1,5 +1,6 @@
 // links: core_codec core_profile core_framing core_base
 // Target 11: a stream split anywhere and damaged gives the same observations, and one damaged byte in a hundred costs little; in one run.
+#include "bundled_unit.h"
 #include "bench.h"
 
 #include <core/base/random.h>
@@ -14,16 +15,6 @@
 using namespace chockside;
 
 namespace {
-
-std::shared_ptr<const codec::Plan> plan()
-{
-    std::ifstream file(CHOCKSIDE_SOURCE_DIR "/assets/profiles/pru_2.unit.json");
-    std::stringstream text;
-    text << file.rdbuf();
-    const auto made = codec::Plan::compile(profile::load_half(text.str(), profile::Half::unit).profile.unit);
-    if (!made) std::exit(3);
-    return *made;
-}
 
 Bytes stream_of(const std::shared_ptr<const codec::Plan>& p, SeededRandom& random)
 {
@@ -55,7 +46,7 @@ std::uint64_t digest(const std::shared_ptr<const codec::Plan>& p, ByteView bytes
 
 int main()
 {
-    const auto p = plan();
+    const auto p = bench::bundled_plan();
     SeededRandom random(11);
     const Bytes clean = stream_of(p, random);
     Bytes damaged = clean;

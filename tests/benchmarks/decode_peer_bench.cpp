@@ -1,6 +1,7 @@
 // links: core_codec core_profile core_framing core_base
 // Target 10: frames a second against tshark on the same payloads. tshark reads Ethernet, IP and UDP around them and prints them, which is
 // more; we find the frames in a stream, check them and read their fields.
+#include "bundled_unit.h"
 #include "bench.h"
 
 #include <core/base/random.h>
@@ -18,16 +19,6 @@ using namespace chockside;
 namespace {
 
 constexpr std::size_t frames = 100000;
-
-std::shared_ptr<const codec::Plan> plan()
-{
-    std::ifstream file(CHOCKSIDE_SOURCE_DIR "/assets/profiles/pru_2.unit.json");
-    std::stringstream text;
-    text << file.rdbuf();
-    const auto made = codec::Plan::compile(profile::load_half(text.str(), profile::Half::unit).profile.unit);
-    if (!made) std::exit(3);
-    return *made;
-}
 
 template <class T>
 void put(std::string& out, T v, bool big)
@@ -74,7 +65,7 @@ double tshark_seconds(const std::string& content, const char* file)
 
 int main()
 {
-    const auto p = plan();
+    const auto p = bench::bundled_plan();
     SeededRandom random(10);
     const codec::Encoder encoder(p);
     Bytes stream;
