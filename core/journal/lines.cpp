@@ -66,6 +66,7 @@ std::string lines_of(const std::vector<Entry>& entries, const std::map<std::stri
 
 Result<std::string> Store::export_job(const std::string& job)
 {
+    if (!in_->vault->is_open()) return fail("pin_needed", job);
     auto found = entries(job);
     if (!found) return Unexpected{found.error()};
     if (found->empty()) return fail("not_found", job);
@@ -127,6 +128,7 @@ Result<ImportReport> Store::import_lines(std::string_view lines)
 
     const Inside::Unfinished unfinished{in};
     if (!in.begin.run_once()) return in.give_up("begin");
+    if (!in.put_new_key()) return in.give_up("key");
     ImportReport report;
     const auto undo = [&](Problem why) {
         in.rollback.run_once();
@@ -142,6 +144,7 @@ Result<ImportReport> Store::import_lines(std::string_view lines)
         ++(*wanted ? report.added : report.already);
     }
     if (!in.commit.run_once()) return in.give_up("commit");
+    in.new_key.reset();
     in.seen_job.clear();
     if (auto ok = in.repair_rows(); !ok) return Unexpected{ok.error()};
     if (in.log_pages >= detail::log_pages_most) (void)checkpoint();

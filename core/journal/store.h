@@ -5,6 +5,7 @@
 #include <core/base/disk.h>
 #include <core/base/time.h>
 #include <core/journal/verify.h>
+#include <core/trust/sealed_file.h>
 
 #include <memory>
 #include <optional>
@@ -61,6 +62,27 @@ public:
     /// safe), entry_refused, read_only.
     Result<std::vector<Entry>> append(const std::string& job, const std::string& command_id, std::span<const Draft> drafts, const std::optional<JobRow>& row = {});
 
+    /// Shut: somebody's PIN opens this store, and nobody has given it since the start or the last lock(). Appending goes on (under a key
+    /// that this process forgets when it ends); bodies read as withheld, jobs without title and tail, attachments as pin_needed.
+    bool locked() const;
+    /// Code: nobody_has_a_pin (what is locked could never be opened).
+    Status lock();
+    /// Codes: not_a_holder (place: the public key), bad_seal, io_error.
+    Status unlock(const trust::KeyPair& person);
+    /// From now on the key of this person (Ed25519, hex) opens the store; from the first one on nothing else does. Codes: pin_needed, bad_key,
+    /// those of append().
+    Status add_holder(const std::string& public_key_hex);
+    /// A person's new key takes the old one's place. Codes: as add_holder().
+    Status replace_holder(const std::string& old_hex, const std::string& new_hex);
+    /// Public keys, hex.
+    Result<std::vector<std::string>> holders();
+    /// Small notes beside the store that only it can read, bound to `about`. Codes: pin_needed, bad_seal, io_error.
+    Result<Bytes> seal_note(const std::string& about, ByteView);
+    Result<Bytes> unseal_note(const std::string& about, ByteView sealed);
+    /// For a file that grows under the store's key; the key's box is durable when it returns. Code: io_error.
+    Result<trust::SealingStream> sealing_stream();
+    Result<trust::Unsealed> unseal_file(ByteView file);
+
     /// Of one job, in causal order. Code: entry_malformed (place: author/seq) where a row does not say what its envelope says.
     Result<std::vector<Entry>> entries(const std::string& job);
     Result<std::vector<Entry>> all_entries();
@@ -93,7 +115,7 @@ public:
     };
     Result<Looked> verify_next(std::size_t most);
 
-    /// A copy of everything but this device's key into another folder, by SQLite's backup, then verified whole from there. Codes: those of
+    /// A copy of everything but this device's key (the people's files too) into another folder, by SQLite's backup, then verified whole from there. Codes: those of
     /// open(), disk_full, io_error, not_verified (author/seq, reason): the copy is left for a look, under another name.
     Result<VerifyReport> backup(const std::string& folder);
 
@@ -116,8 +138,9 @@ struct SalvageReport {
 };
 /// Reads what can be read of a damaged store, never writing to it, and takes each author's chain up to its last verifiable entry into a new
 /// store in `into` (which must hold none), with the attachments that still have their digest. The new store has a new author. Codes:
-/// not_found, damaged (nothing can be read), exists, those of open().
-Result<SalvageReport> salvage(Disk&, const Clock&, Random&, const std::string& damaged, const std::string& into);
+/// not_found, damaged (nothing can be read), exists, pin_needed (bodies are sealed and `person`, who must be a holder, is not given), those of
+/// open().
+Result<SalvageReport> salvage(Disk&, const Clock&, Random&, const std::string& damaged, const std::string& into, const trust::KeyPair* person = nullptr);
 
 /// Entries as an export holds them, with the keys of their authors.
 std::string lines_of(const std::vector<Entry>&, const std::map<std::string, std::string>& keys);
