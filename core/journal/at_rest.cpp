@@ -279,6 +279,16 @@ Result<trust::SealingStream> Store::sealing_stream()
     return trust::SealingStream(*key, in_->vault->writing());
 }
 
+Result<std::unique_ptr<trust::SealingDisk>> Store::sealing_disk(Disk& under)
+{
+    if (in_->options.read_only) return fail("read_only");
+    if (auto ok = in_->ready(); !ok) return Unexpected{ok.error()};
+    if (auto ok = in_->keep_new_key(); !ok) return Unexpected{ok.error()};
+    const auto key = in_->vault->data_key(in_->vault->writing());
+    if (!key) return Unexpected{key.error()};
+    return std::make_unique<trust::SealingDisk>(under, *key, in_->vault->writing());
+}
+
 Result<trust::Unsealed> Store::unseal_file(ByteView file)
 {
     return trust::unseal_file(*in_->vault, file);

@@ -5,7 +5,7 @@
 #include <core/base/disk.h>
 #include <core/base/time.h>
 #include <core/journal/verify.h>
-#include <core/trust/sealed_file.h>
+#include <core/trust/sealing_disk.h>
 
 #include <memory>
 #include <optional>
@@ -27,6 +27,8 @@ struct ImportReport {
     std::int64_t added = 0;
     std::int64_t already = 0; ///< here before, byte for byte
 };
+
+class Exchange;
 
 class Store {
 public:
@@ -81,6 +83,8 @@ public:
     Result<Bytes> unseal_note(const std::string& about, ByteView sealed);
     /// For a file that grows under the store's key; the key's box is durable when it returns. Code: io_error.
     Result<trust::SealingStream> sealing_stream();
+    /// The same for a thread of its own, which seals file after file.
+    Result<std::unique_ptr<trust::SealingDisk>> sealing_disk(Disk& under);
     Result<trust::Unsealed> unseal_file(ByteView file);
 
     /// Of one job, in causal order. Code: entry_malformed (place: author/seq) where a row does not say what its envelope says.
@@ -126,6 +130,7 @@ public:
     Result<ImportReport> import_lines(std::string_view lines);
 
 private:
+    friend class Exchange;
     struct Inside;
     explicit Store(std::unique_ptr<Inside>);
     std::unique_ptr<Inside> in_;

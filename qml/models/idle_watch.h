@@ -1,0 +1,29 @@
+#pragma once
+// Tells when nobody has touched the screen or a key for a while.
+
+#include <QElapsedTimer>
+#include <QObject>
+#include <QTimer>
+
+namespace chockside::models {
+
+class IdleWatch : public QObject {
+    Q_OBJECT
+public:
+    /// Watches the whole application.
+    explicit IdleWatch(QObject* parent = nullptr);
+    void set_minutes(int minutes) { after_ms_ = qint64(minutes) * 60'000; }
+
+signals:
+    void idle();
+
+protected:
+    bool eventFilter(QObject* of, QEvent* event) override;
+
+private:
+    QElapsedTimer untouched_;
+    QTimer look_;
+    qint64 after_ms_ = 15 * 60'000;
+};
+
+} // namespace chockside::models
