@@ -25,7 +25,9 @@ Status Store::Inside::open_vault()
     const bool there = kept.step_row();
     if (!there && !kept.ended()) return detail::problem(db.get(), "vault");
     if (!there && options.read_only) return fail("older_schema", "vault");
-    if (!there) return make_vault();
+    Statement used(db.get(), "SELECT 1 FROM data_key LIMIT 1");
+    if (!there && used.step_row()) return fail("damaged", "vault");
+    if (!there) return used.ended() ? make_vault() : Status(detail::problem(db.get(), "vault"));
     auto known = trust::Vault::with_public_key(blob(kept, 0));
     if (!known) return fail("damaged", "vault");
     vault = std::move(*known);
@@ -42,7 +44,9 @@ Status Store::Inside::read_vault()
         // Without it the envelopes still stand, and what comes can still be kept.
         auto secret = disk.read(secret_file(options.folder), 64);
         if (!secret && secret.error().code != "not_found") return Unexpected{secret.error()};
-        if (secret) (void)vault->open_with(*secret), trust::wipe(*secret);
+        const Status opened = secret ? vault->open_with(*secret) : Status{};
+        if (secret) trust::wipe(*secret);
+        if (!opened) return fail("damaged", "vault"); // one of the two is not what was written
     }
     else if (!options.read_only) (void)disk.erase(secret_file(options.folder)); // a kill may have left it
     writable();
@@ -166,6 +170,7 @@ Status Store::Inside::seal_old()
     constexpr const char* no_update = "CREATE TRIGGER entry_no_update BEFORE UPDATE ON entry BEGIN SELECT RAISE(ABORT, 'the journal is append-only'); END";
     Statement any(db.get(), "SELECT 1 FROM entry LIMIT 1");
     const bool some = any.step_row();
+    if (!some && !any.ended()) return detail::problem(db.get(), "seal");
     any.reset();
     // What is overwritten is zeroed, in the file and then in the log.
     if (auto ok = detail::run(db.get(), "PRAGMA secure_delete=ON; BEGIN IMMEDIATE; DROP TRIGGER entry_no_update", "seal"); !ok) return ok;

@@ -51,6 +51,7 @@ public:
     }
     void reset()
     {
+        if (!s_) return;
         sqlite3_reset(s_);
         sqlite3_clear_bindings(s_);
         bound_ = SQLITE_OK;
