@@ -247,7 +247,7 @@ Result<SalvageReport> salvage(Disk& disk, const Clock& clock, Random& random, co
             jobs[e.envelope.job].push_back(std::move(e));
         }
     for (const auto& [job, entries] : jobs) {
-        auto taken = (*store)->import_lines(lines_of(entries, reading->keys));
+        auto taken = (*store)->import_lines(lines_of(entries, reading->keys), Holes::allowed);
         if (!taken) return Unexpected{taken.error()};
         report.kept += taken->added;
     }

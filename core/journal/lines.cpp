@@ -79,7 +79,10 @@ Result<VerifyReport> verify_lines(std::string_view lines)
 {
     auto taken = take(lines);
     if (!taken) return VerifyReport{0, 0, false, FirstBad{"", 0, "malformed"}};
-    return verify(taken->entries, taken->keys, false);
+    VerifyReport report = verify(taken->entries, taken->keys, false);
+    if (report.ok) report.first_bad = missing_entry(taken->entries);
+    report.ok = !report.first_bad;
+    return report;
 }
 
 namespace {
@@ -116,13 +119,14 @@ Result<bool> is_new(sqlite3* db, std::int64_t id, const Entry& e, bool own)
 
 } // namespace
 
-Result<ImportReport> Store::import_lines(std::string_view lines)
+Result<ImportReport> Store::import_lines(std::string_view lines, Holes holes)
 {
     Inside& in = *in_;
     if (in.options.read_only) return fail("read_only");
     auto taken = take(lines);
     if (!taken) return Unexpected{taken.error()};
-    const VerifyReport checked = journal::verify(taken->entries, taken->keys, false);
+    VerifyReport checked = journal::verify(taken->entries, taken->keys, false);
+    if (checked.ok && holes == Holes::refused) checked.first_bad = missing_entry(taken->entries);
     if (auto ok = in.ready(); !ok) return Unexpected{ok.error()};
     if (checked.first_bad) return fail("entry_refused", checked.first_bad->author + "/" + std::to_string(checked.first_bad->seq), {{"what", checked.first_bad->reason}});
 

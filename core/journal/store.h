@@ -23,6 +23,9 @@ struct JobRow {
     bool practice = false;
 };
 
+/// Whether an import may lack entries that others of the same job had seen.
+enum class Holes { refused, allowed };
+
 struct ImportReport {
     std::int64_t added = 0;
     std::int64_t already = 0; ///< here before, byte for byte
@@ -127,7 +130,7 @@ public:
     Result<std::string> export_job(const std::string& job);
     /// Takes an export in, all or nothing, after verifying it. Codes: entry_malformed, entry_refused (place: author/seq, what), fork (an
     /// entry of that author and number says something else here), own_key_reused (entries under this device's key that it never wrote).
-    Result<ImportReport> import_lines(std::string_view lines);
+    Result<ImportReport> import_lines(std::string_view lines, Holes = Holes::refused);
 
 private:
     friend class Exchange;

@@ -143,7 +143,10 @@ Result<VerifyReport> Store::verify(const std::string& job)
     Statement astray(db, "SELECT id FROM entry e WHERE (SELECT job FROM run WHERE id<=e.id ORDER BY id DESC LIMIT 1) IS NOT e.job LIMIT 1");
     if (!count.step_row()) return detail::problem(db, "count");
     if (count.number(0) != static_cast<std::int64_t>(found->size()) || (job.empty() && astray.step_row())) return VerifyReport{count.number(0), 0, false, FirstBad{"", 0, "row"}};
-    return journal::verify(*found, *public_keys, [&](const std::string& author) { return job.empty() && own->contains(author); });
+    VerifyReport report = journal::verify(*found, *public_keys, [&](const std::string& author) { return job.empty() && own->contains(author); });
+    if (report.ok && !job.empty()) report.first_bad = missing_entry(*found);
+    report.ok = !report.first_bad;
+    return report;
 }
 
 } // namespace chockside::journal
