@@ -94,7 +94,7 @@ void App::apply_settings()
     theme::Palette::instance()->set_light(settings_.light());
     theme::Metrics::instance()->set_text_scale(settings_.text_scale());
     theme::Metrics::instance()->set_left_hand(settings_.left_hand());
-    idle_.set_minutes(settings_.lock_minutes());
+    idle_.set_after(std::chrono::minutes(settings_.lock_minutes()));
     job_.set_person(settings_.person());
     backend_.set_person(settings_.person());
 }

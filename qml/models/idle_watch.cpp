@@ -3,16 +3,24 @@
 #include <QCoreApplication>
 #include <QEvent>
 
+#include <algorithm>
+
 namespace chockside::models {
 
 IdleWatch::IdleWatch(QObject* parent) : QObject(parent)
 {
     untouched_.start();
     connect(&look_, &QTimer::timeout, this, [this] {
-        if (untouched_.elapsed() >= after_ms_) emit idle();
+        if (untouched_.elapsed() >= after_.count()) emit idle();
     });
-    look_.start(10'000);
+    set_after(after_);
     QCoreApplication::instance()->installEventFilter(this);
+}
+
+void IdleWatch::set_after(std::chrono::milliseconds time)
+{
+    after_ = time;
+    look_.start(std::min(std::chrono::milliseconds(10'000), time / 4));
 }
 
 bool IdleWatch::eventFilter(QObject*, QEvent* event)

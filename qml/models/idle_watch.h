@@ -5,6 +5,8 @@
 #include <QObject>
 #include <QTimer>
 
+#include <chrono>
+
 namespace chockside::models {
 
 class IdleWatch : public QObject {
@@ -12,7 +14,7 @@ class IdleWatch : public QObject {
 public:
     /// Watches the whole application.
     explicit IdleWatch(QObject* parent = nullptr);
-    void set_minutes(int minutes) { after_ms_ = qint64(minutes) * 60'000; }
+    void set_after(std::chrono::milliseconds time);
 
 signals:
     void idle();
@@ -23,7 +25,7 @@ protected:
 private:
     QElapsedTimer untouched_;
     QTimer look_;
-    qint64 after_ms_ = 15 * 60'000;
+    std::chrono::milliseconds after_{15 * 60'000};
 };
 
 } // namespace chockside::models
