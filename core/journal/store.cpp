@@ -3,26 +3,6 @@
 
 namespace chockside::journal {
 
-namespace {
-
-Result<trust::KeyPair> device_key(Disk& disk, Random& random, const std::string& path)
-{
-    if (auto seed = disk.read(path, 64)) {
-        auto key = trust::KeyPair::from_seed(*seed);
-        trust::wipe(*seed);
-        return key;
-    }
-    else if (seed.error().code != "not_found") return Unexpected{seed.error()};
-    trust::KeyPair key = trust::KeyPair::make(random);
-    Bytes seed = key.seed();
-    auto kept = disk.write_whole(path, seed);
-    trust::wipe(seed);
-    if (!kept) return Unexpected{kept.error()};
-    return key;
-}
-
-} // namespace
-
 Store::Store(std::unique_ptr<Inside> inside) : in_(std::move(inside)) {}
 
 Store::~Store()
@@ -46,9 +26,7 @@ Result<std::unique_ptr<Store>> Store::open(Disk& disk, const Clock& clock, Rando
         auto lock = disk.lock(folder + "/lock");
         if (!lock) return Unexpected{lock.error()};
         in->lock = std::move(*lock);
-        auto key = device_key(disk, random, folder + "/device.key");
-        if (!key) return Unexpected{key.error()};
-        in->key = std::move(*key);
+        if (auto ok = in->own_key(); !ok) return Unexpected{ok.error()};
         in->author = trust::author_id(in->key->public_key());
     }
     if (auto ok = in->connect(); !ok) return Unexpected{ok.error()};
@@ -71,6 +49,11 @@ const std::string& Store::author() const
 const std::string& Store::began_anew() const
 {
     return in_->began_anew;
+}
+
+bool Store::key_in_keyring() const
+{
+    return in_->in_keyring;
 }
 
 std::string Store::public_key_hex() const

@@ -5,6 +5,7 @@
 #include <core/base/disk.h>
 #include <core/base/time.h>
 #include <core/journal/verify.h>
+#include <core/trust/keeper.h>
 #include <core/trust/sealing_disk.h>
 
 #include <memory>
@@ -46,9 +47,11 @@ public:
         /// A file outside of the folder that keeps how far the own chain came; empty: none. A store that has come less far was put back
         /// from a backup, and goes on under a new author as well.
         std::string witness = {};
+        /// Keeps this device's key where it answers; else the key lies in FOLDER/device.key. May be null, and outlives the store.
+        trust::KeyKeeper* keeper = nullptr;
     };
 
-    /// Opens or makes FOLDER/journal.db and the device key FOLDER/device.key (0600). A read-only store has no key and takes no lock.
+    /// Opens or makes FOLDER/journal.db and the device key, in the keyring or FOLDER/device.key (0600). A read-only store has no key and takes no lock.
     /// Codes: locked (another process writes), newer_schema, older_schema (read-only), settings_refused, not_found, disk_full, io_error,
     /// damaged, no_permission, bad_key.
     static Result<std::unique_ptr<Store>> open(Disk&, const Clock&, Random&, Options);
@@ -58,6 +61,8 @@ public:
 
     const std::string& author() const;
     std::string public_key_hex() const;
+    /// Whether the system's keyring holds this device's key.
+    bool key_in_keyring() const;
     /// "copied" or "restored" where this open began a new author for that reason, else empty.
     const std::string& began_anew() const;
 

@@ -13,6 +13,7 @@ Desk::Desk(DeskOptions options, QObject* parent) : QObject(parent), thread_(std:
     connect(worker_, &DeskWorker::problem, this, &Desk::problem);
     connect(worker_, &DeskWorker::exported, this, &Desk::exported);
     connect(worker_, &DeskWorker::people, this, &Desk::people);
+    connect(worker_, &DeskWorker::key_kept, this, &Desk::key_kept);
     connect(worker_, &DeskWorker::locked, this, &Desk::locked);
     connect(worker_, &DeskWorker::counted, this, &Desk::counted);
     connect(worker_, &DeskWorker::view_changed, this, [this](std::shared_ptr<const job::JobView> view) {

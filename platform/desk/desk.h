@@ -78,6 +78,8 @@ signals:
     void counted(qint64 jobs);
     /// While locked, all commands answer pin_needed. `who` can open; empty: nobody has a PIN yet, and nothing locks.
     void locked(bool locked, QStringList who);
+    /// Where this device's key lies: in the system's keyring, or in a file. Told at the start.
+    void key_kept(bool in_keyring);
     /// Who can sign on this device; told at the start and when somebody is new.
     void people(std::vector<chockside::people::Person> people);
 

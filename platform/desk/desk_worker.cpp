@@ -5,6 +5,7 @@
 #include <platform/desk/signing.h>
 
 #include <core/job/swing_result.h>
+#include <platform/keyring/keyring.h>
 
 #include <cstdio>
 
@@ -39,6 +40,7 @@ void DeskWorker::start()
     timer_->start(100);
     auto store = [&] {
         journal::Store::Options own{options_.data_folder, false};
+        own.keeper = (keyring_ = keyring::open()).get();
         own.device = system::device_id();
         if (disk_.make_folder(options_.data_folder)) own.witness = system::witness_file(options_.data_folder);
         return journal::Store::open(disk_, clock_, random_, std::move(own));
@@ -51,6 +53,7 @@ void DeskWorker::start()
     if (const std::string& why = engine_->store().began_anew(); !why.empty()) emit problem(Problem{why, "store", {}});
     people_.seal_with({[this](const std::string& about, ByteView plain) { return engine_->store().seal_note(about, plain); },
         [this](const std::string& about, ByteView sealed) { return engine_->store().unseal_note(about, sealed); }});
+    emit key_kept(engine_->store().key_in_keyring());
     tell_lock();
     tell_people();
     publish_rows();

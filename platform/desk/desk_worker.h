@@ -51,6 +51,7 @@ signals:
     void people(std::vector<chockside::people::Person> people);
     void counted(qint64 jobs);
     void locked(bool locked, QStringList who);
+    void key_kept(bool in_keyring);
 
 private:
     /// A prompt whose answer the line has to give first.
@@ -89,6 +90,7 @@ private:
     system::SystemDisk disk_;
     trust::SystemRandom random_;
     people::People people_;
+    std::unique_ptr<trust::KeyKeeper> keyring_; ///< outlives the store
     std::unique_ptr<Engine> engine_;
     std::unique_ptr<trust::SealingDisk> capture_disk_; ///< outlives the link's thread
     std::unique_ptr<QThread> link_thread_;

@@ -30,6 +30,7 @@ void App::connect_backend()
         if (lock_.locked()) lock_.refuse(words);
         else job_.set_refusal(words);
     });
+    connect(&backend_, &AppBackend::keyKept, &lock_, &models::LockModel::set_in_keyring);
     connect(&backend_, &AppBackend::lockChanged, &lock_, &models::LockModel::set);
     connect(&backend_, &AppBackend::peopleChanged, &job_, &models::JobModel::set_signers);
     connect(&backend_, &AppBackend::seenChanged, &practice_, &models::PracticeModel::set_seen);

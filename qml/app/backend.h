@@ -64,6 +64,7 @@ signals:
     void refused(const QString& words);
     void peopleChanged(const std::vector<chockside::models::Signer>& people);
     /// While locked nothing of what is kept can be read; `who` can open it.
+    void keyKept(bool in_keyring);
     void lockChanged(bool locked, const QStringList& who);
     void seenChanged(const chockside::json::Value& all);
     void handsChanged(const std::vector<chockside::json::Value>& moves, bool coupled);

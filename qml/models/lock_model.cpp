@@ -20,6 +20,12 @@ void LockModel::set(bool locked, const QStringList& people)
     emit changed();
 }
 
+void LockModel::set_in_keyring(bool in_keyring)
+{
+    in_keyring_ = in_keyring;
+    emit changed();
+}
+
 void LockModel::refuse(const QString& words)
 {
     trying_ = false;

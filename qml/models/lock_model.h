@@ -15,6 +15,7 @@ class LockModel : public QObject {
     Q_PROPERTY(QString person READ person WRITE set_person NOTIFY changed FINAL)
     Q_PROPERTY(QString words READ words NOTIFY changed FINAL)
     Q_PROPERTY(bool trying READ trying NOTIFY changed FINAL)
+    Q_PROPERTY(bool in_keyring READ in_keyring NOTIFY changed FINAL)
     Q_PROPERTY(bool possible READ possible NOTIFY changed FINAL)
 public:
     using QObject::QObject;
@@ -29,6 +30,9 @@ public:
     QString words() const { return words_; }
     bool trying() const { return trying_; }
     void set(bool locked, const QStringList& people);
+    /// Whether the system's keyring keeps this device's key, or a file does.
+    bool in_keyring() const { return in_keyring_; }
+    void set_in_keyring(bool in_keyring);
     void refuse(const QString& words);
 
     Q_INVOKABLE void unlock(const QString& pin);
@@ -40,7 +44,7 @@ signals:
     void lock_asked(bool idle);
 
 private:
-    bool locked_ = false, trying_ = false;
+    bool locked_ = false, trying_ = false, in_keyring_ = false;
     QStringList people_;
     QString person_, words_;
 };

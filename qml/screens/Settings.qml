@@ -84,6 +84,7 @@ Column {
             text: page.lock.possible ? qsTr("%1 can open it.").arg(page.lock.people.join(", ")) : qsTr("Nobody has a PIN here yet: the first signature makes one, and from then on a start asks for it.")
         }
     }
+    Words { width: page.width; second: true; text: page.lock.in_keyring ? qsTr("This device's own key lies in the system's keyring.") : qsTr("This device's own key lies in a file that only this account reads. Encrypt the disk as well.") }
     Field { width: Math.min(60 * Metrics.mm, parent.width); title: qsTr("Your initials"); text: page.settings.person; large_letters: true; onEdited: text => page.settings.person = text }
     Words { width: parent.width; second: true; text: qsTr("This bar is 85.6 mm long where sizes are right: lay a bank card on it.") }
     Rectangle { width: Math.min(parent.width, 85.6 * Metrics.mm); height: 1.9 * Metrics.mm; color: Palette.line }

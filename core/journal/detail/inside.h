@@ -37,6 +37,7 @@ struct Store::Inside {
     std::map<std::string, Range> commands = {};
     int log_pages = 0;
     bool reserve_held = false;
+    bool in_keyring = false;
     std::string began_anew = {};
     std::optional<Problem> trouble = {};
     std::optional<trust::Vault> vault = {};
@@ -90,6 +91,10 @@ struct Store::Inside {
     Unexpected<Problem> give_up(const char* place);
     /// A copied or restored store goes on under a new key, which `why` tells.
     Status own_or_anew();
+    /// The device's key, made where there is none; moved into the keyring where that answers.
+    Status own_key();
+    Status keep_key(const trust::KeyPair&);
+    std::string key_name() const;
     Status begin_anew(const char* why);
     void keep_witness();
     void hold_reserve();
