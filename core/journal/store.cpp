@@ -76,7 +76,7 @@ Result<std::vector<Entry>> Store::append(const std::string& job, const std::stri
     if (!written) {
         // A COMMIT that failed while syncing may be in the log all the same. It counts once a checkpoint has synced it, and never before.
         const auto found = in.find(job, command_id);
-        if (found && *found && checkpoint()) return in.range(**found);
+        if (found && *found && checkpoint() && in.copied_all) return in.range(**found);
         return Unexpected{written.error()};
     }
     if (in.log_pages >= detail::log_pages_most) (void)checkpoint();
@@ -98,7 +98,9 @@ Status Store::checkpoint()
     Inside& in = *in_;
     if (in.options.read_only) return fail("read_only");
     if (auto ok = in.ready(); !ok) return ok;
-    const int rc = sqlite3_wal_checkpoint_v2(in.db.get(), nullptr, SQLITE_CHECKPOINT_PASSIVE, nullptr, nullptr);
+    int in_log = 0, copied = 0;
+    const int rc = sqlite3_wal_checkpoint_v2(in.db.get(), nullptr, SQLITE_CHECKPOINT_PASSIVE, &in_log, &copied);
+    in.copied_all = rc == SQLITE_OK && in_log == copied;
     in.log_pages = 0;
     in.trouble.reset();
     in.keep_witness();

@@ -21,12 +21,15 @@ public:
     void eyes() override;
     void flex_mark(const QString& place) override { marks.push_back(place.toStdString()); }
     void set_person(const QString&) override {}
+    void lock(bool) override { emit lockChanged(true, {"CW", "LK"}); }
+    void unlock(const QString& person, const QString& pin) override { unlocked.emplace_back(person, pin); }
 
     /// Puts the view `name` on the screen, with live traces where the screen has them.
     void serve(const QString& name);
     std::vector<job::Command> submitted;
     std::vector<json::Value> moved;
     std::vector<std::string> marks;
+    std::vector<std::pair<QString, QString>> unlocked;
 
 private:
     void feed_live();

@@ -40,6 +40,19 @@ class TestScreens : public QObject {
         return found;
     }
 
+    QQuickItem* item(const QString& name) const
+    {
+        QQuickItem* found = nullptr;
+        std::function<void(QQuickItem*)> walk = [&](QQuickItem* at) {
+            if (!at->isVisible() || found) return;
+            if (at->objectName() == name) found = at;
+            for (QQuickItem* child : at->childItems()) walk(child);
+        };
+        walk(window_->contentItem());
+        return found;
+    }
+    void click(QQuickItem* at) { QTest::mouseClick(window_, Qt::LeftButton, {}, at->mapToScene(QPointF(at->width() / 2, at->height() / 2)).toPoint()); }
+
     static QString label(const QQuickItem* key) { return key->property("label").toString(); }
 
     void put_on(const QString& name)
@@ -147,6 +160,29 @@ private slots:
         QTest::qWait(5);
         const auto all = keys();
         QVERIFY(std::any_of(all.begin(), all.end(), [](const QQuickItem* key) { return label(key) == "Not showing"; }));
+    }
+
+    void a_locked_screen_shows_nothing_of_the_job_and_opens_with_a_pin()
+    {
+        window_->resize(1280, 800);
+        put_on("05-isolate");
+        QVERIFY(item("who:LK") == nullptr);
+        app_->lock()->lock();
+        QTRY_VERIFY(item("who:LK"));
+        for (const QQuickItem* key : keys()) QVERIFY2(!key->property("large").toBool() || label(key).contains("Unlock"), qPrintable(label(key)));
+        click(item("who:LK"));
+        QTRY_COMPARE(app_->lock()->person(), QString("LK"));
+        click(item("field:unlock"));
+        for (const char c : {'4', '8', '0', '2', '1', '5'}) QTest::keyClick(window_, c);
+        QTest::keyClick(window_, Qt::Key_Return);
+        QTRY_COMPARE(backend_->unlocked.size(), std::size_t(1));
+        QCOMPARE(backend_->unlocked[0].first, QString("LK"));
+        QCOMPARE(backend_->unlocked[0].second, QString("480215"));
+        emit backend_->refused("That is not the PIN.");
+        QTRY_COMPARE(app_->lock()->words(), QString("That is not the PIN."));
+        emit backend_->lockChanged(false, {"CW", "LK"});
+        QTRY_VERIFY(!item("field:unlock"));
+        QVERIFY(!keys().isEmpty());
     }
 
     void a_stage_can_be_looked_back_at_and_left_again()

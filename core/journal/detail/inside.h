@@ -36,6 +36,7 @@ struct Store::Inside {
     Vector seen = {};
     std::map<std::string, Range> commands = {};
     int log_pages = 0;
+    bool copied_all = false; ///< by the last checkpoint: no reader held a part of the log back
     bool reserve_held = false;
     bool in_keyring = false;
     std::string began_anew = {};
