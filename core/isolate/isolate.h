@@ -52,6 +52,7 @@ struct Check {
     std::vector<std::string> disturbs_at;
     std::string group;                     ///< items of one event: the strongest counts once, the others little
     bool automatic = false;
+    std::vector<std::string> tools;        ///< what must be in the bag
 };
 
 struct Model {
@@ -69,6 +70,7 @@ struct Evidence {
     std::optional<double> number;
     Presence presence = Presence::unknown;
     std::vector<std::string> disturbed_before; ///< places disturbed before it was taken
+    double certainty = 1; ///< 0 .. 1: how sure the person is of having seen this and not any of the other outcomes
 };
 
 /// What this evidence, taken after the ones before it, does to the odds of the cause against the rest (natural logarithm).
@@ -116,6 +118,7 @@ struct Situation {
     int people = 1;
     double minutes_left = 1e9;          ///< to the decision point
     std::set<std::string> answered;
+    std::optional<std::set<std::string>> bag; ///< tools at hand; none: all that the checks need
     double power_down_min = 5, power_up_min = 8, warm_min = 3;
 };
 
@@ -129,7 +132,8 @@ struct NextCheck {
     double minutes = 0;                 ///< all of the following together
     double own_minutes = 0, access_minutes = 0, power_minutes = 0, warm_minutes = 0;
     double worth = 0;                   ///< expected loss saved per minute, in minutes
-    std::string why;                    ///< code: splits confirms same_panel late
+    std::string why;                    ///< code: splits same_panel leads_on late
+    std::string then;                   ///< leads_on: the check after it on its likeliest outcome
 };
 
 /// Expected information about the cause from one more check, in bits, at the present evidence. Code: as posterior().

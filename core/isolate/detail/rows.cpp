@@ -178,6 +178,35 @@ std::vector<double> Rows::outcomes(std::size_t check, Presence presence, const H
     return h.single() ? first : more_abnormal(first, outcomes_of(check, presence, h.second));
 }
 
+/// A pair shows outcome o or worse with one minus the chance that neither does: two tails a cause are enough.
+std::vector<double> Rows::outcome_column(std::size_t check, Presence presence, std::size_t outcome) const
+{
+    const std::size_t n = model_->causes.size();
+    std::vector<double> at(n), before(n), after(n);
+    for (std::size_t k = 0; k < n; ++k) {
+        const auto p = outcomes_of(check, presence, k);
+        at[k] = p[outcome];
+        before[k] = 1;
+        for (std::size_t o = 0; o < outcome; ++o) before[k] -= p[o];
+        after[k] = before[k] - p[outcome];
+    }
+    std::vector<double> column;
+    column.reserve(hypotheses_.size());
+    for (const Hypothesis& h : hypotheses_)
+        column.push_back(h.single() ? at[h.first] : std::max(before[h.first] * before[h.second] - after[h.first] * after[h.second], least));
+    return column;
+}
+
+std::vector<double> Rows::density_column(std::size_t check, Presence presence, double x) const
+{
+    std::vector<double> of(model_->causes.size());
+    for (std::size_t k = 0; k < of.size(); ++k) of[k] = density_of(check, presence, k, x);
+    std::vector<double> column;
+    column.reserve(hypotheses_.size());
+    for (const Hypothesis& h : hypotheses_) column.push_back(h.single() ? of[h.first] : (of[h.first] + of[h.second]) / 2);
+    return column;
+}
+
 const std::optional<Density>& Rows::number(std::size_t check, Presence presence, std::size_t cause) const
 {
     const CleanCheck& c = checks_[check];

@@ -33,6 +33,10 @@ public:
 
     /// Probability of each outcome under a hypothesis.
     std::vector<double> outcomes(std::size_t check, Presence, const Hypothesis&) const;
+    /// Probability of one outcome, for every hypothesis.
+    std::vector<double> outcome_column(std::size_t check, Presence, std::size_t outcome) const;
+    /// The same for a number's density.
+    std::vector<double> density_column(std::size_t check, Presence, double x) const;
     /// Density of a number under a hypothesis, slip in; 1 where the cause has no density for it.
     double density(std::size_t check, Presence, const Hypothesis&, double x) const;
     const std::optional<Density>& number(std::size_t check, Presence, std::size_t cause) const;

@@ -8,7 +8,6 @@ namespace chockside::isolate::detail {
 
 namespace {
 
-constexpr double followers_weigh = 0.2;
 constexpr double disturbed_weighs = 0.2;
 
 using State = std::tuple<std::string, Presence, std::set<std::string>>;
@@ -51,6 +50,8 @@ void soften(const Rows& rows, const Evidence& e, std::vector<double>& log_l)
         if (touched(all[k]) && log_l[k] < others) log_l[k] = others + disturbed_weighs * (log_l[k] - others);
 }
 
+} // namespace
+
 Result<Item> read(const Rows& rows, const Evidence& e, std::size_t index)
 {
     const auto check = rows.check(e.check);
@@ -58,13 +59,14 @@ Result<Item> read(const Rows& rows, const Evidence& e, std::size_t index)
     Item item{index, *check, e.presence, rows.outcome(*check, e.outcome), e.number.value_or(0), true, {}};
     if (!item.outcome && (!e.outcome.empty() || !e.number || !std::isfinite(*e.number) || !rows.has_number(*check)))
         return fail("unknown_outcome", e.id, {{"check", e.check}, {"outcome", e.outcome}});
-    for (const Hypothesis& h : rows.hypotheses())
-        item.log_l.push_back(std::log(item.outcome ? rows.outcomes(*check, e.presence, h)[*item.outcome] : rows.density(*check, e.presence, h, item.number)));
+    item.log_l = item.outcome ? rows.outcome_column(*check, e.presence, *item.outcome) : rows.density_column(*check, e.presence, item.number);
+    // Unsure: as likely any outcome as this one.
+    const double sure = item.outcome ? std::clamp(e.certainty, 0.0, 1.0) : 1, any = 1 / std::max(1.0, static_cast<double>(rows.model().checks[*check].outcomes.size()));
+    for (double& l : item.log_l) l = std::log(sure * l + (1 - sure) * any);
     if (!e.disturbed_before.empty()) soften(rows, e, item.log_l);
     return item;
 }
 
-/// How far an item parts the hypotheses: standard deviation of its logarithm under the prior.
 double strength(const Rows& rows, const Item& item)
 {
     double mean = 0, square = 0, sum = 0;
@@ -76,6 +78,8 @@ double strength(const Rows& rows, const Item& item)
     }
     return square / sum - (mean / sum) * (mean / sum);
 }
+
+namespace {
 
 void one_leader(const Rows& rows, std::vector<Item>& items)
 {

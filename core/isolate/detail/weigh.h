@@ -17,6 +17,13 @@ struct Item {
 
 Result<std::vector<Item>> weigh(const Rows&, std::span<const Evidence>);
 
+constexpr double followers_weigh = 0.2; ///< items of a group beside the one that leads it
+
+/// One item by itself, whatever came before it. Codes: unknown_check, unknown_outcome.
+Result<Item> read(const Rows&, const Evidence&, std::size_t index);
+/// How far an item parts the hypotheses: variance of its logarithm under the prior.
+double strength(const Rows&, const Item&);
+
 /// Logarithms turned into probabilities that sum to 1.
 std::vector<double> normalised(std::vector<double> logs);
 /// log of the sum of exponentials.
