@@ -11,7 +11,9 @@ namespace {
 
 constexpr double shared = 0.7;           ///< of a second check's worth that is still there after a first behind the same panel
 constexpr std::size_t looked_behind = 8; ///< best of one look, from which a second is taken
-constexpr double least_min = 0.5;
+constexpr std::size_t second_look_on = 128; ///< hypotheses
+constexpr std::size_t second_looks = 48;    ///< best checks of one look, beside those behind the panel that is open then
+constexpr double least_min = 0.5, negligible = 1e-6;
 
 struct Candidate {
     std::size_t index = 0;
@@ -46,19 +48,18 @@ void batch(std::vector<Candidate>& all)
 
 class Looking {
 public:
-    Looking(const Rows& rows, const Loss& loss, const Situation& now, Presence presence) : rows_(rows), loss_(loss), now_(now)
+    Looking(const Rows& rows, const Situation& now, Presence presence) : rows_(rows), now_(now)
     {
         for (std::size_t c = 0; c < rows.model().checks.size(); ++c)
-            if (can_be_done(rows.model().checks[c], now)) shows_.emplace_back(c, shows(rows, c, presence, loss.hypotheses()));
+            if (can_be_done(rows.model().checks[c], now)) splits_.emplace_back(c, split(rows, c, presence));
     }
 
-    std::vector<Candidate> first(std::span<const double> p, const Costs& costs) const
+    std::vector<Candidate> first(const Stand& stand, const Stand::Laid& laid, const Costs& costs) const
     {
-        const double loss_now = loss_.of(p);
         std::vector<Candidate> all;
-        for (const auto& [c, s] : shows_) {
+        for (const auto& [c, s] : splits_) {
             const Check& check = rows_.model().checks[c];
-            Candidate candidate{c, &check, priced(check, now_), saved(loss_, s, p, loss_now), 0};
+            Candidate candidate{c, &check, priced(check, now_), stand.saved(s, laid), 0};
             value(candidate, now_, costs);
             all.push_back(std::move(candidate));
         }
@@ -68,56 +69,48 @@ public:
 
     /// What the check opens the way to: the best one after each of what it may show, beyond what the same minutes would bring without it
     /// (at `rate`, loss saved per minute).
-    void behind(Candidate& c, std::span<const double> p, double rate) const
+    void behind(Candidate& c, const std::vector<std::size_t>& best, const Stand& stand, std::span<const double> p, double rate) const
     {
-        const Shows& own = shows_of(c.index);
+        if (c.next.why == "late") return;
+        const Split& own = std::find_if(splits_.begin(), splits_.end(), [&](const auto& s) { return s.first == c.index; })->second;
         const Situation then = left_by(*c.check, now_);
-        double more = 0, likeliest_chance = -1;
+        double more = 0, all = 0, likeliest_chance = -1;
         std::string likeliest_then;
-        std::vector<double> q;
-        for (std::size_t b = 0; b < own.l.size(); ++b) {
-            const double chance = after(own, b, p, q);
-            if (chance <= 1e-9) continue;
-            const double sum = std::accumulate(q.begin(), q.end(), 0.0);
-            for (double& v : q) v /= sum;
-            const auto best = best_after(c.index, then, q);
-            more += chance * std::max(0.0, best.saved - rate * best.minutes);
-            if (chance > likeliest_chance) likeliest_chance = chance, likeliest_then = best.check ? best.check->id : std::string();
+        for (auto& branch : stand.branches(own, p)) {
+            if (branch.chance <= negligible) continue;
+            const Candidate second = best_after(c, best, then, stand, stand.lay(std::move(branch.p)));
+            more += branch.chance * std::max(0.0, second.saved - rate * second.minutes);
+            all += branch.chance;
+            if (branch.chance > likeliest_chance) likeliest_chance = branch.chance, likeliest_then = second.check ? second.check->id : std::string();
         }
-        const double worth = (c.saved + more) / c.minutes;
-        if (worth <= c.next.worth || c.next.why == "late") return;
+        const double worth = all > 0 ? (c.saved + more / all) / c.minutes : 0;
+        if (worth <= c.next.worth) return;
         c.next.worth = worth;
         c.next.why = "leads_on";
         c.next.then = likeliest_then;
     }
 
 private:
-    const Shows& shows_of(std::size_t check) const
-    {
-        return std::find_if(shows_.begin(), shows_.end(), [&](const auto& s) { return s.first == check; })->second;
-    }
-
     /// Nothing after it is always possible.
-    Candidate best_after(std::size_t first, const Situation& then, std::span<const double> q) const
+    Candidate best_after(const Candidate& first, const std::vector<std::size_t>& among, const Situation& then, const Stand& stand, const Stand::Laid& laid) const
     {
         Candidate best;
         double rate = 0;
-        const double loss_now = loss_.of(q);
-        for (const auto& [d, s] : shows_) {
-            if (d == first) continue;
+        for (const auto& [d, s] : splits_) {
             const Check& check = rows_.model().checks[d];
+            const bool beside = !check.panel.empty() && check.panel == first.check->panel;
+            if (d == first.index || (!beside && !std::binary_search(among.begin(), among.end(), d))) continue;
             const double minutes = std::max(priced(check, then).minutes + disturbance(check), least_min);
-            if (loss_now / minutes <= rate) continue; // even all of it would not do
-            const double gain = saved(loss_, s, q, loss_now);
+            if (laid.loss / minutes <= rate) continue; // even all of it would not do
+            const double gain = stand.saved(s, laid);
             if (gain / minutes > rate) rate = gain / minutes, best = {d, &check, {}, gain, minutes};
         }
         return best;
     }
 
     const Rows& rows_;
-    const Loss& loss_;
     const Situation& now_;
-    std::vector<std::pair<std::size_t, Shows>> shows_;
+    std::vector<std::pair<std::size_t, Split>> splits_;
 };
 
 double best_rate_without(const std::vector<Candidate>& all, std::size_t out)
@@ -150,21 +143,25 @@ std::vector<std::size_t> likeliest(std::span<const double> p, double mass)
 Next look_ahead(const Rows& rows, const std::vector<double>& p, const Situation& situation, const Costs& costs, Presence now, std::size_t most, int ahead, double mass)
 {
     const auto held = likeliest(p, mass);
-    const Loss loss(rows, costs, held);
-    std::vector<double> q;
-    for (const std::size_t h : held) q.push_back(p[h]);
-    const double sum = std::accumulate(q.begin(), q.end(), 0.0);
-    for (double& v : q) v /= sum;
-
-    const Looking looking(rows, loss, situation, now);
-    auto all = looking.first(q, costs);
+    const Stand stand(rows, costs, held);
+    double sum = 0;
+    const auto laid = stand.lay(stand.p_of(p, sum));
+    const Looking looking(rows, situation, now);
+    auto all = looking.first(stand, laid, costs);
     sort(all);
     if (ahead > 1) {
-        for (std::size_t i = 0; i < std::min(looked_behind, all.size()); ++i) looking.behind(all[i], q, best_rate_without(all, i));
+        // The second look only orders the eight: it stands on the likeliest.
+        const Stand top(rows, costs, {held.begin(), held.begin() + static_cast<std::ptrdiff_t>(std::min(held.size(), second_look_on))});
+        std::vector<std::size_t> best;
+        for (std::size_t i = 0; i < std::min(second_looks, all.size()); ++i) best.push_back(all[i].index);
+        std::sort(best.begin(), best.end());
+        double top_mass = 0;
+        const auto top_p = top.p_of(p, top_mass);
+        for (std::size_t i = 0; i < std::min(looked_behind, all.size()); ++i) looking.behind(all[i], best, top, top_p, best_rate_without(all, i));
         sort(all);
     }
     Next next;
-    next.loss = loss.of(q);
+    next.loss = laid.loss;
     next.rest = std::max(0.0, 1 - sum);
     next.decide = std::none_of(all.begin(), all.end(), [&](const Candidate& c) { return c.next.why != "late" && c.saved > c.next.minutes; });
     for (std::size_t i = 0; i < std::min(most, all.size()); ++i) next.checks.push_back(std::move(all[i].next));

@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <numbers>
+#include <tuple>
 
 namespace chockside::isolate::detail {
 
@@ -92,7 +94,21 @@ std::vector<Hypothesis> all_hypotheses(const Model& model)
     return all;
 }
 
-/// The more abnormal of two independent draws: outcomes stand from most to least abnormal.
+std::vector<std::uint16_t> alike(const CleanRows& rows)
+{
+    std::map<std::tuple<std::vector<double>, int, double, double>, std::uint16_t> numbers;
+    std::vector<std::uint16_t> of;
+    for (std::size_t k = 0; k < rows.outcomes.size(); ++k) {
+        const auto& d = rows.number[k];
+        const auto key = std::tuple(rows.outcomes[k], d ? static_cast<int>(d->kind) : -1, d ? d->a : 0.0, d ? d->b : 0.0);
+        of.push_back(numbers.emplace(key, static_cast<std::uint16_t>(numbers.size())).first->second);
+    }
+    return of;
+}
+
+} // namespace
+
+// Outcomes stand from most to least abnormal.
 std::vector<double> more_abnormal(const std::vector<double>& a, const std::vector<double>& b)
 {
     std::vector<double> p(a.size());
@@ -105,8 +121,6 @@ std::vector<double> more_abnormal(const std::vector<double>& a, const std::vecto
     }
     return p;
 }
-
-} // namespace
 
 double score(const Density& d, double x)
 {
@@ -137,6 +151,7 @@ Result<Rows> Rows::make(const Model& model)
         if (auto fine = check_rows(check, model); !fine) return Unexpected{fine.error()};
         CleanCheck c{clean(check.given, check, model), clean(check.absent.empty() ? check.given : check.absent, check, model), wide(check)};
         rows.by_id_.emplace(check.id, rows.checks_.size());
+        rows.alike_.emplace_back(alike(c.given), alike(c.absent));
         rows.checks_.push_back(std::move(c));
     }
     rows.hypotheses_ = all_hypotheses(model);

@@ -3,6 +3,8 @@
 
 #include <core/isolate/isolate.h>
 
+#include <cstdint>
+
 namespace chockside::isolate::detail {
 
 struct Hypothesis {
@@ -41,18 +43,24 @@ public:
     double density(std::size_t check, Presence, const Hypothesis&, double x) const;
     const std::optional<Density>& number(std::size_t check, Presence, std::size_t cause) const;
     bool has_number(std::size_t check) const;
-
-private:
+    /// Chance that the fault shows under a cause.
     double showing(Presence, std::size_t cause) const;
+    /// Causes whose rows of a check are alike, under one number each.
+    const std::vector<std::uint16_t>& alike_given(std::size_t check) const { return alike_[check].first; }
+    const std::vector<std::uint16_t>& alike_absent(std::size_t check) const { return alike_[check].second; }
     std::vector<double> outcomes_of(std::size_t check, Presence, std::size_t cause) const;
     double density_of(std::size_t check, Presence, std::size_t cause, double x) const;
 
+private:
     const Model* model_ = nullptr;
     std::vector<CleanCheck> checks_;
     std::vector<Hypothesis> hypotheses_;
+    std::vector<std::pair<std::vector<std::uint16_t>, std::vector<std::uint16_t>>> alike_;
     std::map<std::string, std::size_t> by_id_;
 };
 
+/// Outcome probabilities of two causes at once: the more abnormal of two independent draws.
+std::vector<double> more_abnormal(const std::vector<double>&, const std::vector<double>&);
 double density_at(const Density&, double x);
 /// Standard score of x: (x - mean) / sd, in logarithms for lognormal.
 double score(const Density&, double x);
