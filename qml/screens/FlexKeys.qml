@@ -13,6 +13,7 @@ Column {
     readonly property int per: Math.max(1, phone || Metrics.big ? Math.min(3, n) : n)
 
     spacing: 1.6 * Metrics.mm
+    Shortcut { enabled: root.visible; sequence: "0"; onActivated: root.flex.mark_off() }
     Rule { heavy: true; width: parent.width }
     Item {
         width: parent.width
@@ -30,6 +31,7 @@ Column {
             Key {
                 id: place
                 required property string id
+                required property int index
                 required property string label_text
                 required property string count
                 required property string word
@@ -41,6 +43,8 @@ Column {
                 label: label_text + ", " + (count === "" ? word : count + ", " + word)
                 chosen: moving
                 onActed: root.flex.mark(id)
+                // By keyboard, for who watches while another's hands are at the harness: 1 to 9 in the order of the keys, 0 for hands off.
+                Shortcut { enabled: root.visible && place.index < 9; sequence: String(place.index + 1); onActivated: root.flex.mark(place.id) }
                 Column {
                     id: lines
                     anchors.centerIn: parent

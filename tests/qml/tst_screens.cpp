@@ -185,6 +185,28 @@ private slots:
         QVERIFY(!keys().isEmpty());
     }
 
+    void places_are_marked_by_keyboard_too()
+    {
+        put_on("06-flex");
+        backend_->marks.clear();
+        window_->requestActivate();
+        QVERIFY(QTest::qWaitForWindowActive(window_));
+        models::FlexSeen seen;
+        seen.running = true;
+        emit backend_->flexChanged(seen);
+        QTest::qWait(20);
+        QTest::keyClick(window_, '2');
+        QCOMPARE(backend_->marks.size(), std::size_t(1));
+        QVERIFY(!backend_->marks[0].empty());
+        QTest::keyClick(window_, '1');
+        QVERIFY(backend_->marks.back() != backend_->marks.front());
+        seen.moved = backend_->marks.back();
+        emit backend_->flexChanged(seen);
+        QTest::keyClick(window_, '0');
+        QCOMPARE(backend_->marks.size(), std::size_t(3));
+        QCOMPARE(backend_->marks.back(), std::string());
+    }
+
     void a_stage_can_be_looked_back_at_and_left_again()
     {
         put_on("05-isolate");
