@@ -78,6 +78,9 @@ public:
     virtual Result<std::vector<Device>> devices() = 0;
     /// Code: exists (another key under that author).
     virtual Status put_device(const Device&) = 0;
+    /// Public keys of all authors, the shop's streams too. Code: exists (another key).
+    virtual Status put_key(const std::string& author, const std::string& key) = 0;
+    virtual Result<std::string> key(const std::string& author) = 0; ///< empty where there is none
     virtual Status set_revoked(const std::string& author, std::int64_t at) = 0;
     virtual Result<std::optional<Code>> code(const std::string& hash) = 0;
     virtual Status put_code(const Code&) = 0;
@@ -89,11 +92,10 @@ public:
 
     // Chains. UNIQUE(author, seq).
     virtual Result<Head> head(const std::string& author) = 0;  ///< seq 0 where there is none
-    virtual Result<std::optional<Stored>> entry(const std::string& author, std::int64_t seq) = 0;
     /// In order of seq, after `after`, of one job where `job` is not empty; at most `limit`.
     virtual Result<std::vector<Stored>> entries(const std::string& author, const std::string& job, std::int64_t after, std::size_t limit) = 0;
-    /// Highest seq of an author in a job; 0 where there is none.
-    virtual Result<std::int64_t> last_in_job(const std::string& author, const std::string& job) = 0;
+    /// Per author the highest seq in a job.
+    virtual Result<journal::Vector> vector_of(const std::string& job) = 0;
     /// Code: exists (UNIQUE(author, seq) or UNIQUE(index)); nothing is changed then.
     virtual Status append(const Stored&) = 0;
     /// Only where salt and body are empty; else nothing happens.

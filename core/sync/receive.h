@@ -19,7 +19,7 @@ struct ReceiveSettings {
 
 /// A request that was looked at without the ledger: shape, limits, digests and signatures, which is nearly all of the work. Thread-safe, pure.
 struct Checked {
-    enum class Kind { enrol, nonce, session, heads, jobs, push, pull, blob, refused };
+    enum class Kind { enrol, nonce, session, heads, jobs, push, pull, refused };
     Kind kind = Kind::refused;
     Request request;          ///< a push's body is gone: it is in `lines`
     Answer refused;           ///< where kind is refused
@@ -46,8 +46,8 @@ public:
     const std::string& id() const;  ///< receiver: trust::author_id of its key
     std::string key_hex() const;
 
-    /// One transaction for all of them (group commit), reads included; each answer stands for itself, but for a commit that failed: then all that
-    /// wrote are 503. Nothing is told before the commit. Requests of one author must stand in the order they came.
+    /// One transaction for all of them (group commit), reads included; each answer stands for itself, but for a commit that failed: then all are
+    /// 503. Nothing is told before the commit. Requests of one author must stand in the order they came.
     std::vector<Answer> answer_all(std::span<const Checked>);
     Answer answer(const Checked& one) { return answer_all({&one, 1}).front(); }
     Answer answer(Request one) { return answer(check(std::move(one))); }
