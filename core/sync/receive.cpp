@@ -142,7 +142,7 @@ Result<bool> Receive::may_read(const Device& device, const std::string& sha256)
     auto epoch = in_->ledger.epoch();
     Result<bool> may = Unexpected{Problem{}};
     if (epoch) {
-        const auto keys = in_->streams_of(device.author, *epoch);
+        const auto& keys = in_->streams_of(device.author, *epoch);
         may = in_->ledger.names_blob(device.author, {keys.device_author, keys.broadcast_author}, sha256);
     }
     else may = Unexpected{epoch.error()};
@@ -166,12 +166,15 @@ trust::KeyPair Receive::Inside::stream_key(const std::string& epoch, const std::
     return std::move(*pair);
 }
 
-Receive::Inside::Keys Receive::Inside::streams_of(const std::string& device, const std::string& epoch) const
+const Receive::Inside::Keys& Receive::Inside::streams_of(const std::string& device, const std::string& epoch)
 {
-    Keys k{stream_key(epoch, device), stream_key(epoch, "all"), {}, {}};
-    k.device_author = trust::author_id(k.device.public_key());
-    k.broadcast_author = trust::author_id(k.broadcast.public_key());
-    return k;
+    const std::pair which{epoch, device};
+    if (const auto known = streams.find(which); known != streams.end()) return known->second;
+    if (streams.size() >= 1000) streams.clear();
+    const trust::KeyPair own = stream_key(epoch, device), all = stream_key(epoch, "all");
+    Keys k{trust::author_id(own.public_key()), trust::author_id(all.public_key()), {id, epoch, device, to_hex(own.public_key()), to_hex(all.public_key()), {}}};
+    sign(k.streams, key);
+    return streams.emplace(which, std::move(k)).first->second;
 }
 
 FindNode Receive::Inside::find()

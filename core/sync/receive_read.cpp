@@ -19,7 +19,7 @@ Result<Answer> Receive::Inside::heads(const Checked& c, const Device& device)
     if (!epoch || !size || !archived || !lacks) return fail("io_error", "heads");
     a.epoch = *epoch;
     a.lacks = std::move(*lacks);
-    const Keys keys = streams_of(device.author, *epoch);
+    const Keys& keys = streams_of(device.author, *epoch);
     for (const auto& author : {device.author, keys.device_author, keys.broadcast_author}) {
         auto head = ledger.head(author);
         if (!head) return Unexpected{head.error()};
@@ -38,8 +38,7 @@ Result<Answer> Receive::Inside::heads(const Checked& c, const Device& device)
         if (!proof) return Unexpected{proof.error()};
         a.consistency = std::move(*proof);
     }
-    a.streams = {id, *epoch, device.author, to_hex(keys.device.public_key()), to_hex(keys.broadcast.public_key()), {}};
-    sign(a.streams, key);
+    a.streams = keys.streams;
     return answer_with(200, text(a));
 }
 
@@ -49,7 +48,7 @@ Result<Answer> Receive::Inside::jobs(const Checked& c, const Device& device)
     auto shared = ledger.shared(device.author, c.job, most);
     auto epoch = ledger.epoch();
     if (!shared || !epoch) return Unexpected{!shared ? shared.error() : epoch.error()};
-    const Keys keys = streams_of(device.author, *epoch);
+    const Keys& keys = streams_of(device.author, *epoch);
     JobsAnswer a;
     std::set<std::string> seen;
     for (const auto& [job, author, last] : *shared) {
@@ -65,7 +64,7 @@ Result<Answer> Receive::Inside::pull(const Checked& c, const Device& device)
 {
     const auto epoch = ledger.epoch();
     if (!epoch) return Unexpected{epoch.error()};
-    const Keys keys = streams_of(device.author, *epoch);
+    const Keys& keys = streams_of(device.author, *epoch);
     const bool open = c.author == device.author || c.author == keys.device_author || c.author == keys.broadcast_author;
     if (!open) {
         const auto may = c.job.empty() ? Result<bool>(false) : ledger.shares(c.job, device.author);

@@ -55,7 +55,7 @@ void Tablet::Inside::rest()
     step = Step::idle;
     reason.clear();
     failures = 0;
-    pulled_size = size_now;
+    pulled_size = held_back ? -1 : size_now;
     due = now() + settings.poll_ms;
 }
 
@@ -194,7 +194,8 @@ void Tablet::answered(std::uint64_t id, WireAnswer a)
 
 void Tablet::Inside::take(const Answer& a)
 {
-    const bool tus = step >= Step::blob_ask;
+    const bool tus = step >= Step::blob_ask, upload = step == Step::blob_make || step == Step::blob_where || step == Step::blob_send;
+    if (tus && a.status < 500 && header(a.headers, upload ? "tus-resumable" : "chockside-protocol").empty()) return failed("not_shop");
     if (a.status / 100 != 2) return refused(a);
     // A captive portal says 200 as well; and what was cut tells nothing.
     if (!tus && !digest_holds(a.headers, a.body)) return failed("not_shop");

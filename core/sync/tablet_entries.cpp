@@ -71,6 +71,7 @@ void Tablet::Inside::got_heads(const Answer& a)
     size_now = h->log.size;
     jobs_due = size_now != pulled_size;
     jobs_after.clear();
+    held_back = false;
     blobs.clear();
     wanted.clear();
     blobs_looked = false;
@@ -224,13 +225,13 @@ void Tablet::Inside::pulled(const Answer& a)
         c.lines = p->lines;
         c.keys = p->keys;
         if (p->log.size >= known.log_size) c.log = {p->log.size, p->log.root};
+        Change step_by_step = c;
         if (PLANTED(cursor_before_data)) {
             Change first;
-            first.position = c.position;
+            first.position = std::exchange(step_by_step.position, {});
             (void)store.apply(first);
-            c.position.reset();
         }
-        const Status done = store.apply(c);
+        const Status done = store.apply(step_by_step);
         if (!done && done.error().code == "fork") {
             reason = "fork"; // somebody else's: shown, not taken in, and nothing of ours waits for it
             places.pop_front();
@@ -245,6 +246,7 @@ void Tablet::Inside::pulled(const Answer& a)
         if (place.job.empty() && std::any_of(p->lines.begin(), p->lines.end(), [&](const Line& l) { return revokes(l, store.author()); })) return stop("revoked");
     }
     if (p->lines.empty() || p->upto >= p->last) places.pop_front();
+    if (p->lines.empty() && p->upto < p->last) held_back = true;
     next();
 }
 

@@ -40,6 +40,7 @@ struct Tablet::Inside {
     std::int64_t lacking = 0;
     std::deque<Place> places = {};       ///< to pull from
     bool jobs_due = false;
+    bool held_back = false;              ///< the shop has entries whose bodies it waits for: ask again, though its log does not grow by them
     std::string jobs_after = {};
     std::int64_t size_now = 0, pulled_size = -1; ///< of the shop's log in this contact, and when everything was last taken in
     std::deque<Blob> blobs = {};

@@ -6,6 +6,11 @@
 namespace chockside::sync {
 
 struct Receive::Inside {
+    struct Keys {
+        std::string device_author, broadcast_author;
+        Streams streams; ///< signed
+    };
+
     Ledger& ledger;
     const Clock& clock;
     Random& random;
@@ -14,6 +19,7 @@ struct Receive::Inside {
     std::string id = {}, key_hex = {};
     /// Digests of whole subtrees never change once committed; forgotten after whatever was taken back.
     std::map<NodeName, Digest> nodes = {};
+    std::map<std::pair<std::string, std::string>, Keys> streams = {};
 
     /// The answer, or the ledger's error: then nothing of the request may stay.
     Result<Answer> one(const Checked&);
@@ -29,11 +35,8 @@ struct Receive::Inside {
     Result<Result<Device, Answer>> who(const Headers&);
     bool nonce_holds(const std::string&) const;
 
-    struct Keys {
-        trust::KeyPair device, broadcast;
-        std::string device_author, broadcast_author;
-    };
-    Keys streams_of(const std::string& device, const std::string& epoch) const;
+    /// Derived and signed once for each device and epoch, and then remembered.
+    const Keys& streams_of(const std::string& device, const std::string& epoch);
     trust::KeyPair stream_key(const std::string& epoch, const std::string& whose) const;
 
     FindNode find();

@@ -1,6 +1,7 @@
 #pragma once
 // A tablet's store in memory: what was applied is there after a crash, and an apply may fail with its outcome untold.
 
+#include <core/base/time.h>
 #include <core/journal/seal.h>
 #include <core/sync/tablet_store.h>
 
