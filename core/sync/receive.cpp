@@ -192,7 +192,9 @@ Result<SignedHead> Receive::Inside::signed_head(const char* what, std::int64_t s
     const auto epoch = ledger.epoch();
     const auto root = root_of(size, find());
     if (!epoch || !root) return Unexpected{!epoch ? epoch.error() : root.error()};
-    SignedHead h{what, id, *epoch, size, to_hex(*root), clock.now().utc_ms, {}};
+    SignedHead& h = signed_heads[what];
+    if (h.epoch == *epoch && h.size == size && h.root == to_hex(*root)) return h;
+    h = {what, id, *epoch, size, to_hex(*root), clock.now().utc_ms, {}};
     sign(h, key);
     return h;
 }

@@ -36,12 +36,21 @@ bool Tablet::Inside::head_fits(const Head& head)
     return keep(c);
 }
 
+bool Tablet::Inside::head_good(const SignedHead& h, const char* what)
+{
+    if (h.what != what) return false;
+    if (const auto known_good = heads_good.find(what); known_good != heads_good.end() && known_good->second == h) return true;
+    if (!holds(h, known.account.receiver_key)) return false;
+    heads_good[what] = h;
+    return true;
+}
+
 void Tablet::Inside::got_heads(const Answer& a)
 {
     const auto h = heads_answer_from(a.body);
     const auto& account = known.account;
-    if (!h || h->log.what != "head" || h->log.epoch != h->epoch || h->streams.epoch != h->epoch || h->streams.device != store.author() || !holds(h->log, account.receiver_key)
-        || !holds(h->streams, account.receiver_key) || !h->heads.contains(store.author()))
+    if (!h || h->log.epoch != h->epoch || h->streams.epoch != h->epoch || h->streams.device != store.author() || !head_good(h->log, "head")
+        || (h->streams != known.streams && !holds(h->streams, account.receiver_key)) || !h->heads.contains(store.author()))
         return failed("not_shop");
     const auto root = digest_of(h->log.root), before = known.log_size ? digest_of(known.log_root) : root;
     if (!root || !before) return failed("not_shop");
@@ -55,7 +64,7 @@ void Tablet::Inside::got_heads(const Answer& a)
     }
     c.log = {h->log.size, h->log.root};
     c.streams = h->streams;
-    if (h->archive && h->archive->what == "archive" && h->archive->epoch == h->epoch && holds(*h->archive, account.receiver_key)) c.archive = h->archive->size;
+    if (h->archive && h->archive->epoch == h->epoch && head_good(*h->archive, "archive")) c.archive = h->archive->size;
     if (!keep(c)) return;
     sent = std::max(sent, there.seq);
     if (!head_fits(there)) return;
@@ -215,7 +224,7 @@ void Tablet::Inside::pulled(const Answer& a)
     const auto p = pull_answer_from(a.body);
     const Place place = places.front();
     const Position before = known.positions[place];
-    if (!p || p->author != place.author || p->job != place.job || p->after != before.seq || p->log.what != "head" || !holds(p->log, known.account.receiver_key)) return failed("not_shop");
+    if (!p || p->author != place.author || p->job != place.job || p->after != before.seq || !head_good(p->log, "head")) return failed("not_shop");
     if (p->log.epoch != known.epoch) return failed("new_epoch");
     if (auto good = lines_good(*p, before); !good) return failed(good.error().code);
     if (!p->lines.empty()) {

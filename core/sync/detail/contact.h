@@ -104,6 +104,8 @@ struct Tablet::Inside {
     bool keep_receipt(const std::optional<Receipt>&);
     bool receipt_good(const Receipt&);
     bool head_fits(const Head&);
+    bool head_good(const SignedHead&, const char* what);
+    std::map<std::string, SignedHead> heads_good = {}; ///< the last of each kind that verified: the same again is good
     Status lines_good(const PullAnswer&, const Position& before) const;
 };
 

@@ -20,6 +20,7 @@ struct Receive::Inside {
     /// Digests of whole subtrees never change once committed; forgotten after whatever was taken back.
     std::map<NodeName, Digest> nodes = {};
     std::map<std::pair<std::string, std::string>, Keys> streams = {};
+    std::map<std::string, SignedHead> signed_heads = {}; ///< the last of each kind: nothing new, no new signature
 
     /// The answer, or the ledger's error: then nothing of the request may stay.
     Result<Answer> one(const Checked&);
