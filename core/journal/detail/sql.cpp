@@ -43,6 +43,10 @@ DROP INDEX entry_job;
 CREATE TABLE vault(public_key BLOB NOT NULL);
 CREATE TABLE data_key(no INTEGER PRIMARY KEY, box BLOB NOT NULL);
 CREATE TABLE holder(public_key TEXT PRIMARY KEY, box BLOB NOT NULL) WITHOUT ROWID;
+)",
+    // note: how far an exchange with another end came (exchange.h); no entry, so it may change.
+    R"(
+CREATE TABLE note(name TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID;
 )"};
 constexpr int known_schema = static_cast<int>(migrations.size());
 
