@@ -14,6 +14,7 @@ Desk::Desk(DeskOptions options, QObject* parent) : QObject(parent), thread_(std:
     connect(worker_, &DeskWorker::exported, this, &Desk::exported);
     connect(worker_, &DeskWorker::people, this, &Desk::people);
     connect(worker_, &DeskWorker::key_kept, this, &Desk::key_kept);
+    connect(worker_, &DeskWorker::queue, this, &Desk::queue);
     connect(worker_, &DeskWorker::locked, this, &Desk::locked);
     connect(worker_, &DeskWorker::counted, this, &Desk::counted);
     connect(worker_, &DeskWorker::view_changed, this, [this](std::shared_ptr<const job::JobView> view) {
@@ -47,6 +48,16 @@ void Desk::lock(bool idle)
 void Desk::unlock(const QString& person, const QString& pin)
 {
     QMetaObject::invokeMethod(worker_, [w = worker_, person, pin] { w->unlock(person, pin); });
+}
+
+void Desk::enrol_at_shop(const QString& code)
+{
+    QMetaObject::invokeMethod(worker_, [w = worker_, code] { w->enrol_at_shop(code); });
+}
+
+void Desk::try_shop()
+{
+    QMetaObject::invokeMethod(worker_, [w = worker_] { w->try_shop(); });
 }
 
 void Desk::list()

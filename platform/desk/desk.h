@@ -9,6 +9,7 @@
 #include <core/job/view.h>
 #include <core/journal/store.h>
 #include <core/people/people.h>
+#include <core/sync/tablet.h>
 #include <core/watch/snapshot.h>
 
 #include <QObject>
@@ -45,6 +46,9 @@ public slots:
     void lock(bool idle = false);
     /// Opens again with a person's PIN; `locked` or `problem` follows.
     void unlock(const QString& person, const QString& pin);
+    /// The text of the shop's code; `queue` or `problem` follows.
+    void enrol_at_shop(const QString& code);
+    void try_shop();
     /// `rows` follows again.
     void list();
     /// Narrows `rows` to jobs with these words in tail or complaint; empty: all again.
@@ -78,6 +82,8 @@ signals:
     void counted(qint64 jobs);
     /// While locked, all commands answer pin_needed. `who` can open; empty: nobody has a PIN yet, and nothing locks.
     void locked(bool locked, QStringList who);
+    /// What is here, sent, at the shop, archived, and when it is tried again; told when it changes.
+    void queue(chockside::sync::QueueView queue, QString shop);
     /// Where this device's key lies: in the system's keyring, or in a file. Told at the start.
     void key_kept(bool in_keyring);
     /// Who can sign on this device; told at the start and when somebody is new.

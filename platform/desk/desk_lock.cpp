@@ -47,10 +47,30 @@ void DeskWorker::unlock(const QString& person, const QString& pin)
         return;
     }
     look_ = true;
+    if (shop_) shop_->unlocked();
     tell_lock();
     tell_people();
     publish_rows();
     publish();
+}
+
+void DeskWorker::tell_queue()
+{
+    const auto queue_now = shop_->view();
+    engine_->set_at_shop(queue_now.at_shop);
+    emit queue(queue_now, QString::fromStdString(shop_->shop()));
+    dirty_ = true;
+}
+
+void DeskWorker::enrol_at_shop(const QString& code)
+{
+    if (!shop_) return;
+    if (auto ok = shop_->enrol(code.trimmed().toStdString()); !ok) emit problem(ok.error());
+}
+
+void DeskWorker::try_shop()
+{
+    if (shop_) shop_->try_now();
 }
 
 } // namespace chockside::desk

@@ -53,6 +53,9 @@ void DeskWorker::start()
     if (const std::string& why = engine_->store().began_anew(); !why.empty()) emit problem(Problem{why, "store", {}});
     people_.seal_with({[this](const std::string& about, ByteView plain) { return engine_->store().seal_note(about, plain); },
         [this](const std::string& about, ByteView sealed) { return engine_->store().unseal_note(about, sealed); }});
+    shop_ = std::make_unique<ShopLink>(engine_->store(), clock_, random_, std::string());
+    connect(shop_.get(), &ShopLink::changed, this, &DeskWorker::tell_queue);
+    shop_->start();
     emit key_kept(engine_->store().key_in_keyring());
     tell_lock();
     tell_people();
@@ -168,6 +171,7 @@ bool DeskWorker::write(job::Command command, const std::string& prompt_id)
     if (shown_.id == prompt_id) shown_ = {};
     if (before_.id == prompt_id) before_ = {};
     engine_->answer_automatically();
+    if (shop_) shop_->entries_written();
     publish();
     if (!prompt_id.empty()) emit saved(QString::fromStdString(prompt_id));
     return true;
@@ -372,6 +376,7 @@ void DeskWorker::on_noted(const watch::Noted& note)
     command.args.at("body") = note.body.is_object() ? note.body : json::Value(json::Object{});
     if (auto ok = engine_->submit(command); !ok) emit problem(ok.error());
     engine_->answer_automatically();
+    if (shop_) shop_->entries_written();
     publish();
 }
 
@@ -466,6 +471,7 @@ void DeskWorker::stop()
 {
     timer_.reset();
     drop_link();
+    shop_.reset();
     engine_.reset();
 }
 

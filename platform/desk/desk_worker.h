@@ -4,6 +4,7 @@
 #include <platform/desk/desk.h>
 #include <platform/desk/engine.h>
 #include <platform/desk/link_worker.h>
+#include <platform/desk/shop_link.h>
 #include <platform/desk/watch_run.h>
 #include <platform/system/system.h>
 
@@ -35,6 +36,8 @@ public slots:
     void export_to(const QString& folder);
     void lock(bool idle);
     void unlock(const QString& person, const QString& pin);
+    void enrol_at_shop(const QString& code);
+    void try_shop();
     /// Words in tail or title that `rows` is narrowed to from now on; empty: all.
     void search(const QString& words);
     /// `rows` follows, as the jobs stand now.
@@ -50,6 +53,7 @@ signals:
     void exported(QString pdf, QString journal);
     void people(std::vector<chockside::people::Person> people);
     void counted(qint64 jobs);
+    void queue(chockside::sync::QueueView queue, QString shop);
     void locked(bool locked, QStringList who);
     void key_kept(bool in_keyring);
 
@@ -72,6 +76,7 @@ private:
     bool sign(job::Command& command);
     /// True, and told, where there is no store or it is locked.
     bool barred();
+    void tell_queue();
     void tell_lock();
     Status export_captures(const std::string& to);
     void tell_people();
@@ -93,6 +98,7 @@ private:
     std::unique_ptr<trust::KeyKeeper> keyring_; ///< outlives the store
     std::unique_ptr<Engine> engine_;
     std::unique_ptr<trust::SealingDisk> capture_disk_; ///< outlives the link's thread
+    std::unique_ptr<ShopLink> shop_; ///< stands on the store
     std::unique_ptr<QThread> link_thread_;
     LinkWorker* link_ = nullptr;
     QString port_;

@@ -1,5 +1,7 @@
 #include <platform/desk/engine.h>
 
+#include <set>
+
 namespace chockside::desk {
 
 namespace {
@@ -146,10 +148,25 @@ const job::Reasoning& Engine::reasoning()
     return reasoning_;
 }
 
+/// Entries of others came from the shop, or by its hand.
+void Engine::tell_sent(job::JobView& v) const
+{
+    v.unsent = 0;
+    std::set<std::string> here_only;
+    for (const auto& e : entries_)
+        if (e.envelope.author == store_->author() && e.envelope.seq > at_shop_) {
+            ++v.unsent;
+            here_only.insert(e.hash);
+        }
+    for (auto* lines : {&v.journal})
+        for (auto& line : *lines) line.sent = !here_only.contains(line.hash);
+}
+
 job::JobView Engine::view()
 {
     job::JobView v = job::build_view(*profile_, state_, context(), reasoning());
     toward_ = v.next.toward;
+    tell_sent(v);
     return v;
 }
 

@@ -43,11 +43,14 @@ public:
     job::JobView view();
     journal::Store& store() { return *store_; }
     bool resumed() const { return resumed_; }
+    /// Own entries up to here are at the shop.
+    void set_at_shop(std::int64_t seq) { at_shop_ = seq; }
 
 private:
     void take(const std::vector<journal::Entry>&);
     std::optional<journal::JobRow> row() const;
     std::string new_job_id() const;
+    void tell_sent(job::JobView&) const;
 
     std::unique_ptr<journal::Store> store_;
     const Clock& clock_;
@@ -60,7 +63,7 @@ private:
     bool resumed_ = false;
     std::string person_;
     std::string job_, toward_;
-    std::int64_t next_command_ = 0;
+    std::int64_t next_command_ = 0, at_shop_ = 0;
 };
 
 } // namespace chockside::desk

@@ -30,6 +30,7 @@ void App::connect_backend()
         if (lock_.locked()) lock_.refuse(words);
         else job_.set_refusal(words);
     });
+    connect(&backend_, &AppBackend::queueChanged, &queue_, &models::QueueModel::set);
     connect(&backend_, &AppBackend::keyKept, &lock_, &models::LockModel::set_in_keyring);
     connect(&backend_, &AppBackend::lockChanged, &lock_, &models::LockModel::set);
     connect(&backend_, &AppBackend::peopleChanged, &job_, &models::JobModel::set_signers);
@@ -76,6 +77,8 @@ void App::connect_models()
     });
     connect(&home_, &models::HomeModel::practice_asked, this, &App::start_practice);
     connect(&home_, &models::HomeModel::search_asked, &backend_, &AppBackend::search);
+    connect(&queue_, &models::QueueModel::try_asked, &backend_, [this] { backend_.try_shop(); });
+    connect(&queue_, &models::QueueModel::enrol_asked, &backend_, &AppBackend::enrol_at_shop);
     connect(&lock_, &models::LockModel::unlock_asked, &backend_, &AppBackend::unlock);
     connect(&lock_, &models::LockModel::lock_asked, &backend_, &AppBackend::lock);
     connect(&idle_, &models::IdleWatch::idle, &backend_, [this] { backend_.lock(true); });

@@ -6,6 +6,7 @@
 #include "job_model.h"
 #include "lock_model.h"
 #include "practice_model.h"
+#include "queue_model.h"
 #include "settings_model.h"
 
 #include <QVariantList>
@@ -28,6 +29,7 @@ class App : public QObject {
     Q_PROPERTY(chockside::models::PracticeModel* practice READ practice CONSTANT FINAL)
     Q_PROPERTY(chockside::models::FlexModel* flex READ flex CONSTANT FINAL)
     Q_PROPERTY(chockside::models::SettingsModel* settings READ settings CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::QueueModel* queue READ queue CONSTANT FINAL)
     Q_PROPERTY(chockside::models::LockModel* lock READ lock CONSTANT FINAL)
     Q_PROPERTY(QString screen READ screen NOTIFY screen_changed FINAL)
     Q_PROPERTY(int shown_stage READ shown_stage NOTIFY screen_changed FINAL)
@@ -49,9 +51,10 @@ public:
     models::LiveModel* live() { return &live_; }
     models::PracticeModel* practice() { return &practice_; }
     models::FlexModel* flex() { return &flex_; }
+    models::QueueModel* queue() { return &queue_; }
     models::LockModel* lock() { return &lock_; }
     models::SettingsModel* settings() { return &settings_; }
-    /// home, job, resume, open, answers, hands, settings, help
+    /// home, job, resume, open, answers, hands, settings, help, queue
     QString screen() const { return screen_; }
     /// The stage on the screen: the job's own, or another that the technician looks back at.
     int shown_stage() const { return looked_at_ >= 0 ? looked_at_ : job_.stage(); }
@@ -90,6 +93,7 @@ private:
     models::LiveModel live_;
     models::PracticeModel practice_;
     models::FlexModel flex_;
+    models::QueueModel queue_;
     models::LockModel lock_;
     models::IdleWatch idle_;
     models::SettingsModel settings_;

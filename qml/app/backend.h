@@ -5,6 +5,7 @@
 #include "home_model.h"
 #include "job_model.h"
 #include "live_model.h"
+#include "queue_model.h"
 
 #include <core/job/command.h>
 #include <core/job/view.h>
@@ -38,6 +39,8 @@ public:
     virtual void start_practice(std::uint64_t seed, double scale) = 0;
     virtual void open_job(const QString& job) = 0;
     virtual void leave_job() {}
+    virtual void try_shop() {}
+    virtual void enrol_at_shop(const QString& /*code*/) {}
     virtual void lock(bool /*idle*/) {}
     virtual void unlock(const QString& /*person*/, const QString& /*pin*/) {}
     /// Narrows the rows of home to jobs with these words in tail or complaint; empty: all again.
@@ -64,6 +67,7 @@ signals:
     void refused(const QString& words);
     void peopleChanged(const std::vector<chockside::models::Signer>& people);
     /// While locked nothing of what is kept can be read; `who` can open it.
+    void queueChanged(const chockside::models::QueueSeen& queue);
     void keyKept(bool in_keyring);
     void lockChanged(bool locked, const QStringList& who);
     void seenChanged(const chockside::json::Value& all);

@@ -30,6 +30,11 @@ DeskBackend::DeskBackend(const BackendOptions& options)
         emit peopleChanged(signers);
     });
     connect(&desk_, &desk::Desk::key_kept, this, &DeskBackend::keyKept);
+    connect(&desk_, &desk::Desk::queue, this, [this](const sync::QueueView& q, const QString& shop) {
+        unsent_ = static_cast<int>(q.entries - q.at_shop);
+        emit queueChanged(queue_seen(q, shop));
+        tell_station();
+    });
     connect(&desk_, &desk::Desk::locked, this, &DeskBackend::lockChanged);
     connect(&desk_, &desk::Desk::exported, this, [this](const QString& pdf, const QString& journal) {
         emit bannerChanged("advice", "Report and journal are written.", pdf + "\n" + journal, {});
@@ -200,12 +205,9 @@ void DeskBackend::take_rows(const std::vector<journal::JobRow>& rows)
     tell_station();
 }
 
-/// Nothing has been sent from here yet, so every entry of a job is unsent.
 void DeskBackend::tell_station()
 {
-    int unsent = 0;
-    for (const auto& row : rows_) unsent += row.entries;
-    emit stationChanged("This tablet", person_.isEmpty() ? QString("No initials: set them") : person_ + " signed in", unsent);
+    emit stationChanged("This tablet", person_.isEmpty() ? QString("No initials: set them") : person_ + " signed in", unsent_);
 }
 
 void DeskBackend::take_problem(const Problem& what)

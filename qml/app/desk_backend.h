@@ -29,6 +29,8 @@ public:
     void start_practice(std::uint64_t seed, double scale) override;
     void open_job(const QString& job) override;
     void leave_job() override;
+    void try_shop() override { desk_.try_shop(); }
+    void enrol_at_shop(const QString& code) override { desk_.enrol_at_shop(code); }
     void lock(bool idle) override;
     void unlock(const QString& person, const QString& pin) override;
     void search(const QString& words) override { desk_.search(words); }
@@ -53,6 +55,7 @@ private:
     void couple(const QString& prompt);
 
     BackendOptions options_;
+    int unsent_ = 0;
     desk::Desk desk_;
     desk::PracticeDriver practice_;
     std::shared_ptr<const job::JobView> view_;

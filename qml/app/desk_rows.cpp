@@ -123,4 +123,28 @@ AwayNote away_note(const job::JobView& view)
     return note;
 }
 
+models::QueueSeen queue_seen(const sync::QueueView& q, const QString& shop)
+{
+    models::QueueSeen seen;
+    seen.shop = shop;
+    seen.enrolled = q.enrolled;
+    seen.busy = q.busy;
+    seen.went_back = q.went_back;
+    seen.entries = q.entries;
+    seen.sent = q.sent;
+    seen.at_shop = q.at_shop;
+    seen.archived = q.archived;
+    seen.lacking = q.lacking;
+    seen.files = static_cast<int>(q.files.size());
+    for (const auto& file : q.files) {
+        seen.file_bytes += file.bytes;
+        seen.file_done += file.done;
+    }
+    seen.doing = QString::fromStdString(q.doing);
+    seen.reason = QString::fromStdString(q.reason);
+    seen.stopped = QString::fromStdString(q.stopped);
+    seen.next_try_s = q.next_try_ms < 0 ? -1 : (q.next_try_ms + 999) / 1000;
+    return seen;
+}
+
 } // namespace chockside::app

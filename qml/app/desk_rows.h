@@ -4,6 +4,7 @@
 #include "backend.h"
 
 #include <core/journal/store.h>
+#include <core/sync/tablet.h>
 #include <core/watch/snapshot.h>
 
 namespace chockside::app {
@@ -15,5 +16,7 @@ std::vector<models::HomeRow> home_rows(const std::vector<journal::JobRow>& rows)
 std::vector<job::EntryLine> last_steps(const job::JobView& view);
 /// How long nobody was here, and what became of the waits meanwhile.
 AwayNote away_note(const job::JobView& view);
+
+models::QueueSeen queue_seen(const sync::QueueView& queue, const QString& shop);
 
 } // namespace chockside::app

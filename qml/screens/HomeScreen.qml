@@ -11,12 +11,13 @@ Frame {
     required property SettingsModel settings
     required property string sheet
     property LockModel lock
+    property QueueModel queue
     readonly property bool phone: form === "phone"
     readonly property var places: [["home", "list", qsTr("Jobs")], ["start", "right", qsTr("Practice")], ["help", "help", qsTr("Help")], ["settings", "gear", qsTr("Settings")]]
     signal shown(string what)
 
     recordHeight: recordItem.implicitHeight
-    strip: StateStrip { anchors.fill: parent; home: screen.home; settings: screen.settings; form: screen.form; onAsked: what => screen.shown("home") }
+    strip: StateStrip { anchors.fill: parent; home: screen.home; settings: screen.settings; form: screen.form; onAsked: what => screen.shown(what) }
     rail: Rectangle {
         anchors.fill: parent
         color: Palette.ground
@@ -72,7 +73,7 @@ Frame {
         id: centre
         anchors.fill: parent
         phone: screen.phone
-        sentence: screen.sheet === "settings" ? qsTr("Set it to your light, eyes and hand.") : screen.sheet === "help" ? qsTr("One line, kept whole.") : screen.home.sentence
+        sentence: screen.sheet === "settings" ? qsTr("Set it to your light, eyes and hand.") : screen.sheet === "help" ? qsTr("One line, kept whole.") : screen.sheet === "queue" ? screen.queue.sentence : screen.home.sentence
         page: Loader {
             readonly property string sheet: screen.sheet
             width: centre.inner
@@ -82,6 +83,7 @@ Frame {
             // By their addresses, so that a start does not load what it does not show.
             function put() {
                 if (sheet === "settings") setSource("Settings.qml", {settings: screen.settings, lock: screen.lock})
+                else if (sheet === "queue") setSource("Queue.qml", {queue: screen.queue})
                 else if (sheet === "help") setSource("Help.qml")
                 else sourceComponent = jobsPage
             }

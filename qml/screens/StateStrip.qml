@@ -81,7 +81,7 @@ Rectangle {
             visible: strip.wide
             width: visible ? 26.6 * Metrics.mm : 0
             label: linkWord.word + ", " + linkMore.text
-            onActed: strip.asked(strip.atHome ? "home" : "live")
+            onActed: strip.asked(strip.atHome ? "queue" : "live")
             Column {
                 anchors { left: parent.left; right: parent.right; margins: 2.4 * Metrics.mm; verticalCenter: parent.verticalCenter }
                 MarkWord { id: linkWord; mark: strip.atHome ? "none" : strip.job.link_mark; word: strip.atHome ? qsTr("Journal") : strip.job.link_word; bold: true; spacing: 1.2 * Metrics.mm }

@@ -37,6 +37,16 @@ void put_on(app::App& app, app::SampleBackend& backend, const QString& name)
     emit backend.lockChanged(name.startsWith("lock"), {"CW", "LK"});
     if (name.startsWith("lock")) return emit backend.refused("That is not the PIN. 3 tries are left without a delay. Type it again.");
     if (name.startsWith("01")) return app.show("home");
+    if (name.startsWith("queue")) {
+        models::QueueSeen q;
+        q.shop = "https://shop.northmoor.invalid:8443";
+        q.enrolled = true;
+        q.entries = 98, q.sent = 40, q.at_shop = 14, q.archived = 10, q.lacking = 2, q.files = 3, q.file_bytes = 5'300'000, q.file_done = 1'200'000;
+        q.reason = "no_route";
+        q.next_try_s = 24;
+        emit backend.queueChanged(q);
+        return app.show("queue");
+    }
     if (name.startsWith("settings")) return app.show("settings");
     if (name.startsWith("help")) return app.show("help");
     const bool flat = name.startsWith("15") || name.startsWith("17") || name.startsWith("open") || name.startsWith("hands") || name.startsWith("other") || name.startsWith("live");
@@ -68,7 +78,7 @@ int main(int argc, char** argv)
     QQuickWindow* window = app::load_window(engine, app);
     if (!window) return 1;
     app.start();
-    QStringList names = app::sample_names() + QStringList{"01-home", "15-resume", "17a-link-lost", "17d-tablet-full", "lock", "settings", "help", "open", "hands", "other", "live"};
+    QStringList names = app::sample_names() + QStringList{"01-home", "15-resume", "17a-link-lost", "17d-tablet-full", "lock", "queue", "settings", "help", "open", "hands", "other", "live"};
     const QStringList wanted = gui.arguments().mid(1);
     for (const Size& size : sizes)
         for (int light = 0; light < 3; ++light)
