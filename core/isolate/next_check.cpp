@@ -1,5 +1,6 @@
 #include <core/isolate/detail/branches.h>
-#include <core/isolate/detail/remedy.h>
+#include <core/isolate/detail/inner.h>
+#include <core/isolate/detail/prospect.h>
 
 #include <algorithm>
 #include <cmath>
@@ -9,59 +10,15 @@ namespace chockside::isolate {
 namespace {
 
 using detail::Branch;
-using detail::Hypothesis;
-using detail::Remedy;
+using detail::Prospect;
 using detail::Rows;
+using detail::Stakes;
 
 constexpr double hides_min = 3, destroys_min = 10; ///< what a disturbance is priced at, in minutes
 constexpr double shared = 0.7;                     ///< of a second check's worth that is still there after a first behind the same panel
-
-double cost_of(const Remedy& remedy, const Costs& costs)
-{
-    if (remedy.cause_class == "unit" || remedy.cause_class == "sensor") return costs.wrong_removal + costs.missed;
-    return remedy.cause_class == "none" ? costs.missed + costs.misleading : costs.missed;
-}
-
-/// Expected loss of acting on a remedy drawn by its likelihood: sum of cost x p x (1 - p). Concave, so no check makes it worse.
-class Loss {
-public:
-    Loss(const Rows& rows, const Costs& costs) : rows_(rows), remedies_(detail::remedies(rows.model()))
-    {
-        for (const Remedy& r : remedies_) costs_.push_back(cost_of(r, costs));
-        owner_.resize(rows.model().causes.size());
-        for (std::size_t r = 0; r < remedies_.size(); ++r)
-            for (std::size_t k : remedies_[r].causes) owner_[k] = r;
-    }
-
-    double of(std::span<const double> p) const
-    {
-        std::vector<double> sums(remedies_.size(), 0.0);
-        for (std::size_t k = 0; k < p.size(); ++k) {
-            const Hypothesis& h = rows_.hypotheses()[k];
-            sums[owner_[h.first]] += p[k] / 2;
-            sums[owner_[h.second]] += p[k] / 2;
-        }
-        double loss = 0;
-        for (std::size_t r = 0; r < sums.size(); ++r) loss += costs_[r] * sums[r] * (1 - sums[r]);
-        return loss;
-    }
-
-    double saved(std::size_t check, Presence now, std::span<const double> p) const
-    {
-        double after = 0, all = 0;
-        for (const Branch& b : detail::branches(rows_, check, now, p)) {
-            after += b.chance * of(b.p);
-            all += b.chance;
-        }
-        return all > 0 ? std::max(0.0, of(p) - after / all) : 0;
-    }
-
-private:
-    const Rows& rows_;
-    std::vector<Remedy> remedies_;
-    std::vector<double> costs_;
-    std::vector<std::size_t> owner_;
-};
+constexpr double held = 0.999;                     ///< share of the mass that is weighed
+constexpr std::size_t most_hypotheses = 4000;
+constexpr std::size_t looked_ahead = 8;
 
 NextCheck priced(const Check& check, const Situation& now)
 {
@@ -83,34 +40,133 @@ double disturbance(const Check& check)
     return check.disturbs >= 2 ? destroys_min : check.disturbs == 1 ? hides_min : 0;
 }
 
+bool possible(const Check& check, const Situation& now)
+{
+    if (check.automatic || check.people > now.people || now.answered.contains(check.id)) return false;
+    return !now.tools || std::all_of(check.tools.begin(), check.tools.end(), [&](const auto& t) { return now.tools->contains(t); });
+}
+
 struct Candidate {
     const Check* check = nullptr;
+    std::size_t index = 0;
     NextCheck next;
     double saved = 0, minutes = 0;
 };
 
+double minutes_of(const NextCheck& next, const Check& check)
+{
+    return std::max(next.minutes + disturbance(check), 0.5);
+}
+
 void value(Candidate& c, const Situation& now, const Costs& costs)
 {
-    c.minutes = std::max(c.next.minutes + disturbance(*c.check), 0.5);
+    c.minutes = minutes_of(c.next, *c.check);
     const bool late = c.next.minutes > now.minutes_left;
     c.next.worth = (c.saved - (late ? costs.deferral : 0)) / c.minutes;
     c.next.why = late ? "late" : "splits";
 }
 
-/// A panel that is opened once serves every check behind it: the first is worth what it and the next best there bring together.
-void batch(std::vector<Candidate>& all)
+bool beside(const Candidate& a, const Candidate& b)
 {
-    for (Candidate& c : all) {
-        if (c.next.access_minutes <= 0) {
-            if (!c.check->panel.empty()) c.next.why = c.next.why == "late" ? "late" : "same_panel";
-            continue;
-        }
-        for (const Candidate& d : all) {
-            if (&d == &c || d.check->panel != c.check->panel || d.check->needs_power_off != c.check->needs_power_off) continue;
-            const double both = (c.saved + shared * d.saved) / (c.minutes + d.next.own_minutes + disturbance(*d.check));
-            if (c.saved > 0 && both > c.next.worth && c.next.why != "late") c.next.worth = both;
-        }
+    return &a != &b && a.check->panel == b.check->panel && a.check->needs_power_off == b.check->needs_power_off;
+}
+
+/// A panel that is opened once serves every check behind it: each of them joins while it raises what all bring per minute together.
+void batch(Candidate& c, const std::vector<Candidate>& all)
+{
+    if (c.next.why == "late" || c.check->panel.empty()) return;
+    if (c.next.access_minutes <= 0) c.next.why = "same_panel";
+    if (c.saved <= 0) return;
+    std::vector<const Candidate*> others;
+    for (const Candidate& d : all)
+        if (beside(c, d) && d.saved > 0) others.push_back(&d);
+    const auto rate = [](const Candidate* d) { return d->saved / std::max(d->next.own_minutes + disturbance(*d->check), 0.5); };
+    std::stable_sort(others.begin(), others.end(), [&](const auto* a, const auto* b) { return rate(a) > rate(b); });
+    double saved = c.saved, minutes = c.minutes, left = shared;
+    for (const Candidate* d : others) {
+        const double more = saved + left * d->saved, longer = minutes + d->next.own_minutes + disturbance(*d->check);
+        if (more / longer <= saved / minutes) break;
+        saved = more, minutes = longer, left *= shared;
+        c.next.with.push_back(d->check->id);
     }
+    c.next.worth = std::max(c.next.worth, saved / minutes);
+}
+
+/// The state that a check leaves behind: its panel open, power as it needed it.
+Situation after(const Check& check, Situation now)
+{
+    if (!check.panel.empty()) now.open_panels.insert(check.panel);
+    if (check.needs_power_off) now.power_on = now.warm = false;
+    if (check.needs_power_on || check.needs_warm) now.power_on = true;
+    if (check.needs_warm) now.warm = true;
+    now.answered.insert(check.id);
+    return now;
+}
+
+struct Ahead {
+    std::vector<Candidate*> best;
+    std::vector<Prospect::Seen> seen;
+};
+
+/// What the check saves together with the best one after each of its outcomes, over the minutes of both. Only where that beats every
+/// single check: else a look that tells nothing would live on what follows it.
+void two_ahead(const Prospect& prospect, const Ahead& ahead, std::size_t at, const Situation& now, double to_beat)
+{
+    Candidate& c = *ahead.best[at];
+    if (c.next.why == "late") return;
+    const Situation then = after(*c.check, now);
+    double saved = c.saved, minutes = c.minutes, likeliest = 0;
+    std::string second;
+    std::vector<double> joint(prospect.size());
+    for (std::size_t o = 0; o < ahead.seen[at].outcomes; ++o) {
+        double chance = 0, best_saved = 0, best_minutes = 0, best_rate = 0;
+        for (std::size_t i = 0; i < joint.size(); ++i) chance += joint[i] = prospect.p()[i] * ahead.seen[at].l[o * joint.size() + i];
+        const Check* best = nullptr;
+        for (std::size_t d = 0; d < ahead.best.size() && chance > 0.01; ++d) {
+            if (d == at) continue;
+            const Check& check = *ahead.best[d]->check;
+            const double m = chance * minutes_of(priced(check, then), check), s = prospect.saved(ahead.seen[d], joint);
+            if (s / m > best_rate) best_rate = s / m, best_saved = s, best_minutes = m, best = &check;
+        }
+        if (!best || best_rate <= c.saved / c.minutes) continue;
+        saved += best_saved, minutes += best_minutes;
+        if (chance > likeliest) likeliest = chance, second = best->id;
+    }
+    if (saved / minutes <= std::max(c.next.worth, to_beat)) return;
+    c.next.worth = saved / minutes;
+    c.next.why = "then";
+    c.next.then = second;
+}
+
+void sort(std::vector<Candidate>& all)
+{
+    std::stable_sort(all.begin(), all.end(), [](const Candidate& a, const Candidate& b) { return a.next.worth > b.next.worth; });
+}
+
+Plan plan_of(const Rows& rows, const detail::Weights& weights, const Situation& situation, const Costs& costs, Presence now, std::size_t most)
+{
+    const Stakes stakes = Stakes::make(rows.model(), costs);
+    const Prospect prospect(rows, stakes, weights.logs(), held, most_hypotheses);
+    std::vector<Candidate> all;
+    for (std::size_t c = 0; c < rows.model().checks.size(); ++c) {
+        const Check& check = rows.model().checks[c];
+        if (!possible(check, situation)) continue;
+        all.push_back({&check, c, priced(check, situation), prospect.saved(prospect.seen(c, now), prospect.p()), 0});
+        value(all.back(), situation, costs);
+    }
+    for (Candidate& c : all) batch(c, all);
+    sort(all);
+    Ahead ahead;
+    for (std::size_t i = 0; i < std::min(looked_ahead, all.size()); ++i) {
+        ahead.best.push_back(&all[i]);
+        ahead.seen.push_back(prospect.seen(all[i].index, now));
+    }
+    const double to_beat = all.empty() ? 0 : all.front().next.worth;
+    for (std::size_t i = 0; i < ahead.best.size(); ++i) two_ahead(prospect, ahead, i, situation, to_beat);
+    sort(all);
+    Plan plan{{}, prospect.size(), prospect.rest()};
+    for (std::size_t i = 0; i < std::min(most, all.size()); ++i) plan.checks.push_back(std::move(all[i].next));
+    return plan;
 }
 
 } // namespace
@@ -119,11 +175,11 @@ Result<double> information_gain(const Model& model, std::span<const Evidence> ev
 {
     const auto rows = Rows::make(model);
     if (!rows) return Unexpected{rows.error()};
-    const auto items = detail::weigh(*rows, evidence);
-    if (!items) return Unexpected{items.error()};
+    const auto weights = detail::weigh(*rows, evidence);
+    if (!weights) return Unexpected{weights.error()};
     const auto index = rows->check(check);
     if (!index) return fail("unknown_check", check);
-    const auto p = detail::normalised(detail::log_joint(*rows, *items));
+    const auto p = detail::normalised(weights->logs());
     double bits = 0, all = 0;
     for (const Branch& b : detail::branches(*rows, *index, now, p)) {
         bits += b.chance * detail::entropy_bits(b.p);
@@ -132,27 +188,18 @@ Result<double> information_gain(const Model& model, std::span<const Evidence> ev
     return all > 0 ? detail::entropy_bits(p) - bits / all : 0.0;
 }
 
+Plan plan(const Reasoner& reasoner, const Situation& situation, const Costs& costs, Presence now, std::size_t most)
+{
+    return plan_of(reasoner.inner().ground->rows, reasoner.inner().weights, situation, costs, now, most);
+}
+
 std::vector<NextCheck> next_checks(const Model& model, std::span<const Evidence> evidence, const Situation& situation, const Costs& costs, Presence now, std::size_t most)
 {
     const auto rows = Rows::make(model);
     if (!rows) return {};
-    const auto items = detail::weigh(*rows, evidence);
-    if (!items) return {};
-    const auto p = detail::normalised(detail::log_joint(*rows, *items));
-    const Loss loss(*rows, costs);
-    std::vector<Candidate> all;
-    for (std::size_t c = 0; c < model.checks.size(); ++c) {
-        const Check& check = model.checks[c];
-        if (check.automatic || check.people > situation.people || situation.answered.contains(check.id)) continue;
-        Candidate candidate{&check, priced(check, situation), loss.saved(c, now, p), 0};
-        value(candidate, situation, costs);
-        all.push_back(std::move(candidate));
-    }
-    batch(all);
-    std::stable_sort(all.begin(), all.end(), [](const Candidate& a, const Candidate& b) { return a.next.worth > b.next.worth; });
-    std::vector<NextCheck> next;
-    for (std::size_t i = 0; i < std::min(most, all.size()); ++i) next.push_back(std::move(all[i].next));
-    return next;
+    const auto weights = detail::weigh(*rows, evidence);
+    if (!weights) return {};
+    return plan_of(*rows, *weights, situation, costs, now, most).checks;
 }
 
 } // namespace chockside::isolate
