@@ -216,7 +216,7 @@ const Shape& shape_of<Gate>()
         .key("is", &Gate::is, map_type(list_type(text_type(), 1, 16)), "By check: the answers that satisfy.")
         .key("within", &Gate::within, map_type(range_type()), "By check: the limits that satisfy.")
         .key("any", &Gate::any, boolean_type(), "One of the rows is enough.")
-        .key("ways", &Gate::ways, list_type(map_type(list_type(text_type(), 1, 16)), 0, 8), "Whole ways, by check: one met in full is enough.")
+        .key("ways", &Gate::ways, list_type(map_type(list_type(text_type(), 1, 16)), 0, 16), "Whole ways, by check: one met in full is enough.")
         .key("before", &Gate::before, list_type(text_type()), "The advice it guards.")
         .done();
     return shape;

@@ -1,0 +1,235 @@
+// Answer by answer, in pairs, and two ahead: against an enumeration of its own that multiplies plain probabilities.
+#include <core/base/random.h>
+#include <core/isolate/explain.h>
+#include <tests/core/isolate/small_aircraft.h>
+#include <tests/support/test_main.h>
+
+#include <rapidcheck.h>
+
+#include <cmath>
+
+using namespace chockside;
+using namespace chockside::isolate;
+using namespace chockside::tests;
+
+namespace {
+
+Model drawn(SeededRandom& random)
+{
+    Model m;
+    m.slip = 0.02;
+    m.floor = 0;
+    m.pair_share = 0.3;
+    const std::size_t causes = 3 + random.below(5), checks = 2 + random.below(4);
+    for (std::size_t k = 0; k < causes; ++k) m.causes.push_back({"c" + std::to_string(k), k + 1 == causes ? "none" : "contact", "", 0.1 + random.uniform(), "hard"});
+    for (std::size_t c = 0; c < checks; ++c) {
+        Check check;
+        check.id = "k" + std::to_string(c);
+        const std::size_t n = 2 + random.below(3);
+        for (std::size_t o = 0; o < n; ++o) check.outcomes.push_back("o" + std::to_string(o));
+        for (std::size_t k = 0; k < causes; ++k) {
+            Row row;
+            double sum = 0;
+            for (std::size_t o = 0; o < n; ++o) sum += row.outcomes.emplace_back(0.01 + random.uniform());
+            for (double& v : row.outcomes) v /= sum;
+            check.given.push_back(row);
+        }
+        m.checks.push_back(check);
+    }
+    return m;
+}
+
+/// Chance that the more abnormal of what a and b show alone is outcome o: both orders summed by hand, no tails.
+double of_pair(const std::vector<double>& a, const std::vector<double>& b, std::size_t o)
+{
+    double p = a[o] * b[o];
+    for (std::size_t less = o + 1; less < a.size(); ++less) p += a[o] * b[less] + a[less] * b[o];
+    return p;
+}
+
+double with_slip(double p, double slip, std::size_t outcomes)
+{
+    return (1 - slip) * p + slip / static_cast<double>(outcomes);
+}
+
+/// Every set of one or two causes, its prior times its chances.
+std::map<std::pair<std::size_t, std::size_t>, double> enumerated(const Model& m, const std::vector<std::size_t>& answers)
+{
+    std::map<std::pair<std::size_t, std::size_t>, double> all;
+    double priors = 0, total = 0;
+    for (const auto& c : m.causes) priors += c.prior;
+    for (std::size_t i = 0; i < m.causes.size(); ++i)
+        for (std::size_t j = i; j < m.causes.size(); ++j) {
+            if (i != j && (m.causes[i].cause_class == "none" || m.causes[j].cause_class == "none")) continue;
+            double p = m.causes[i].prior / priors * (i == j ? 1 : m.causes[j].prior / priors * m.pair_share);
+            for (std::size_t c = 0; c < answers.size(); ++c) {
+                std::vector<double> a = m.checks[c].given[i].outcomes, b = m.checks[c].given[j].outcomes;
+                for (auto* row : {&a, &b})
+                    for (double& v : *row) v = with_slip(v, m.slip, row->size());
+                p *= i == j ? a[answers[c]] : of_pair(a, b, answers[c]);
+            }
+            all[{i, j}] = p;
+            total += p;
+        }
+    for (auto& [h, p] : all) p /= total;
+    return all;
+}
+
+Evidence seen(const std::string& check, const std::string& outcome)
+{
+    return {check + "=" + outcome, check, outcome, {}, Presence::showing, {}};
+}
+
+} // namespace
+
+class TestReasoner : public QObject {
+    Q_OBJECT
+
+private slots:
+    void singles_and_pairs_are_the_enumerated_ones()
+    {
+        QVERIFY(rc::check("as enumerated", [](std::uint64_t seed) {
+            SeededRandom random(seed);
+            const Model m = drawn(random);
+            auto r = Reasoner::make(m);
+            RC_ASSERT(r.has_value());
+            std::vector<std::size_t> answers;
+            for (const Check& c : m.checks) {
+                answers.push_back(random.below(c.outcomes.size()));
+                RC_ASSERT(r->add(seen(c.id, c.outcomes[answers.back()])).has_value());
+            }
+            const auto wanted = enumerated(m, answers);
+            const Posterior p = r->posterior();
+            RC_ASSERT(p.likelihood.size() == wanted.size());
+            for (const auto& l : p.likelihood) {
+                const auto at = [&](const std::string& id) { return static_cast<std::size_t>(std::stoi(id.substr(1))); };
+                RC_ASSERT(std::abs(l.p - wanted.at({at(l.causes.front()), at(l.causes.back())})) < 1e-12);
+            }
+        }));
+    }
+
+    void answer_by_answer_is_all_at_once()
+    {
+        const Model m = small_aircraft();
+        const std::vector<Evidence> all{answer("flag", "flag"), answer("look", "dry"), answer("flex", "at_j1"), answer("flex", "steady", Presence::showing, {"j1"}), answer("flag", "steady")};
+        auto r = Reasoner::make(m);
+        QVERIFY(r);
+        for (const auto& e : all) QVERIFY(r->add(e));
+        const auto one = r->posterior(), other = *posterior(m, all);
+        for (const auto& c : m.causes) QVERIFY(std::abs(p_of(one, c.id) - p_of(other, c.id)) < 1e-12);
+        QVERIFY(std::abs(one.misfit - other.misfit) < 1e-12);
+    }
+
+    void a_refused_answer_changes_nothing()
+    {
+        auto r = Reasoner::make(small_aircraft());
+        const auto before = r->causes();
+        QVERIFY(!r->add(answer("flag", "no such answer")));
+        QVERIFY(r->evidence().empty() && r->causes() == before);
+    }
+
+    void a_branch_leaves_its_trunk_alone()
+    {
+        auto trunk = Reasoner::make(small_aircraft());
+        const auto before = trunk->causes();
+        Reasoner branch = *trunk;
+        QVERIFY(branch.add(answer("look", "wet")));
+        QVERIFY(trunk->causes() == before && branch.causes() != before);
+    }
+
+    // Two resistances that only together drop the unit: each alone shows nothing, the pair has a row of its own.
+    void a_pair_may_do_more_than_either()
+    {
+        Model m = small_aircraft();
+        m.pair_share = 0.5;
+        Check check = asked("drop", {"drops", "holds"}, std::vector<std::vector<double>>(m.causes.size(), {.02, .98}));
+        check.together[{4, 5}] = {.98, .02};
+        m.checks.push_back(check);
+        const auto p = posterior(m, std::vector{answer("drop", "drops")});
+        QVERIFY(p);
+        QVERIFY((p->likelihood.front().causes == std::vector<std::string>{"wire", "feed"}));
+        check.together[{5, 4}] = {.5, .5};
+        m.checks.back() = check;
+        QVERIFY(!posterior(m, {}));
+    }
+
+    void a_tool_that_is_not_in_the_bag_removes_its_check()
+    {
+        Model m = small_aircraft();
+        m.checks[1].tools = {"feeler"};
+        Situation now;
+        now.people = 2;
+        now.power_on = true;
+        const auto there = [&] {
+            const auto all = next_checks(m, {}, now, {600, 900, 0, 60}, Presence::showing, 20);
+            return std::any_of(all.begin(), all.end(), [](const auto& n) { return n.check == "flex"; });
+        };
+        QVERIFY(there());
+        now.tools.emplace();
+        QVERIFY(!there());
+        now.tools->insert("feeler");
+        QVERIFY(there());
+    }
+
+    // Exclusive or: of four causes two are the unit's, two the sensor's; neither look parts unit from sensor, both together do.
+    // "hint" parts them a little by itself: one step ahead it is all there is.
+    void two_ahead_sees_what_one_step_cannot()
+    {
+        Model m;
+        m.slip = m.floor = 0.001;
+        m.causes = {{"a", "unit", "box", 1, "hard"}, {"b", "sensor", "tip", 1, "hard"}, {"c", "sensor", "tip", 1, "hard"}, {"d", "unit", "box", 1, "hard"}};
+        m.checks = {asked("left", {"y", "n"}, {{.99, .01}, {.99, .01}, {.01, .99}, {.01, .99}}, 5), asked("right", {"y", "n"}, {{.99, .01}, {.01, .99}, {.99, .01}, {.01, .99}}, 5),
+            asked("hint", {"y", "n"}, {{.6, .4}, {.4, .6}, {.4, .6}, {.6, .4}}, 5)};
+        auto r = Reasoner::make(m);
+        const Plan p = plan(*r, {}, {600, 900, 0, 60}, Presence::showing, 8);
+        QCOMPARE(p.checks.at(0).why, std::string("then"));
+        QVERIFY(p.checks.at(0).check != "hint" && p.checks.at(0).then != "hint");
+        QVERIFY(p.checks.at(0).check != p.checks.at(0).then);
+        // Loss 2 x 1500 x 1/4 = 750; both looks leave about 4 % of doubt at most.
+        QVERIFY(p.checks.at(0).worth > 0.9 * 750 / 10 && p.checks.at(0).worth < 750 / 10.0);
+        QCOMPARE(p.hypotheses, std::size_t{4});
+        QVERIFY(p.rest < 1e-9);
+    }
+
+    void a_gate_may_be_met_in_one_of_several_ways()
+    {
+        Gate gate;
+        gate.id = "G3";
+        gate.before = {"unit"};
+        gate.ways = {{{"words", {"wrong"}}}, {{"swap", {"follows"}}, {"back", {"returns"}}}};
+        const auto state = [&](const std::vector<Evidence>& e) { return gate_states(e, std::vector{gate}, "unit").front(); };
+        QVERIFY(!state({}).met);
+        QCOMPARE(state({}).missing.size(), std::size_t{3});
+        QVERIFY(state({seen("words", "wrong")}).met);
+        QVERIFY(!state({seen("swap", "follows")}).met);
+        QVERIFY(state({seen("swap", "follows"), seen("back", "returns")}).met);
+        QVERIFY(state({seen("words", "good"), seen("swap", "stays")}).missing.empty()); // no way is open any more
+        QVERIFY(gate_states({}, std::vector{gate}, "none").empty());
+    }
+
+    void the_explanation_names_what_speaks_for_and_against()
+    {
+        auto r = Reasoner::make(small_aircraft());
+        QVERIFY(r->add(answer("flag", "flag")) && r->add(answer("look", "wet")) && r->add(answer("history", "not")));
+        const std::vector<std::string> places{"tip", "p9", "w7", "j1", "box"};
+        const auto e = explain(*r, places, Presence::showing);
+        QCOMPARE(e.cause, std::string("wet_plug"));
+        QCOMPARE(e.in_favour.front().check, std::string("look"));
+        QCOMPARE(e.against.front().check, std::string("history"));
+        QVERIFY(e.against.front().times < 1);
+        QCOMPARE(e.along.size(), places.size());
+        QCOMPARE(e.along[1].place, std::string("p9"));
+        QVERIFY(e.along[1].p > 0.5);
+        QVERIFY(e.rivals && !e.rivals->check.empty() && e.rivals->bits > 0 && e.rivals->bits <= 1);
+        // Each turn is what adding its answer gives.
+        for (const Turn& t : e.turns) {
+            Reasoner then = *r;
+            QVERIFY(then.add(answer(t.check, t.outcome)));
+            QCOMPARE(then.remedies().front().cause, t.cause);
+            QVERIFY(std::abs(then.remedies().front().p - t.p) < 1e-9);
+        }
+    }
+};
+
+CHOCKSIDE_TEST(TestReasoner)
+#include "tst_reasoner.moc"
