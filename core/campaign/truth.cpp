@@ -210,7 +210,7 @@ Errors errors(const Truth& t, const Setting& s)
     altitude += a.table_ft_per_100kt * s.airspeed_kt / 100 + t.unit.transducer_ft;
     if (t.logic.setting_units || t.logic.setting_wrong) altitude += 250;
     e.altitude_ft = altitude - s.altitude_ft;
-    double speed = airspeed_kt(a.crossed ? -1 : impact_pa(s.airspeed_kt) - water_pa(a.pitot_water_in) - water_pa(a.static_water_in));
+    double speed = airspeed_kt(a.crossed ? -1 : impact_pa(s.airspeed_kt) + water_pa(a.pitot_water_in) - water_pa(a.static_water_in));
     if (a.pitot_blocked || (a.heater_open && s.icing)) speed = airspeed_kt(pressure_pa(120) - pressure_pa(s.altitude_ft));
     speed -= a.pitot_leak_kt > 10 && s.airspeed_kt > 0 ? a.pitot_leak_kt : 0;
     if (a.drain_blocked && s.airborne) speed -= 12;
