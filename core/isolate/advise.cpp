@@ -1,12 +1,10 @@
-#include <core/isolate/detail/remedy.h>
+#include <core/isolate/isolate.h>
 
 #include <algorithm>
 
 namespace chockside::isolate {
 
 namespace {
-
-using detail::Remedy;
 
 const Evidence* latest(std::span<const Evidence> evidence, const std::string& check)
 {
@@ -29,14 +27,17 @@ void count(Conditions& c, const std::string& check, const Evidence* e, bool sati
     else ++(satisfied ? c.met : c.failed);
 }
 
-Conditions conditions(const Gate& gate, std::span<const Evidence> evidence)
+using Is = std::map<std::string, std::vector<std::string>>;
+using Within = std::map<std::string, std::pair<double, double>>;
+
+Conditions conditions(const Is& is, const Within& within, std::span<const Evidence> evidence)
 {
     Conditions c;
-    for (const auto& [check, outcomes] : gate.is) {
+    for (const auto& [check, outcomes] : is) {
         const Evidence* e = latest(evidence, check);
         count(c, check, e, e && std::find(outcomes.begin(), outcomes.end(), e->outcome) != outcomes.end());
     }
-    for (const auto& [check, limits] : gate.within) {
+    for (const auto& [check, limits] : within) {
         const Evidence* e = latest(evidence, check);
         count(c, check, e, e && e->number && *e->number >= limits.first && *e->number <= limits.second);
     }
@@ -55,39 +56,36 @@ Judged judge(const Gate& gate, std::span<const Evidence> evidence)
     for (const auto& check : gate.needs)
         if (!latest(evidence, check)) j.state.missing.push_back(check);
     const bool needs_met = j.state.missing.empty();
-    const Conditions c = conditions(gate, evidence);
+    const Conditions c = conditions(gate.is, gate.within, evidence);
+    bool way_met = gate.ways.empty(), way_open = false;
+    std::vector<std::string> of_ways;
+    for (const auto& way : gate.ways) {
+        const Conditions w = conditions(way, {}, evidence);
+        way_met = way_met || w.open + w.failed == 0;
+        if (w.failed > 0 || w.open == 0) continue;
+        way_open = true;
+        of_ways.insert(of_ways.end(), w.unanswered.begin(), w.unanswered.end());
+    }
     const bool none = c.met + c.open + c.failed == 0;
     const bool rows_met = none || (gate.any ? c.met > 0 : c.open + c.failed == 0);
-    j.shut = !rows_met && (gate.any ? c.open == 0 : c.failed > 0);
+    const bool rows_shut = !rows_met && (gate.any ? c.open == 0 : c.failed > 0);
+    j.shut = rows_shut || (!way_met && !way_open);
+    if (!way_met && !j.shut) j.state.missing.insert(j.state.missing.end(), of_ways.begin(), of_ways.end());
     if (!rows_met && !j.shut) j.state.missing.insert(j.state.missing.end(), c.unanswered.begin(), c.unanswered.end());
-    j.state.met = needs_met && rows_met;
+    j.state.met = needs_met && rows_met && way_met;
     return j;
 }
 
-double p_of(const Model& model, const Posterior& posterior, std::size_t cause)
-{
-    for (const auto& l : posterior.likelihood)
-        if (l.causes.size() == 1 && l.causes.front() == model.causes[cause].id) return l.p;
-    return 0;
-}
+constexpr double more_likely_than_not = 0.5;
 
-/// The likeliest remedy, and the likeliest cause within it.
-void lead(const Model& model, const Posterior& posterior, Advice& advice)
+void lead(const Posterior& posterior, Advice& advice)
 {
-    advice.p = -1;
-    for (const Remedy& remedy : detail::remedies(model)) {
-        double sum = 0, best = -1;
-        std::size_t cause = remedy.causes.front();
-        for (std::size_t k : remedy.causes) {
-            const double p = p_of(model, posterior, k);
-            sum += p;
-            if (p > best) best = p, cause = k;
-        }
-        if (sum <= advice.p) continue;
-        advice.p = sum;
-        advice.cause_class = remedy.cause_class;
-        advice.cause = model.causes[cause].id;
-    }
+    if (posterior.remedies.empty()) return;
+    const RemedyLikelihood& first = posterior.remedies.front();
+    advice.p = first.p;
+    advice.cause_class = first.cause_class;
+    advice.cause = first.cause;
+    if (posterior.remedies.size() > 1 && posterior.remedies[1].p > more_likely_than_not) advice.also = posterior.remedies[1].cause;
 }
 
 bool every_check_answered(const Model& model, std::span<const Evidence> evidence)
@@ -97,11 +95,19 @@ bool every_check_answered(const Model& model, std::span<const Evidence> evidence
 
 } // namespace
 
+std::vector<GateState> gate_states(std::span<const Evidence> evidence, std::span<const Gate> gates, const std::string& guarded)
+{
+    std::vector<GateState> all;
+    for (const Gate& gate : gates)
+        if (std::find(gate.before.begin(), gate.before.end(), guarded) != gate.before.end()) all.push_back(judge(gate, evidence).state);
+    return all;
+}
+
 Advice advise(const Model& model, const Posterior& posterior, std::span<const Evidence> evidence, std::span<const Gate> gates, double threshold)
 {
     Advice advice;
     if (model.causes.empty()) return advice;
-    lead(model, posterior, advice);
+    lead(posterior, advice);
     bool shut = false;
     for (const Gate& gate : gates) {
         if (std::find(gate.before.begin(), gate.before.end(), advice.cause_class) == gate.before.end()) continue;

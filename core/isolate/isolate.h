@@ -6,6 +6,7 @@
 
 #include <cstddef>
 #include <map>
+#include <memory>
 #include <optional>
 #include <set>
 #include <span>
@@ -52,7 +53,9 @@ struct Check {
     std::vector<std::string> disturbs_at;
     std::string group;                     ///< items of one event: the strongest counts once, the others little
     bool automatic = false;
-    std::vector<std::string> tools;        ///< what must be in the bag
+    std::vector<std::string> tools;        ///< none: a check without one of them in the bag is left out
+    /// Outcomes when two causes work together, where they are not the more abnormal of two draws: (lower, higher index) -> probabilities.
+    std::map<std::pair<std::size_t, std::size_t>, std::vector<double>> together;
 };
 
 struct Model {
@@ -70,7 +73,6 @@ struct Evidence {
     std::optional<double> number;
     Presence presence = Presence::unknown;
     std::vector<std::string> disturbed_before; ///< places disturbed before it was taken
-    double certainty = 1; ///< 0 .. 1: how sure the person is of having seen this and not any of the other outcomes
 };
 
 /// What this evidence, taken after the ones before it, does to the odds of the cause against the rest (natural logarithm).
@@ -95,8 +97,18 @@ struct PlaceLikelihood {
     double p = 0;
 };
 
+/// Causes that one act cures: units, or sensors, of one place count together, so does "none"; any other cause alone.
+struct RemedyLikelihood {
+    std::string cause_class;
+    std::string cause;                  ///< likeliest within it
+    double p = 0;                       ///< that the act cures something: alone or one of two
+};
+
 struct Posterior {
-    std::vector<Likelihood> likelihood; ///< sorted, likeliest first; sums to 1
+    std::vector<Likelihood> likelihood; ///< sorted, likeliest first; sums to 1 - rest
+    double rest = 0;                    ///< pairs not listed: each below 1e-6, only where there are more than 4000 hypotheses
+    std::vector<Likelihood> causes;     ///< each cause, alone or one of two, in the order of the model
+    std::vector<RemedyLikelihood> remedies; ///< sorted, likeliest first
     std::vector<ClassLikelihood> classes;
     std::vector<PlaceLikelihood> places;
     std::vector<Contribution> contributions;
@@ -112,13 +124,39 @@ struct Posterior {
 /// unknown_outcome (evidence).
 Result<Posterior> posterior(const Model&, std::span<const Evidence>);
 
+/// The same, answer by answer: log weights of every hypothesis are kept, so that one more answer costs one pass over them.
+class Reasoner {
+public:
+    static Result<Reasoner> make(Model);
+    Reasoner(Reasoner&&) noexcept;
+    Reasoner& operator=(Reasoner&&) noexcept;
+    Reasoner(const Reasoner&);              ///< shares the rows, copies the weights: a branch of a plan
+    Reasoner& operator=(const Reasoner&);
+    ~Reasoner();
+
+    /// Codes: unknown_check, unknown_outcome; then nothing has changed.
+    Status add(Evidence);
+    const Model& model() const;
+    const std::vector<Evidence>& evidence() const;
+    std::vector<double> causes() const;     ///< as Posterior::causes, numbers alone
+    std::vector<RemedyLikelihood> remedies() const;
+    Posterior posterior(bool with_contributions = true) const;
+
+    struct Inner;
+    const Inner& inner() const { return *inner_; }
+
+private:
+    Reasoner();
+    std::unique_ptr<Inner> inner_;
+};
+
 struct Situation {
     bool power_on = false, warm = false;
     std::set<std::string> open_panels;
     int people = 1;
     double minutes_left = 1e9;          ///< to the decision point
     std::set<std::string> answered;
-    std::optional<std::set<std::string>> bag; ///< tools at hand; none: all that the checks need
+    std::optional<std::set<std::string>> tools; ///< in the bag; not told: every tool is there
     double power_down_min = 5, power_up_min = 8, warm_min = 3;
 };
 
@@ -132,15 +170,25 @@ struct NextCheck {
     double minutes = 0;                 ///< all of the following together
     double own_minutes = 0, access_minutes = 0, power_minutes = 0, warm_minutes = 0;
     double worth = 0;                   ///< expected loss saved per minute, in minutes
-    std::string why;                    ///< code: splits same_panel leads_on late
-    std::string then;                   ///< leads_on: the check after it on its likeliest outcome
+    std::string why;                    ///< code: splits same_panel then late
+    std::vector<std::string> with;      ///< checks behind the same panel, in the same power state, that are worth doing on the way
+    std::string then;                   ///< why == then: the check that it is worth most together with
+};
+
+struct Plan {
+    std::vector<NextCheck> checks;      ///< worth most first
+    std::size_t hypotheses = 0;         ///< weighed: the likeliest that hold 99.9 %, at most 4000
+    double rest = 0;                    ///< share of the others: no worth can be off by more than this share of the dearest decision
 };
 
 /// Expected information about the cause from one more check, in bits, at the present evidence. Code: as posterior().
 Result<double> information_gain(const Model&, std::span<const Evidence>, const std::string& check, Presence now);
 
 /// Checks not yet answered, worth most per minute first. The loss is that of acting on a cause drawn by its likelihood; a check that ends
-/// after the decision point also costs a deferral. Left out: automatic ones, those for more people than are here.
+/// after the decision point also costs a deferral. Left out: automatic ones, those for more people than are here, those whose tool is
+/// not in the bag. The best eight are looked at two ahead: what a check saves with the best check after each of its outcomes, per minute of
+/// both, where that beats every single one; panels opened and power changed by the first are then paid for.
+Plan plan(const Reasoner&, const Situation&, const Costs&, Presence now, std::size_t most);
 std::vector<NextCheck> next_checks(const Model&, std::span<const Evidence>, const Situation&, const Costs&, Presence now, std::size_t most);
 
 /// What must be known before advice of a class may be given.
@@ -151,6 +199,8 @@ struct Gate {
     std::map<std::string, std::pair<double, double>> within;       ///< check -> limits that satisfy
     bool any = false;                                              ///< one row of `is` and `within` is enough
     std::vector<std::string> before;                               ///< classes that it guards
+    /// Whole ways, each check -> outcomes: one way met in full is enough, beside everything above.
+    std::vector<std::map<std::string, std::vector<std::string>>> ways{};
 };
 
 struct GateState {
@@ -165,11 +215,15 @@ struct Advice {
     AdviceKind kind = AdviceKind::gather;
     std::string cause_class;            ///< of the likeliest remedy
     std::string cause;                  ///< likeliest cause within it
-    double p = 0;                       ///< of the remedy: units, or sensors, of one place count together, so does "none"; others alone
+    std::string also;                   ///< a second cause that is at work beside it more likely than not; empty: none
+    double p = 0;                       ///< of the remedy, alone or one of two: units, or sensors, of one place count together, so does "none"; others alone
     std::vector<GateState> gates;       ///< those that guard cause_class
     std::vector<std::string> missing_gates;
     bool removal_offered = false;       ///< a unit or sensor may come off: threshold reached and every gate met
 };
+
+/// Gates that guard an advice ("unit", "none", "fixed", "deferral", "swap" ...), as they stand.
+std::vector<GateState> gate_states(std::span<const Evidence>, std::span<const Gate>, const std::string& guarded);
 
 /// isolated / none_found: threshold reached, gates met. not_proven: threshold reached, but a gate's checks are answered otherwise, or every
 /// check is answered and the threshold is not reached. fits_nothing before either. Else gather.

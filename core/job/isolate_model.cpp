@@ -1,5 +1,6 @@
 #include <core/job/condition.h>
 #include <core/job/isolate_model.h>
+#include <core/profile/rows.h>
 
 #include <algorithm>
 #include <functional>
@@ -9,15 +10,7 @@ namespace chockside::job {
 namespace {
 
 using profile::CheckRow;
-
-const CheckRow* row_for(const std::vector<CheckRow>& rows, const profile::Cause& cause)
-{
-    const std::string patterns[] = {cause.id, "at:" + cause.at, std::string("class:") + profile::name_of(cause.cause_class), "*"};
-    for (const std::string& pattern : patterns)
-        for (const CheckRow& row : rows)
-            if (row.of == pattern) return &row;
-    return nullptr;
-}
+using profile::row_for;
 
 isolate::Row plain(const CheckRow* row, std::size_t outcomes)
 {
@@ -58,6 +51,20 @@ const CheckRow* absent_row(const profile::Installation& in, const profile::Check
     return none == in.causes.end() ? row_for(check.given, cause) : row_for(check.given, *none);
 }
 
+/// Rows of two causes together, by index; names that the lint refused are left out.
+void add_pairs(isolate::Check& c, const profile::Check& check, const std::vector<profile::Cause>& causes)
+{
+    const auto index = [&](const std::string& id) {
+        const auto found = std::find_if(causes.begin(), causes.end(), [&](const auto& cause) { return cause.id == id; });
+        return static_cast<std::size_t>(found - causes.begin());
+    };
+    for (const auto& [both, outcomes] : check.together) {
+        const auto plus = both.find('+');
+        const std::size_t a = index(both.substr(0, plus)), b = plus == std::string::npos ? causes.size() : index(both.substr(plus + 1));
+        if (a != b && std::max(a, b) < causes.size() && outcomes.size() == check.outcomes.size()) c.together[std::minmax(a, b)] = outcomes;
+    }
+}
+
 isolate::Check plain_check(const profile::Installation& in, const profile::Check& check)
 {
     using Kind = profile::Condition::Kind;
@@ -78,7 +85,9 @@ isolate::Check plain_check(const profile::Installation& in, const profile::Check
     c.disturbs = check.disturbs;
     c.disturbs_at = check.disturbs_at;
     c.group = check.group;
+    c.tools = check.tools;
     using How = profile::Check::How;
+    add_pairs(c, check, in.causes);
     c.automatic = check.how == How::self_test || check.how == How::stored_fault || check.how == How::word_number || check.how == How::page;
     return c;
 }
@@ -95,19 +104,22 @@ double weight(const profile::Cause& cause, const std::string& complaint)
 
 isolate::Model isolate_model(const profile::Profile& p, const std::string& complaint_kind)
 {
+    // A cause that cannot lie behind this write-up keeps a thousandth of a weight: nothing is impossible, a crew may have written the wrong thing.
+    constexpr double least = 1e-3;
     isolate::Model model;
     double sum = 0;
-    for (const auto& cause : p.installation.causes) sum += weight(cause, complaint_kind);
+    for (const auto& cause : p.installation.causes) sum += std::max(weight(cause, complaint_kind), least);
     for (const auto& cause : p.installation.causes)
-        model.causes.push_back({cause.id, profile::name_of(cause.cause_class), cause.at, sum > 0 ? weight(cause, complaint_kind) / sum : 0, cause.mode});
+        model.causes.push_back({cause.id, profile::name_of(cause.cause_class), cause.at, std::max(weight(cause, complaint_kind), least) / sum, cause.mode});
     for (const auto& check : p.installation.checks) model.checks.push_back(plain_check(p.installation, check));
+    model.pair_share = p.installation.decision.pair_odds;
     return model;
 }
 
 std::vector<isolate::Gate> isolate_gates(const profile::Profile& p)
 {
     std::vector<isolate::Gate> gates;
-    for (const auto& g : p.installation.gates) gates.push_back({g.id, g.needs, g.is, g.within, g.any, g.before});
+    for (const auto& g : p.installation.gates) gates.push_back({g.id, g.needs, g.is, g.within, g.any, g.before, g.ways});
     return gates;
 }
 

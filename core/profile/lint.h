@@ -16,6 +16,7 @@ Complaints lint_word_units(const Unit&);
 Complaints lint_check_units(const Profile&);
 Complaints lint_steps(const Installation&);
 Complaints lint_causes(const Installation&);
+Complaints lint_isolation(const Installation&);
 
 /// Abilities that a profile may name in "needs".
 const std::vector<std::string>& abilities();

@@ -1,20 +1,11 @@
 // Causes that no check tells apart although they ask for different work.
 #include <core/profile/detail/node.h>
 #include <core/profile/lint.h>
+#include <core/profile/rows.h>
 
 namespace chockside::profile {
 
 namespace {
-
-/// The row that speaks for a cause: its own, its place's, its class's, the one for all others.
-const CheckRow* row_for(const std::vector<CheckRow>& rows, const Cause& c)
-{
-    const std::string names[] = {c.id, "at:" + c.at, std::string("class:") + name_of(c.cause_class), "*"};
-    for (const std::string& name : names)
-        for (const CheckRow& r : rows)
-            if (r.of == name) return &r;
-    return nullptr;
-}
 
 bool same(const CheckRow* a, const CheckRow* b)
 {

@@ -22,7 +22,7 @@ public:
         for (const Check& c : p_.checks) check(c);
         for (const Gate& g : p_.gates) gate(g);
         causes();
-        for (Complaints more : {lint_check_units(profile_), lint_steps(p_), lint_causes(p_)})
+        for (Complaints more : {lint_check_units(profile_), lint_steps(p_), lint_causes(p_), lint_isolation(p_)})
             for (Objection& c : more) out_.push_back(std::move(c));
         restored(p_.steps, "/steps");
         for (const Repair& r : p_.repairs) restored_by(r);
@@ -77,6 +77,7 @@ private:
         if (of == "*") return true;
         if (of.starts_with("class:")) return cause_class_of(of.substr(6)).has_value();
         if (of.starts_with("at:")) return find(p_.places, of.substr(3)) != nullptr;
+        if (of.starts_with("kind:")) return find(p_.wiring_causes, of.substr(5)) != nullptr;
         return find(p_.causes, of) != nullptr;
     }
 
@@ -106,7 +107,7 @@ private:
             if (!find(p_.checks, check)) complain(below(at + "/within", check), "dangling_reference", {{"reference", check}, {"kinds", "check"}});
             if (limits.first >= limits.second) complain(below(at + "/within", check), "range_backwards", {{"field", check}});
         }
-        if (g.needs.empty() && g.is.empty() && g.within.empty()) complain(at, "gate_open", {{"gate", g.id}}, Severity::warning);
+        if (g.needs.empty() && g.is.empty() && g.within.empty() && g.ways.empty()) complain(at, "gate_open", {{"gate", g.id}}, Severity::warning);
     }
 
     void causes()

@@ -3,6 +3,7 @@
 #include <core/profile/detail/check.h>
 #include <core/profile/detail/fill.h>
 #include <core/profile/lint.h>
+#include <core/profile/rows.h>
 
 #include <algorithm>
 #include <charconv>
@@ -95,8 +96,10 @@ private:
     {
         if (which == Half::unit)
             fill_object(unit_shape(), &out_.profile.unit, n);
-        else
+        else {
             fill_object(installation_shape(), &out_.profile.installation, n);
+            add_wiring_causes(out_.profile.installation);
+        }
     }
 
     void finish()

@@ -332,6 +332,19 @@ struct Cause {
     Text says;
     std::string repair;          ///< id in repairs; empty: none offered
     SourceRef ref;
+    std::string kind{};          ///< id in wiring_causes it was made from; empty: typed
+};
+
+/// A way in which wires or contacts fail; load() makes a cause of it for every place it can happen at (add_wiring_causes).
+struct WiringCause {
+    std::string id;
+    CauseClass cause_class = CauseClass::wiring;
+    std::vector<std::string> at;                       ///< place ids: segments and connectors of one line
+    double weight = 0;                                 ///< of all its places together
+    std::map<std::string, double> weight_by_complaint; ///< as Cause
+    std::string mode = "intermittent";
+    Text says, repair;                                 ///< "{place}" stands for the place: its label in words, its id in `repair`
+    SourceRef ref;
 };
 
 /// Number density of a measured check under a cause.
@@ -341,7 +354,7 @@ struct Density {
 };
 
 struct CheckRow {
-    std::string of;                ///< cause id, "class:NAME", "at:PLACE" or "*"; the first that fits in this order: cause, at, class, *
+    std::string of;                ///< cause id, "class:NAME", "at:PLACE" "kind:WIRING_CAUSE" or "*"; the first that fits in this order: cause, at, kind, class, *
     std::vector<double> outcomes;  ///< sums to 1
     std::optional<Density> number;
 };
@@ -363,6 +376,8 @@ struct Check {
     Condition needs;
     int disturbs = 0;                 ///< 0 none, 1 may hide an intermittent, 2 destroys evidence
     std::vector<std::string> disturbs_at; ///< place ids
+    std::vector<std::string> tools;   ///< what must be in the bag, in words of the trade
+    std::map<std::string, std::vector<double>> together; ///< "cause+cause" -> outcomes, where a pair is not the more abnormal of the two
     std::vector<std::string> lever;   ///< conditions it forces: flex wet cold heat load
     std::vector<CheckRow> given;      ///< with the fault showing
     std::vector<CheckRow> absent;     ///< with the fault absent; empty: row of class:none, or "*" of `given`
@@ -380,6 +395,7 @@ struct Gate {
     std::map<std::string, std::vector<std::string>> is;         ///< check -> outcomes that satisfy
     std::map<std::string, std::pair<double, double>> within;    ///< check -> limits that satisfy
     bool any = false;                    ///< true: one of the rows is enough
+    std::vector<std::map<std::string, std::vector<std::string>>> ways; ///< each check -> outcomes; one met in full is enough
     std::vector<std::string> before;     ///< classes of advice it guards: unit sensor none fixed ...
 };
 
@@ -419,6 +435,7 @@ struct Complaint {
 struct Decision {
     double threshold = 0.9;
     double wrong_removal_min = 600, missed_min = 900, misleading_min = 20000, deferral_min = 60;
+    double pair_odds = 0;                ///< prior odds of two causes at once against one; 0: one cause only
 };
 
 struct Tolerance {
@@ -440,6 +457,7 @@ struct Installation {
     std::vector<Hazard> cautions;
     std::vector<Step> steps;
     std::vector<Cause> causes;
+    std::vector<WiringCause> wiring_causes;
     std::vector<Check> checks;
     std::vector<Gate> gates;
     std::vector<Repair> repairs;

@@ -1,7 +1,7 @@
 #include <platform/cli/isolate_command.h>
 
 #include <core/base/json.h>
-#include <core/isolate/isolate.h>
+#include <core/isolate/explain.h>
 #include <core/job/isolate_model.h>
 #include <platform/cli/command.h>
 
@@ -55,6 +55,10 @@ isolate::Situation situation_of(const Value& v, const std::vector<isolate::Evide
     s.warm = v["warm"].as_bool();
     s.people = static_cast<int>(v["people"].as_int(2));
     s.minutes_left = v["minutes_left"].as_double(1e9);
+    if (v["tools"].is_array()) {
+        s.tools.emplace();
+        for (const Value& tool : v["tools"].as_array()) s.tools->insert(tool.as_text());
+    }
     for (const Value& panel : v["open"].as_array()) s.open_panels.insert(panel.as_text());
     for (const auto& e : evidence) s.answered.insert(e.check);
     return s;
@@ -98,28 +102,55 @@ Value texts(const std::vector<std::string>& all)
 Value advice_json(const isolate::Advice& a)
 {
     return json::Object{{"kind", word_of(a.kind)}, {"class", a.cause_class}, {"cause", a.cause}, {"p", a.p}, {"missing_gates", texts(a.missing_gates)},
-        {"removal_offered", a.removal_offered}};
+        {"also", a.also}, {"removal_offered", a.removal_offered}};
 }
 
-Value result_json(const isolate::Posterior& p, const std::vector<isolate::NextCheck>& next, const isolate::Advice& advice)
+Value factors_json(const std::vector<isolate::Factor>& all)
+{
+    json::Array a;
+    for (const auto& f : all) {
+        json::Object one{{"evidence", f.evidence}, {"check", f.check}, {"outcome", f.outcome}, {"times", f.times}};
+        if (f.number) one.emplace("number", *f.number);
+        a.emplace_back(std::move(one));
+    }
+    return a;
+}
+
+Value explanation_json(const isolate::Explanation& e)
+{
+    json::Array along, turns;
+    for (const auto& l : e.along) along.emplace_back(json::Object{{"place", l.place}, {"p", l.p}});
+    for (const auto& t : e.turns) turns.emplace_back(json::Object{{"check", t.check}, {"outcome", t.outcome}, {"chance", t.chance}, {"cause", t.cause}, {"p", t.p}});
+    json::Object all{{"cause", e.cause}, {"p", e.p}, {"for", factors_json(e.in_favour)}, {"against", factors_json(e.against)}, {"along", along}, {"would_change", turns}};
+    if (e.rivals)
+        all.emplace("hardest_to_tell_apart", json::Object{{"first", e.rivals->first}, {"second", e.rivals->second}, {"p_first", e.rivals->p_first}, {"p_second", e.rivals->p_second},
+            {"check", e.rivals->check}, {"bits", e.rivals->bits}});
+    return all;
+}
+
+Value result_json(const isolate::Posterior& p, const isolate::Plan& plan, const isolate::Advice& advice, const isolate::Explanation& why)
 {
     json::Array likelihood, classes, contributions, checks;
     for (const auto& l : p.likelihood) likelihood.emplace_back(json::Object{{"causes", texts(l.causes)}, {"p", l.p}});
     for (const auto& c : p.classes) classes.emplace_back(json::Object{{"class", c.cause_class}, {"p", c.p}});
     for (const auto& c : p.contributions)
         contributions.emplace_back(json::Object{{"evidence", c.evidence}, {"check", c.check}, {"cause", c.cause}, {"log_odds", c.log_odds}});
-    for (const auto& n : next)
+    for (const auto& n : plan.checks)
         checks.emplace_back(json::Object{{"check", n.check}, {"minutes", n.minutes}, {"own_minutes", n.own_minutes}, {"access_minutes", n.access_minutes},
-            {"power_minutes", n.power_minutes}, {"warm_minutes", n.warm_minutes}, {"worth", n.worth}, {"why", n.why}});
+            {"power_minutes", n.power_minutes}, {"warm_minutes", n.warm_minutes}, {"worth", n.worth}, {"why", n.why}, {"with", texts(n.with)}, {"then", n.then}});
     return json::Object{{"likelihood", likelihood}, {"classes", classes}, {"contributions", contributions}, {"misfit", p.misfit}, {"fits_nothing", p.fits_nothing},
-        {"next", checks}, {"advice", advice_json(advice)}};
+        {"rest", p.rest}, {"next", checks}, {"next_left_out", plan.rest}, {"advice", advice_json(advice)}, {"explanation", explanation_json(why)}};
 }
 
-void print(const isolate::Posterior& p, const std::vector<isolate::NextCheck>& next, const isolate::Advice& advice)
+void print(const isolate::Posterior& p, const std::vector<isolate::NextCheck>& next, const isolate::Advice& advice, const isolate::Explanation& why)
 {
     for (std::size_t i = 0; i < std::min<std::size_t>(6, p.likelihood.size()); ++i)
         std::printf("%5.1f %%  %s\n", 100 * p.likelihood[i].p, p.likelihood[i].causes.front().c_str());
-    std::printf("misfit %.2f\n", p.misfit);
+    for (const auto& f : why.in_favour) std::printf("for %s: %s %s, x %.1f\n", why.cause.c_str(), f.check.c_str(), f.outcome.c_str(), f.times);
+    for (const auto& f : why.against) std::printf("against %s: %s %s, x %.2f\n", why.cause.c_str(), f.check.c_str(), f.outcome.c_str(), f.times);
+    if (why.rivals && !why.rivals->check.empty())
+        std::printf("hardest to tell apart: %s and %s, parted by %s\n", why.rivals->first.c_str(), why.rivals->second.c_str(), why.rivals->check.c_str());
+    std::printf("misfit %.2f%s\n", p.misfit, p.fits_nothing ? ", fits nothing well" : "");
     for (const auto& n : next) std::printf("next: %s, %.0f min, worth %.1f\n", n.check.c_str(), n.minutes, n.worth);
     std::printf("advice: %s (%s)\n", word_of(advice.kind), advice.cause_class.c_str());
     for (const auto& gate : advice.missing_gates) std::printf("gate not met: %s\n", gate.c_str());
@@ -132,13 +163,18 @@ int isolate_now(const Options& o, const Run& run)
     const auto given = read_case(o);
     if (!given) return say(given.error(), run);
     if (!profile::find((*profile)->installation.complaints, given->complaint)) return say({"unknown_complaint", o.evidence, {{"complaint", given->complaint}}}, run);
-    const auto model = job::isolate_model(**profile, given->complaint);
-    const auto posterior = isolate::posterior(model, given->evidence);
-    if (!posterior) return say(posterior.error(), run);
-    const auto advice = isolate::advise(model, *posterior, given->evidence, job::isolate_gates(**profile), (*profile)->installation.decision.threshold);
-    const auto next = isolate::next_checks(model, given->evidence, given->situation, costs_of(**profile, given->complaint), given->presence, 8);
-    if (run.json) std::cout << json::write(result_json(*posterior, next, advice)) << "\n";
-    else print(*posterior, next, advice);
+    auto reasoner = isolate::Reasoner::make(job::isolate_model(**profile, given->complaint));
+    if (!reasoner) return say(reasoner.error(), run);
+    for (const auto& e : given->evidence)
+        if (auto added = reasoner->add(e); !added) return say(added.error(), run);
+    const auto posterior = reasoner->posterior();
+    const auto advice = isolate::advise(reasoner->model(), posterior, given->evidence, job::isolate_gates(**profile), (*profile)->installation.decision.threshold);
+    const auto plan = isolate::plan(*reasoner, given->situation, costs_of(**profile, given->complaint), given->presence, 8);
+    std::vector<std::string> places;
+    for (const auto& place : (*profile)->installation.places) places.push_back(place.id);
+    const auto why = isolate::explain(*reasoner, places, given->presence);
+    if (run.json) std::cout << json::write(result_json(posterior, plan, advice, why)) << "\n";
+    else print(posterior, plan.checks, advice, why);
     const bool said = advice.kind == isolate::AdviceKind::isolated || advice.kind == isolate::AdviceKind::none_found;
     return said ? 0 : 1;
 }

@@ -1,3 +1,4 @@
+#include <platform/cli/campaign_command.h>
 #include <platform/cli/command.h>
 #include <platform/cli/decode_commands.h>
 #include <platform/cli/isolate_command.h>
@@ -19,6 +20,7 @@ int main(int argc, char** argv)
     add_decode_command(app, run);
     add_swing_command(app, run);
     add_isolate_command(app, run);
+    add_campaign_command(app, run);
     add_link_commands(app, run);
     add_more_commands(app, run);
     run.json = std::any_of(argv + 1, argv + argc, [](const char* a) { return std::string_view(a) == "--json"; });

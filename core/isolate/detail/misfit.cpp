@@ -92,7 +92,7 @@ double misfit(const Rows& rows, std::span<const Item> items, std::span<const Evi
         if (!listed(rows, h) || p[k] < likely * all_listed) continue;
         std::vector<Oddness> all;
         for (const Item& item : items)
-            if (item.leads && !spoiled(rows, evidence[item.evidence], h)) all.push_back(of_item(rows, item, h));
+            if (item.counts && item.leads && !spoiled(rows, evidence[item.evidence], h)) all.push_back(of_item(rows, item, h));
         fits += p[k] * tail(all);
         weight += p[k];
     }

@@ -2,9 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 #include <numbers>
-#include <tuple>
 
 namespace chockside::isolate::detail {
 
@@ -94,22 +92,8 @@ std::vector<Hypothesis> all_hypotheses(const Model& model)
     return all;
 }
 
-std::vector<std::uint16_t> alike(const CleanRows& rows)
-{
-    std::map<std::tuple<std::vector<double>, int, double, double>, std::uint16_t> numbers;
-    std::vector<std::uint16_t> of;
-    for (std::size_t k = 0; k < rows.outcomes.size(); ++k) {
-        const auto& d = rows.number[k];
-        const auto key = std::tuple(rows.outcomes[k], d ? static_cast<int>(d->kind) : -1, d ? d->a : 0.0, d ? d->b : 0.0);
-        of.push_back(numbers.emplace(key, static_cast<std::uint16_t>(numbers.size())).first->second);
-    }
-    return of;
-}
-
-} // namespace
-
-// Outcomes stand from most to least abnormal.
-std::vector<double> more_abnormal(const std::vector<double>& a, const std::vector<double>& b)
+/// The more abnormal of two independent draws: outcomes stand from most to least abnormal.
+std::vector<double> of_two(const std::vector<double>& a, const std::vector<double>& b)
 {
     std::vector<double> p(a.size());
     double rest_a = 1, rest_b = 1;
@@ -121,6 +105,8 @@ std::vector<double> more_abnormal(const std::vector<double>& a, const std::vecto
     }
     return p;
 }
+
+} // namespace
 
 double score(const Density& d, double x)
 {
@@ -140,6 +126,12 @@ double density_at(const Density& d, double x)
     return std::exp(-z * z / 2) / (scale * std::sqrt(2 * std::numbers::pi));
 }
 
+double below_at(const Density& d, double x)
+{
+    if (d.kind == Density::Kind::lognormal && x <= 0) return 0;
+    return 0.5 * std::erfc(-score(d, x) / std::numbers::sqrt2);
+}
+
 Result<Rows> Rows::make(const Model& model)
 {
     if (model.causes.empty()) return fail("no_causes");
@@ -149,9 +141,12 @@ Result<Rows> Rows::make(const Model& model)
     rows.model_ = &model;
     for (const Check& check : model.checks) {
         if (auto fine = check_rows(check, model); !fine) return Unexpected{fine.error()};
-        CleanCheck c{clean(check.given, check, model), clean(check.absent.empty() ? check.given : check.absent, check, model), wide(check)};
+        CleanCheck c{clean(check.given, check, model), clean(check.absent.empty() ? check.given : check.absent, check, model), wide(check), {}};
+        for (const auto& [two, p] : check.together) {
+            if (two.first >= two.second || two.second >= model.causes.size() || !sound({p, {}}, check.outcomes.size())) return fail("bad_row", check.id);
+            c.together.emplace(two, clean({p, {}}, check.outcomes.size(), model));
+        }
         rows.by_id_.emplace(check.id, rows.checks_.size());
-        rows.alike_.emplace_back(alike(c.given), alike(c.absent));
         rows.checks_.push_back(std::move(c));
     }
     rows.hypotheses_ = all_hypotheses(model);
@@ -190,36 +185,76 @@ std::vector<double> Rows::outcomes_of(std::size_t check, Presence presence, std:
 std::vector<double> Rows::outcomes(std::size_t check, Presence presence, const Hypothesis& h) const
 {
     const auto first = outcomes_of(check, presence, h.first);
-    return h.single() ? first : more_abnormal(first, outcomes_of(check, presence, h.second));
+    if (!h.single())
+        if (const auto own = checks_[check].together.find({h.first, h.second}); own != checks_[check].together.end()) return own->second;
+    return h.single() ? first : of_two(first, outcomes_of(check, presence, h.second));
 }
 
-/// A pair shows outcome o or worse with one minus the chance that neither does: two tails a cause are enough.
-std::vector<double> Rows::outcome_column(std::size_t check, Presence presence, std::size_t outcome) const
+std::vector<double> Rows::log_outcome(std::size_t check, Presence presence, std::size_t outcome) const
 {
     const std::size_t n = model_->causes.size();
-    std::vector<double> at(n), before(n), after(n);
+    std::vector<double> before(n, 0.0), p(n);
     for (std::size_t k = 0; k < n; ++k) {
-        const auto p = outcomes_of(check, presence, k);
-        at[k] = p[outcome];
-        before[k] = 1;
-        for (std::size_t o = 0; o < outcome; ++o) before[k] -= p[o];
-        after[k] = before[k] - p[outcome];
+        const auto all = outcomes_of(check, presence, k);
+        for (std::size_t o = 0; o < outcome; ++o) before[k] += all[o];
+        p[k] = all[outcome];
     }
-    std::vector<double> column;
-    column.reserve(hypotheses_.size());
-    for (const Hypothesis& h : hypotheses_)
-        column.push_back(h.single() ? at[h.first] : std::max(before[h.first] * before[h.second] - after[h.first] * after[h.second], least));
-    return column;
+    std::vector<double> logs(hypotheses_.size());
+    for (std::size_t i = 0; i < logs.size(); ++i) {
+        const Hypothesis& h = hypotheses_[i];
+        logs[i] = std::log(h.single() ? p[h.first] : std::max(more_abnormal(before[h.first], p[h.first], before[h.second], p[h.second]), least));
+    }
+    const auto& together = checks_[check].together;
+    if (!together.empty())
+        for (std::size_t i = 0; i < logs.size(); ++i)
+            if (const auto own = together.find({hypotheses_[i].first, hypotheses_[i].second}); !hypotheses_[i].single() && own != together.end())
+                logs[i] = std::log(own->second[outcome]);
+    return logs;
 }
 
-std::vector<double> Rows::density_column(std::size_t check, Presence presence, double x) const
+std::vector<double> Rows::log_number(std::size_t check, Presence presence, double x) const
 {
-    std::vector<double> of(model_->causes.size());
-    for (std::size_t k = 0; k < of.size(); ++k) of[k] = density_of(check, presence, k, x);
-    std::vector<double> column;
-    column.reserve(hypotheses_.size());
-    for (const Hypothesis& h : hypotheses_) column.push_back(h.single() ? of[h.first] : (of[h.first] + of[h.second]) / 2);
-    return column;
+    std::vector<double> p(model_->causes.size());
+    for (std::size_t k = 0; k < p.size(); ++k) p[k] = density_of(check, presence, k, x);
+    std::vector<double> logs(hypotheses_.size());
+    for (std::size_t i = 0; i < logs.size(); ++i) logs[i] = std::log((p[hypotheses_[i].first] + p[hypotheses_[i].second]) / 2);
+    return logs;
+}
+
+std::vector<double> Rows::table(std::size_t check, Presence presence, std::size_t bins) const
+{
+    if (has_number(check)) return cells(check, presence, bins);
+    std::vector<double> all;
+    for (std::size_t k = 0; k < model_->causes.size(); ++k) {
+        const auto p = outcomes_of(check, presence, k);
+        all.insert(all.end(), p.begin(), p.end());
+    }
+    return all;
+}
+
+/// Cells between equal standard scores of the widest density, from -1.2 to 1.2: all rows together lie within a third of its width.
+std::vector<double> Rows::cells(std::size_t check, Presence presence, std::size_t bins) const
+{
+    const CleanCheck& c = checks_[check];
+    std::vector<double> edges;
+    for (std::size_t i = 1; i < bins; ++i) edges.push_back(value_at(c.slip, -1.2 + 2.4 * static_cast<double>(i) / static_cast<double>(bins)));
+    std::map<std::pair<double, double>, std::vector<double>> seen; // most causes share a few densities
+    const auto shares = [&](const Density& d) -> const std::vector<double>& {
+        auto& s = seen[{d.kind == Density::Kind::normal ? d.a : -d.a, d.b}];
+        for (double last = 0; s.size() < bins;) {
+            const double next = s.size() < edges.size() ? below_at(d, edges[s.size()]) : 1;
+            s.push_back(next - last);
+            last = next;
+        }
+        return s;
+    };
+    std::vector<double> all;
+    for (std::size_t k = 0; k < model_->causes.size(); ++k) {
+        const double w = showing(presence, k);
+        const auto &given = shares(c.given.number[k].value_or(c.slip)), &absent = shares(c.absent.number[k].value_or(c.slip)), &slip = shares(c.slip);
+        for (std::size_t i = 0; i < bins; ++i) all.push_back((1 - model_->slip) * (w * given[i] + (1 - w) * absent[i]) + std::max(model_->slip * slip[i], 1e-9));
+    }
+    return all;
 }
 
 const std::optional<Density>& Rows::number(std::size_t check, Presence presence, std::size_t cause) const

@@ -3,8 +3,6 @@
 
 #include <core/isolate/isolate.h>
 
-#include <cstdint>
-
 namespace chockside::isolate::detail {
 
 struct Hypothesis {
@@ -22,6 +20,7 @@ struct CleanRows {
 struct CleanCheck {
     CleanRows given, absent;
     Density slip; ///< a wide density around all rows: a wrong pin may read anything that this check reads
+    std::map<std::pair<std::size_t, std::size_t>, std::vector<double>> together; ///< as Check::together
 };
 
 class Rows {
@@ -35,33 +34,39 @@ public:
 
     /// Probability of each outcome under a hypothesis.
     std::vector<double> outcomes(std::size_t check, Presence, const Hypothesis&) const;
-    /// Probability of one outcome, for every hypothesis.
-    std::vector<double> outcome_column(std::size_t check, Presence, std::size_t outcome) const;
-    /// The same for a number's density.
-    std::vector<double> density_column(std::size_t check, Presence, double x) const;
     /// Density of a number under a hypothesis, slip in; 1 where the cause has no density for it.
     double density(std::size_t check, Presence, const Hypothesis&, double x) const;
+    /// Logarithm of one outcome, or of a number's density, under every hypothesis.
+    std::vector<double> log_outcome(std::size_t check, Presence, std::size_t outcome) const;
+    std::vector<double> log_number(std::size_t check, Presence, double x) const;
+    /// Outcomes under every cause alone, [cause * outcomes + outcome]; of a number: shares of `bins` cells that cover what it may read.
+    std::vector<double> table(std::size_t check, Presence, std::size_t bins) const;
     const std::optional<Density>& number(std::size_t check, Presence, std::size_t cause) const;
     bool has_number(std::size_t check) const;
-    /// Chance that the fault shows under a cause.
+    const std::map<std::pair<std::size_t, std::size_t>, std::vector<double>>& together(std::size_t check) const { return checks_[check].together; }
+
+private:
     double showing(Presence, std::size_t cause) const;
-    /// Causes whose rows of a check are alike, under one number each.
-    const std::vector<std::uint16_t>& alike_given(std::size_t check) const { return alike_[check].first; }
-    const std::vector<std::uint16_t>& alike_absent(std::size_t check) const { return alike_[check].second; }
+    std::vector<double> cells(std::size_t check, Presence, std::size_t bins) const;
     std::vector<double> outcomes_of(std::size_t check, Presence, std::size_t cause) const;
     double density_of(std::size_t check, Presence, std::size_t cause, double x) const;
 
-private:
     const Model* model_ = nullptr;
     std::vector<CleanCheck> checks_;
     std::vector<Hypothesis> hypotheses_;
-    std::vector<std::pair<std::vector<std::uint16_t>, std::vector<std::uint16_t>>> alike_;
     std::map<std::string, std::size_t> by_id_;
 };
 
-/// Outcome probabilities of two causes at once: the more abnormal of two independent draws.
-std::vector<double> more_abnormal(const std::vector<double>&, const std::vector<double>&);
+/// P(outcome) of two causes together: the more abnormal of two draws. `before`: chance of a more abnormal outcome.
+inline double more_abnormal(double before_a, double p_a, double before_b, double p_b)
+{
+    const double rest_a = 1 - before_a, rest_b = 1 - before_b;
+    return rest_a * rest_b - (rest_a - p_a) * (rest_b - p_b);
+}
+
 double density_at(const Density&, double x);
+/// Chance of a reading below x.
+double below_at(const Density&, double x);
 /// Standard score of x: (x - mean) / sd, in logarithms for lognormal.
 double score(const Density&, double x);
 /// The value at a standard score.

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <tuple>
 
 namespace chockside::isolate::detail {
 
@@ -10,21 +9,10 @@ namespace {
 
 constexpr double disturbed_weighs = 0.2;
 
-using State = std::tuple<std::string, Presence, std::set<std::string>>;
-
-State state_of(const Evidence& e)
+bool same_state(const Evidence& a, const Evidence& b)
 {
-    return {e.check, e.presence, {e.disturbed_before.begin(), e.disturbed_before.end()}};
-}
-
-/// Index of the latest item of each state.
-std::set<std::size_t> latest(std::span<const Evidence> evidence)
-{
-    std::map<State, std::size_t> last;
-    for (std::size_t i = 0; i < evidence.size(); ++i) last[state_of(evidence[i])] = i;
-    std::set<std::size_t> kept;
-    for (const auto& [state, i] : last) kept.insert(i);
-    return kept;
+    const auto places = [](const Evidence& e) { return std::set<std::string>(e.disturbed_before.begin(), e.disturbed_before.end()); };
+    return a.check == b.check && a.presence == b.presence && places(a) == places(b);
 }
 
 bool part_of(const Cause& cause, const Evidence& e)
@@ -50,23 +38,24 @@ void soften(const Rows& rows, const Evidence& e, std::vector<double>& log_l)
         if (touched(all[k]) && log_l[k] < others) log_l[k] = others + disturbed_weighs * (log_l[k] - others);
 }
 
-} // namespace
-
 Result<Item> read(const Rows& rows, const Evidence& e, std::size_t index)
 {
     const auto check = rows.check(e.check);
     if (!check) return fail("unknown_check", e.id, {{"check", e.check}});
-    Item item{index, *check, e.presence, rows.outcome(*check, e.outcome), e.number.value_or(0), true, {}};
+    Item item;
+    item.evidence = index;
+    item.check = *check;
+    item.presence = e.presence;
+    item.outcome = rows.outcome(*check, e.outcome);
+    item.number = e.number.value_or(0);
     if (!item.outcome && (!e.outcome.empty() || !e.number || !std::isfinite(*e.number) || !rows.has_number(*check)))
         return fail("unknown_outcome", e.id, {{"check", e.check}, {"outcome", e.outcome}});
-    item.log_l = item.outcome ? rows.outcome_column(*check, e.presence, *item.outcome) : rows.density_column(*check, e.presence, item.number);
-    // Unsure: as likely any outcome as this one.
-    const double sure = item.outcome ? std::clamp(e.certainty, 0.0, 1.0) : 1, any = 1 / std::max(1.0, static_cast<double>(rows.model().checks[*check].outcomes.size()));
-    for (double& l : item.log_l) l = std::log(sure * l + (1 - sure) * any);
+    item.log_l = item.outcome ? rows.log_outcome(*check, e.presence, *item.outcome) : rows.log_number(*check, e.presence, item.number);
     if (!e.disturbed_before.empty()) soften(rows, e, item.log_l);
     return item;
 }
 
+/// How far an item parts the hypotheses: standard deviation of its logarithm under the prior.
 double strength(const Rows& rows, const Item& item)
 {
     double mean = 0, square = 0, sum = 0;
@@ -77,25 +66,6 @@ double strength(const Rows& rows, const Item& item)
         square += w * item.log_l[k] * item.log_l[k];
     }
     return square / sum - (mean / sum) * (mean / sum);
-}
-
-namespace {
-
-void one_leader(const Rows& rows, std::vector<Item>& items)
-{
-    std::map<std::string, std::size_t> leader;
-    for (std::size_t i = 0; i < items.size(); ++i) {
-        const std::string& group = rows.model().checks[items[i].check].group;
-        if (group.empty()) continue;
-        const auto [at, first] = leader.emplace(group, i);
-        if (!first && strength(rows, items[i]) > strength(rows, items[at->second])) at->second = i;
-    }
-    for (std::size_t i = 0; i < items.size(); ++i) {
-        const std::string& group = rows.model().checks[items[i].check].group;
-        if (group.empty() || leader[group] == i) continue;
-        items[i].leads = false;
-        for (double& l : items[i].log_l) l *= followers_weigh;
-    }
 }
 
 } // namespace
@@ -115,26 +85,62 @@ std::vector<double> normalised(std::vector<double> logs)
     return logs;
 }
 
-std::vector<double> log_joint(const Rows& rows, std::span<const Item> items)
+Weights::Weights(const Rows& rows)
 {
-    std::vector<double> logs;
-    for (const Hypothesis& h : rows.hypotheses()) logs.push_back(h.log_prior);
-    for (const Item& item : items)
-        for (std::size_t k = 0; k < logs.size(); ++k) logs[k] += item.log_l[k];
-    return logs;
+    rebuild(rows);
 }
 
-Result<std::vector<Item>> weigh(const Rows& rows, std::span<const Evidence> evidence)
+void Weights::rebuild(const Rows& rows)
 {
-    const auto kept = latest(evidence);
-    std::vector<Item> items;
-    for (std::size_t i = 0; i < evidence.size(); ++i) {
-        auto item = read(rows, evidence[i], i);
-        if (!item) return Unexpected{item.error()};
-        if (kept.contains(i)) items.push_back(std::move(*item));
+    logs_.clear();
+    for (const Hypothesis& h : rows.hypotheses()) logs_.push_back(h.log_prior);
+    for (const Item& item : items_)
+        if (const double w = item.weight(); w > 0)
+            for (std::size_t k = 0; k < logs_.size(); ++k) logs_[k] += w * item.log_l[k];
+}
+
+/// Of one group the strongest leads; true where an earlier item's weight has changed by the newest.
+bool Weights::one_leader(const Rows& rows, std::size_t newest)
+{
+    const std::string& group = rows.model().checks[items_[newest].check].group;
+    if (group.empty()) return false;
+    items_[newest].strength = strength(rows, items_[newest]);
+    std::size_t leader = items_.size();
+    const auto of_group = [&](std::size_t i) { return items_[i].counts && rows.model().checks[items_[i].check].group == group; };
+    for (std::size_t i = 0; i < items_.size(); ++i)
+        if (of_group(i) && (leader == items_.size() || items_[i].strength > items_[leader].strength)) leader = i;
+    bool changed = false;
+    for (std::size_t i = 0; i < items_.size(); ++i) {
+        if (!of_group(i)) continue;
+        changed = changed || (i != newest && items_[i].leads != (i == leader));
+        items_[i].leads = i == leader;
     }
-    one_leader(rows, items);
-    return items;
+    return changed;
+}
+
+Status Weights::add(const Rows& rows, std::span<const Evidence> all, std::size_t at)
+{
+    auto item = read(rows, all[at], at);
+    if (!item) return Unexpected{item.error()};
+    bool changed = false;
+    for (Item& earlier : items_)
+        if (earlier.counts && same_state(all[earlier.evidence], all[at])) {
+            earlier.counts = false;
+            changed = true;
+        }
+    items_.push_back(std::move(*item));
+    if (one_leader(rows, items_.size() - 1) || changed) rebuild(rows);
+    else
+        for (std::size_t k = 0; k < logs_.size(); ++k) logs_[k] += items_.back().weight() * items_.back().log_l[k];
+    return {};
+}
+
+Result<Weights> weigh(const Rows& rows, std::span<const Evidence> evidence)
+{
+    Weights weights(rows);
+    for (std::size_t i = 0; i < evidence.size(); ++i)
+        if (auto added = weights.add(rows, evidence, i); !added) return Unexpected{added.error()};
+    return weights;
 }
 
 } // namespace chockside::isolate::detail

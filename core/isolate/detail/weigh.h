@@ -11,25 +11,36 @@ struct Item {
     Presence presence = Presence::unknown;
     std::optional<std::size_t> outcome;
     double number = 0;
+    bool counts = true;            ///< false: a later item of the same state stands for it
     bool leads = true;             ///< false: another item of its group is stronger and stands for it
-    std::vector<double> log_l;     ///< per hypothesis
+    double strength = 0;           ///< how far it parts the hypotheses; only where it has a group
+    std::vector<double> log_l;     ///< per hypothesis, whole
+
+    double weight() const { return !counts ? 0 : leads ? 1 : 0.2; }
 };
 
-Result<std::vector<Item>> weigh(const Rows&, std::span<const Evidence>);
+/// Log prior plus every item that counts, per hypothesis; kept up to date item by item.
+class Weights {
+public:
+    explicit Weights(const Rows&);
+    /// `all`: the evidence up to and with this one, at index `at`. Codes: unknown_check, unknown_outcome.
+    Status add(const Rows&, std::span<const Evidence> all, std::size_t at);
+    const std::vector<Item>& items() const { return items_; }
+    const std::vector<double>& logs() const { return logs_; }
 
-constexpr double followers_weigh = 0.2; ///< items of a group beside the one that leads it
+private:
+    bool one_leader(const Rows&, std::size_t newest);
+    void rebuild(const Rows&);
+    std::vector<Item> items_;
+    std::vector<double> logs_;
+};
 
-/// One item by itself, whatever came before it. Codes: unknown_check, unknown_outcome.
-Result<Item> read(const Rows&, const Evidence&, std::size_t index);
-/// How far an item parts the hypotheses: variance of its logarithm under the prior.
-double strength(const Rows&, const Item&);
+Result<Weights> weigh(const Rows&, std::span<const Evidence>);
 
 /// Logarithms turned into probabilities that sum to 1.
 std::vector<double> normalised(std::vector<double> logs);
 /// log of the sum of exponentials.
 double log_sum(std::span<const double> logs);
-/// Log prior plus every item, per hypothesis; not normalised.
-std::vector<double> log_joint(const Rows&, std::span<const Item>);
 
 /// 0 .. 1: how odd the evidence is under the listed causes that it makes likely.
 double misfit(const Rows&, std::span<const Item>, std::span<const Evidence>, std::span<const double> p);

@@ -40,6 +40,7 @@ template <> const Shape& shape_of<Place>();
 template <> const Shape& shape_of<Wire>();
 template <> const Shape& shape_of<Step>();
 template <> const Shape& shape_of<Cause>();
+template <> const Shape& shape_of<WiringCause>();
 template <> const Shape& shape_of<Check>();
 template <> const Shape& shape_of<Gate>();
 template <> const Shape& shape_of<Repair>();

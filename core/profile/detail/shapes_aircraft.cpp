@@ -138,6 +138,7 @@ const Shape& shape_of<Decision>()
         .key("missed_min", &Decision::missed_min, real_type(0, 1e6), "A fault sent back into service.")
         .key("misleading_min", &Decision::misleading_min, real_type(0, 1e7), "The same, where data mislead without a flag.")
         .key("deferral_min", &Decision::deferral_min, real_type(0, 1e6), "Putting it off.")
+        .key("pair_odds", &Decision::pair_odds, real_type(0, 1), "Prior odds of two causes at once against one.")
         .done();
     return shape;
 }

@@ -157,6 +157,22 @@ const Shape& shape_of<Cause>()
 }
 
 template <>
+const Shape& shape_of<WiringCause>()
+{
+    static const Shape shape = Table<WiringCause>("wiring cause", "A way in which wires or contacts fail, at each of its places.")
+        .key("cause_class", &WiringCause::cause_class, enum_type<CauseClass>(), "Its class.").needed()
+        .key("at", &WiringCause::at, list_type(reference_type({"place"}), 1, 64), "The places it can happen at.").needed()
+        .key("weight", &WiringCause::weight, real_type(0, 1e6), "Relative prior of all places together: shared by length, or by contacts.").needed()
+        .key("weight_by_complaint", &WiringCause::weight_by_complaint, map_type(real_type(0, 1e6)), "Prior by complaint, where it differs.")
+        .key("mode", &WiringCause::mode, words_type({"hard", "intermittent", "conditional"}), "How it shows.")
+        .key("says", &WiringCause::says, says_type(), "In words; {place} stands for the place's label.").needed()
+        .key("repair", &WiringCause::repair, says_type(), "The repair's id; {place} stands for the place's id.")
+        .key("ref", &WiringCause::ref, object_type(source_ref_shape), "Where it is written.")
+        .done();
+    return shape;
+}
+
+template <>
 const Shape& shape_of<Check>()
 {
     static const Shape shape = Table<Check>("check", "A question that tells causes apart.")
@@ -177,6 +193,8 @@ const Shape& shape_of<Check>()
         .key("needs", &Check::needs, object_type(condition_shape), "What must be so before.")
         .key("disturbs", &Check::disturbs, whole_type(0, 2), "0 nothing, 1 may hide an intermittent, 2 destroys evidence.")
         .key("disturbs_at", &Check::disturbs_at, list_type(reference_type({"place"})), "The places it disturbs.")
+        .key("tools", &Check::tools, list_type(text_type(), 0, 8), "Tools it takes.")
+        .key("together", &Check::together, map_type(list_type(real_type(0, 1), 2, 16)), "By cause+cause: answers where two at once do more than either.")
         .key("lever", &Check::lever, list_type(words_type({"flex", "wet", "cold", "heat", "load", "power_cycle", "motion"})), "Conditions it forces.")
         .key("given", &Check::given, rows(), "Answers by cause while the fault shows.").needed()
         .key("absent", &Check::absent, rows(), "Answers while it does not.")
@@ -198,6 +216,7 @@ const Shape& shape_of<Gate>()
         .key("is", &Gate::is, map_type(list_type(text_type(), 1, 16)), "By check: the answers that satisfy.")
         .key("within", &Gate::within, map_type(range_type()), "By check: the limits that satisfy.")
         .key("any", &Gate::any, boolean_type(), "One of the rows is enough.")
+        .key("ways", &Gate::ways, list_type(map_type(list_type(text_type(), 1, 16)), 0, 16), "Whole ways, by check: one met in full is enough.")
         .key("before", &Gate::before, list_type(text_type()), "The advice it guards.")
         .done();
     return shape;

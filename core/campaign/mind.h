@@ -1,0 +1,31 @@
+#pragma once
+// The reasoning of one policy in one job: a reasoner and what is read from it.
+
+#include <core/campaign/policy.h>
+
+namespace chockside::campaign {
+
+struct Remedy {
+    std::string cause_class, cause;
+    double p = 0;
+};
+
+class Mind {
+public:
+    static Result<Mind> make(const isolate::Model&);
+    Status add(const isolate::Evidence& e) { return reasoner_.add(e); }
+    const isolate::Model& model() const { return reasoner_.model(); }
+    /// The likeliest act: units of one place count together, so do sensors and "none"; others alone.
+    Remedy likeliest() const;
+    /// Bits about the cause that each outcome of one more check brings, by the rows of the presence; a check that reads a number: none.
+    double bits(const isolate::Check&, isolate::Presence) const;
+    isolate::Plan next(const isolate::Situation&, const isolate::Costs&, isolate::Presence) const;
+    isolate::Posterior posterior() const { return reasoner_.posterior(false); }
+    const std::vector<isolate::Evidence>& evidence() const { return reasoner_.evidence(); }
+
+private:
+    explicit Mind(isolate::Reasoner r) : reasoner_(std::move(r)) {}
+    isolate::Reasoner reasoner_;
+};
+
+} // namespace chockside::campaign
