@@ -73,6 +73,7 @@ struct Evidence {
     std::optional<double> number;
     Presence presence = Presence::unknown;
     std::vector<std::string> disturbed_before; ///< places disturbed before it was taken
+    double certainty = 1;                      ///< 0 .. 1: at less than 1 the rest says nothing, as if any answer had been as likely
 };
 
 /// What this evidence, taken after the ones before it, does to the odds of the cause against the rest (natural logarithm).
@@ -121,7 +122,7 @@ struct Posterior {
 /// disturbed before weighs a fifth against the contacts and wires there. With presence unknown a row is the mixture of showing and absent
 /// (0.95 showing for hard causes, 0.5 for others).
 /// Codes: no_causes; bad_prior (cause); bad_row (check, cause): wrong length, not finite, negative or all zero; unknown_check,
-/// unknown_outcome (evidence).
+/// unknown_outcome, bad_certainty (evidence).
 Result<Posterior> posterior(const Model&, std::span<const Evidence>);
 
 /// The same, answer by answer: log weights of every hypothesis are kept, so that one more answer costs one pass over them.
@@ -134,7 +135,7 @@ public:
     Reasoner& operator=(const Reasoner&);
     ~Reasoner();
 
-    /// Codes: unknown_check, unknown_outcome; then nothing has changed.
+    /// Codes: unknown_check, unknown_outcome, bad_certainty; then nothing has changed.
     Status add(Evidence);
     const Model& model() const;
     const std::vector<Evidence>& evidence() const;

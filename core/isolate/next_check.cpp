@@ -151,7 +151,7 @@ Plan plan_of(const Rows& rows, const detail::Weights& weights, const Situation& 
     for (std::size_t c = 0; c < rows.model().checks.size(); ++c) {
         const Check& check = rows.model().checks[c];
         if (!possible(check, situation)) continue;
-        all.push_back({&check, c, priced(check, situation), prospect.saved(prospect.seen(c, now), prospect.p()), 0});
+        all.push_back({&check, c, priced(check, situation), prospect.saved(c, now), 0});
         value(all.back(), situation, costs);
     }
     for (Candidate& c : all) batch(c, all);

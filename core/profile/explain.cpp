@@ -242,6 +242,10 @@ void installation_pages(Page& page, const Installation& in)
     for (const Cause& c : in.causes) rows.push_back({c.id, name_of(c.cause_class), c.at, num(c.weight), c.mode, c.says.in()});
     page.title("Causes");
     page.table(rows);
+    rows.clear();
+    for (const WiringCause& w : in.wiring_causes) rows.push_back({w.id, name_of(w.cause_class), joined(w.at), num(w.weight), w.mode, w.says.in()});
+    if (!rows.empty()) page.title("Wiring causes, one at each place (in the table above too)");
+    page.table(rows);
     page.title("Checks");
     for (const Check& c : in.checks) {
         page.line(c.id + ": " + c.title.in() + " (" + num(c.minutes) + " min" + (c.unit.empty() ? "" : ", " + c.unit) + ")");

@@ -43,6 +43,7 @@ isolate::Evidence evidence_of(const Value& v, std::size_t at, isolate::Presence 
     e.id = v.has("id") ? v["id"].as_text() : std::to_string(at + 1) + ":" + e.check;
     e.outcome = v["outcome"].as_text();
     if (v["number"].is_number()) e.number = v["number"].as_double();
+    e.certainty = v["certainty"].as_double(1);
     e.presence = presence_of(v["presence"].as_text(), presence);
     for (const Value& place : v["disturbed"].as_array()) e.disturbed_before.push_back(place.as_text());
     return e;

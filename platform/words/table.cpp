@@ -179,6 +179,7 @@ const std::vector<Row>& table()
         {"no_causes", "The profile names no causes.", ""},
         {"unknown_check", "There is no check {check}.", ""},
         {"unknown_outcome", "{check} has no outcome {outcome}.", ""},
+        {"bad_certainty", "How sure {check} was stands outside 0 to 1.", "Give a share between 0 and 1."},
         {"unknown_complaint", "The profile knows no complaint {place}.", ""},
         // why a check comes next
         {"splits", "Tells the likeliest causes apart.", ""},

@@ -50,6 +50,11 @@ Prospect::Prospect(const Rows& rows, const Stakes& stakes, std::span<const doubl
     }
     for (double& v : p_) v /= sum;
     rest_ = std::max(0.0, 1 - sum);
+    by_remedy_.assign(stakes.cost.size(), 0.0);
+    for (std::size_t i = 0; i < p_.size(); ++i) {
+        by_remedy_[owner_a_[i]] += p_[i] / 2;
+        by_remedy_[owner_b_[i]] += p_[i] / 2;
+    }
 }
 
 Prospect::Seen Prospect::seen(std::size_t check, Presence presence) const
@@ -81,15 +86,53 @@ Prospect::Seen Prospect::seen(std::size_t check, Presence presence) const
 double Prospect::loss(std::span<const double> p) const
 {
     std::vector<double> sums(stakes_.cost.size(), 0.0);
-    double total = 0, loss = 0;
+    double total = 0;
     for (std::size_t i = 0; i < p.size(); ++i) {
         sums[owner_a_[i]] += p[i] / 2;
         sums[owner_b_[i]] += p[i] / 2;
         total += p[i];
     }
+    return loss_of(sums, total);
+}
+
+double Prospect::loss_of(std::span<const double> sums, double total) const
+{
+    double loss = 0;
     if (total <= 0) return 0;
     for (std::size_t r = 0; r < sums.size(); ++r) loss += stakes_.cost[r] * sums[r] * (1 - sums[r] / total);
     return loss;
+}
+
+double Prospect::saved(std::size_t check, Presence presence) const
+{
+    if (rows_.has_number(check) || !rows_.together(check).empty()) return saved(seen(check, presence), p_);
+    return saved_by_tails(check, presence);
+}
+
+/// P(at most as abnormal as o) of a pair is the product of its causes' own: one product per inner boundary between outcomes and
+/// hypothesis, and the sums by remedy between two boundaries are what an outcome leaves.
+double Prospect::saved_by_tails(std::size_t check, Presence presence) const
+{
+    const std::vector<double> table = rows_.table(check, presence, cells);
+    const std::size_t causes = rows_.model().causes.size(), n = table.size() / causes, remedies = stakes_.cost.size();
+    std::vector<double> tail(causes + 1, 1.0), above = by_remedy_, below(remedies), between(remedies); // the last tail stands for "no second cause"
+    double after = 0;
+    for (std::size_t o = 0; o < n; ++o) {
+        std::fill(below.begin(), below.end(), 0.0);
+        if (o + 1 < n) {
+            for (std::size_t k = 0; k < causes; ++k) tail[k] -= table[k * n + o];
+            for (std::size_t i = 0; i < p_.size(); ++i) {
+                const double half = p_[i] * tail[first_[i]] * tail[first_[i] == second_[i] ? causes : second_[i]] / 2;
+                below[owner_a_[i]] += half;
+                below[owner_b_[i]] += half;
+            }
+        }
+        double total = 0;
+        for (std::size_t r = 0; r < remedies; ++r) total += between[r] = std::max(above[r] - below[r], 0.0);
+        after += loss_of(between, total);
+        above.swap(below);
+    }
+    return std::max(0.0, loss_of(by_remedy_, 1) - after);
 }
 
 double Prospect::saved(const Seen& s, std::span<const double> p) const

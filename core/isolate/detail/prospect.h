@@ -29,13 +29,18 @@ public:
     Seen seen(std::size_t check, Presence) const;
     /// Expected loss of acting on a remedy drawn by its likelihood: sum of cost x p x (1 - p). Concave, so no check makes it worse.
     double loss(std::span<const double> p) const;
-    /// How much of it one more look is expected to save, for weights p that sum to 1.
+    /// How much of it one more look is expected to save, as things stand: one pass, nothing kept.
+    double saved(std::size_t check, Presence) const;
+    /// The same for weights p of their own, which need not sum to 1.
     double saved(const Seen&, std::span<const double> p) const;
 
 private:
     const Rows& rows_;
     const Stakes& stakes_;
+    double saved_by_tails(std::size_t check, Presence) const;
+    double loss_of(std::span<const double> sums, double total) const;
     std::vector<std::size_t> first_, second_, owner_a_, owner_b_;
+    std::vector<double> by_remedy_;     ///< sums of p_ by remedy, two causes half each
     std::vector<double> p_;
     double rest_ = 0;
 };

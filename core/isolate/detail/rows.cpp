@@ -224,10 +224,12 @@ std::vector<double> Rows::log_number(std::size_t check, Presence presence, doubl
 std::vector<double> Rows::table(std::size_t check, Presence presence, std::size_t bins) const
 {
     if (has_number(check)) return cells(check, presence, bins);
-    std::vector<double> all;
+    const std::size_t n = model_->checks[check].outcomes.size();
+    std::vector<double> all(n * model_->causes.size());
     for (std::size_t k = 0; k < model_->causes.size(); ++k) {
-        const auto p = outcomes_of(check, presence, k);
-        all.insert(all.end(), p.begin(), p.end());
+        const double w = showing(presence, k);
+        const auto &given = checks_[check].given.outcomes[k], &absent = checks_[check].absent.outcomes[k];
+        for (std::size_t o = 0; o < n; ++o) all[k * n + o] = w * given[o] + (1 - w) * absent[o];
     }
     return all;
 }
@@ -267,6 +269,11 @@ bool Rows::has_number(std::size_t check) const
 {
     const auto& rows = checks_[check].given.number;
     return std::any_of(rows.begin(), rows.end(), [](const auto& d) { return d.has_value(); });
+}
+
+double Rows::slip_density(std::size_t check, double x) const
+{
+    return density_at(checks_[check].slip, x);
 }
 
 double Rows::density_of(std::size_t check, Presence presence, std::size_t cause, double x) const

@@ -43,6 +43,8 @@ public:
     std::vector<double> table(std::size_t check, Presence, std::size_t bins) const;
     const std::optional<Density>& number(std::size_t check, Presence, std::size_t cause) const;
     bool has_number(std::size_t check) const;
+    /// Of a number that a slip reads.
+    double slip_density(std::size_t check, double x) const;
     const std::map<std::pair<std::size_t, std::size_t>, std::vector<double>>& together(std::size_t check) const { return checks_[check].together; }
 
 private:

@@ -38,6 +38,12 @@ void soften(const Rows& rows, const Evidence& e, std::vector<double>& log_l)
         if (touched(all[k]) && log_l[k] < others) log_l[k] = others + disturbed_weighs * (log_l[k] - others);
 }
 
+/// What was seen with doubt: l = c l + (1 - c) times what any answer would be worth.
+void doubt(std::vector<double>& log_l, double certainty, double any)
+{
+    for (double& l : log_l) l = std::log(certainty * std::exp(l) + (1 - certainty) * std::max(any, 1e-300));
+}
+
 Result<Item> read(const Rows& rows, const Evidence& e, std::size_t index)
 {
     const auto check = rows.check(e.check);
@@ -51,6 +57,8 @@ Result<Item> read(const Rows& rows, const Evidence& e, std::size_t index)
     if (!item.outcome && (!e.outcome.empty() || !e.number || !std::isfinite(*e.number) || !rows.has_number(*check)))
         return fail("unknown_outcome", e.id, {{"check", e.check}, {"outcome", e.outcome}});
     item.log_l = item.outcome ? rows.log_outcome(*check, e.presence, *item.outcome) : rows.log_number(*check, e.presence, item.number);
+    if (!(e.certainty >= 0 && e.certainty <= 1)) return fail("bad_certainty", e.id, {{"check", e.check}});
+    if (e.certainty < 1) doubt(item.log_l, e.certainty, item.outcome ? 1.0 / static_cast<double>(rows.model().checks[*check].outcomes.size()) : rows.slip_density(*check, item.number));
     if (!e.disturbed_before.empty()) soften(rows, e, item.log_l);
     return item;
 }

@@ -23,7 +23,7 @@ struct Item {
 class Weights {
 public:
     explicit Weights(const Rows&);
-    /// `all`: the evidence up to and with this one, at index `at`. Codes: unknown_check, unknown_outcome.
+    /// `all`: the evidence up to and with this one, at index `at`. Codes: unknown_check, unknown_outcome, bad_certainty.
     Status add(const Rows&, std::span<const Evidence> all, std::size_t at);
     const std::vector<Item>& items() const { return items_; }
     const std::vector<double>& logs() const { return logs_; }

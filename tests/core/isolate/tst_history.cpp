@@ -42,7 +42,7 @@ private slots:
         QVERIFY(!history(all, "Q4-RMP", "S1", "heading_flag", {0, 1000}));
     }
 
-    // The tea-tasting table 3 1 / 1 3 (Fisher, The Design of Experiments, 1935): 17/70 = 0.242857.
+    // Fisher's tea tasting, three of four cups right (The Design of Experiments, 1935): 17/70 = 0.242857.
     void following_a_serial_is_judged_exactly()
     {
         std::vector<PastJob> all;

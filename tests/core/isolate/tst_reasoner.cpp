@@ -120,6 +120,22 @@ private slots:
         QVERIFY(std::abs(one.misfit - other.misfit) < 1e-12);
     }
 
+    // By hand: l = c l + (1 - c) / 2 for a look with two answers; no certainty is no evidence.
+    void a_doubtful_answer_weighs_less()
+    {
+        Model m;
+        m.slip = m.floor = 0;
+        m.causes = {{"a", "contact", "", 1, "hard"}, {"b", "none", "", 1, "hard"}};
+        m.checks = {asked("look", {"y", "n"}, {{.9, .1}, {.1, .9}})};
+        Evidence e = seen("look", "y");
+        e.certainty = 0.5; // 0.70 against 0.30
+        QVERIFY(std::abs(p_of(*posterior(m, std::vector{e}), "a") - 0.70) < 1e-12);
+        e.certainty = 0;
+        QVERIFY(std::abs(p_of(*posterior(m, std::vector{e}), "a") - 0.50) < 1e-12);
+        e.certainty = 1.5;
+        QVERIFY(!posterior(m, std::vector{e}));
+    }
+
     void a_refused_answer_changes_nothing()
     {
         auto r = Reasoner::make(small_aircraft());
