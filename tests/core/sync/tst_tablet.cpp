@@ -48,11 +48,12 @@ private slots:
         std::map<std::string, std::size_t> cut;
         long cuts = 0;
         bool assigned = false;
+        std::set<std::string> whole; // kinds whose answers had every cut
         pair.wire.harm = [&](const Request& r, Answer answer) {
             if (r.target == "/v1/session" && !std::exchange(assigned, true)) // the job is shared before anything is asked for
                 static_cast<void>(shop.receive.say(a.author(), "J", {"assigned", 1, json::Object{{"text", "x"}}, {}, "LT", {}}));
             const auto at = cut[kind_of(r)]++;
-            if (at >= answer.body.size()) return WireAnswer{{}, std::move(answer)};
+            if (at >= answer.body.size()) return whole.insert(kind_of(r)), WireAnswer{{}, std::move(answer)};
             ++cuts;
             answer.body.resize(at);
             return WireAnswer{{}, std::move(answer)};
@@ -62,10 +63,8 @@ private slots:
             before = cuts;
             pair.run(700'000);
         }
-        std::set<std::string> kinds;
-        for (const auto& [kind, n] : cut) kinds.insert(kind);
-        for (const char* kind : {"POST /v1/enrol", "POST /v1/nonce", "POST /v1/session", "GET /v1/heads", "PUT entries", "GET entries", "GET /v1/jobs", "GET blob"}) QVERIFY2(kinds.contains(kind), kind);
-        QVERIFY(cuts > 5000);
+        for (const char* kind : {"POST /v1/enrol", "POST /v1/nonce", "POST /v1/session", "GET /v1/heads", "PUT entries", "GET entries", "GET /v1/jobs", "GET blob"}) QVERIFY2(whole.contains(kind), kind);
+        qInfo("%ld cuts", cuts);
         QCOMPARE(pair.tablet.view().at_shop, std::int64_t(1));
         QCOMPARE(shop.ledger.state.chains[a.author()].size(), std::size_t(1));
         QVERIFY(a.others[b.author()].contains(1));
