@@ -65,6 +65,7 @@ Result<Handover> handover_from(std::string_view file, std::size_t most_entries)
     Handover h;
     h.lines = std::move(*lines);
     if ((*head)["entries"].as_int() != static_cast<std::int64_t>(h.lines.size())) return fail("message_malformed", "entries");
+    if (!(*head)["keys"].is_object()) return fail("message_malformed", "keys");
     for (const auto& [author, key] : (*head)["keys"].as_object()) {
         if (!is_author(author) || !is_digest(key.as_text())) return fail("message_malformed", "keys");
         h.keys[author] = key.as_text();

@@ -71,7 +71,8 @@ private slots:
         const std::int64_t acked = pair.tablet.view().at_shop;
         const std::string file = text(Handover{{{store.author(), store.public_key()}}, *store.own_lines(acked, 1000, 1 << 30)});
         Series series;
-        for (const auto& s : *symbols_of(file)) (void)series.add(s);
+        const auto symbols = *symbols_of(file);
+        for (const auto& s : symbols) (void)series.add(s);
         const auto read = handover_from(*series.whole());
         QVERIFY(read);
         const auto answers = shop.receive.take(read->lines);
