@@ -38,6 +38,8 @@ public:
     /// A file of that size whose room on the disk is really taken.
     virtual Status reserve(const std::string& path, std::uint64_t bytes) { return write_whole(path, Bytes(bytes)); }
     virtual Status remove(const std::string& path) = 0;
+    /// Removes a small file that held a secret, its bytes overwritten where they lie first. A flash disk may keep a copy all the same.
+    virtual Status erase(const std::string& path) { return remove(path); }
     /// In one step, in place of what is there; both on one file system, and durable when it returns.
     virtual Status move(const std::string& from, const std::string& to)
     {

@@ -2,6 +2,7 @@
 #include <core/journal/detail/inside.h>
 
 #include <algorithm>
+#include <optional>
 
 namespace chockside::journal {
 
@@ -26,20 +27,56 @@ Status copy_pages(sqlite3* from, const std::string& path)
     return step == SQLITE_DONE && end == SQLITE_OK ? Status{} : Status(detail::problem(to.get(), "backup"));
 }
 
-/// Those that still have their digest and are not there yet.
-Status copy_attachments(Disk& disk, const std::string& from, const std::string& to)
+/// Sealed or in clear, the bytes that its name says; without the key nobody can say more of a sealed one than that it is there.
+bool is_whole(trust::Vault& vault, ByteView bytes, const std::string& name)
+{
+    if (!trust::is_sealed(bytes)) return trust::sha256_hex(bytes) == name;
+    const auto plain = trust::unseal_file(vault, bytes);
+    return plain ? trust::sha256_hex(plain->bytes) == name : plain.error().code == "pin_needed";
+}
+
+/// Those that still have their digest and are not there yet, as they lie.
+Status copy_attachments(Disk& disk, trust::Vault& vault, const std::string& from, const std::string& to)
 {
     const auto names = disk.list(from);
     if (!names) return names.error().code == "not_found" ? Status{} : Status(Unexpected{names.error()});
     if (auto made = disk.make_folder(to); !made) return made;
     for (const std::string& name : *names) {
         if (name.size() != 64) continue;
-        if (const auto there = disk.read(to + "/" + name, attachment_most); there && trust::sha256_hex(*there) == name) continue;
+        if (const auto there = disk.read(to + "/" + name, attachment_most); there && is_whole(vault, *there, name)) continue;
         const auto bytes = disk.read(from + "/" + name, attachment_most);
-        if (!bytes || trust::sha256_hex(*bytes) != name) continue;
+        if (!bytes || !is_whole(vault, *bytes, name)) continue;
         if (auto kept = disk.write_whole(to + "/" + name, *bytes); !kept) return kept;
     }
     return {};
+}
+
+Status copy_small(Disk& disk, const std::string& from, const std::string& to)
+{
+    auto bytes = disk.read(from, 64u << 10);
+    if (!bytes) return bytes.error().code == "not_found" ? Status{} : Status(Unexpected{bytes.error()});
+    auto kept = disk.write_whole(to, *bytes);
+    trust::wipe(*bytes);
+    return kept;
+}
+
+Status copy_people(Disk& disk, const std::string& from, const std::string& to)
+{
+    const auto names = disk.list(from + "/people");
+    if (!names) return names.error().code == "not_found" ? Status{} : Status(Unexpected{names.error()});
+    if (auto made = disk.make_folder(to + "/people"); !made) return made;
+    for (const std::string& name : *names)
+        if (name.ends_with(".person"))
+            if (auto ok = copy_small(disk, from + "/people/" + name, to + "/people/" + name); !ok) return ok;
+    return {};
+}
+
+/// What opens the copy: the people's files, or the secret that lies beside a store that nobody locks.
+Status copy_openers(Disk& disk, const std::string& from, const std::string& to, bool held)
+{
+    if (auto ok = held ? Status{} : copy_small(disk, from + "/data.key", to + "/data.key"); !ok) return ok;
+    if (held) (void)disk.erase(to + "/data.key"); // of an earlier copy
+    return copy_people(disk, from, to);
 }
 
 } // namespace
@@ -53,8 +90,14 @@ Result<VerifyReport> Store::backup(const std::string& folder)
         if (auto ok = in.disk.make_folder(made); !ok) return Unexpected{ok.error()};
     for (const char* old : {"/journal.db", "/journal.db-wal", "/journal.db-shm"}) (void)in.disk.remove(unproved + old);
     if (auto copied = copy_pages(in.db.get(), unproved + "/journal.db"); !copied) return Unexpected{copied.error()};
+    if (auto ok = copy_openers(in.disk, in.options.folder, unproved, in.held); !ok) return Unexpected{ok.error()};
     auto copy = Store::open(in.disk, in.clock, in.random, {unproved, true});
     if (!copy) return Unexpected{copy.error()};
+    if (Bytes secret = in.vault->secret(); !secret.empty()) {
+        auto opened = (*copy)->in_->vault->open_with(secret);
+        trust::wipe(secret);
+        if (!opened) return Unexpected{opened.error()};
+    }
     const auto report = (*copy)->verify();
     if (!report) return report;
     if (!report->ok) return fail("not_verified", report->first_bad->author + "/" + std::to_string(report->first_bad->seq), {{"what", report->first_bad->reason}});
@@ -63,7 +106,9 @@ Result<VerifyReport> Store::backup(const std::string& folder)
     if (auto moved = in.disk.move(unproved + "/journal.db", folder + "/journal.db"); !moved) return Unexpected{moved.error()};
     for (const std::string& at : {unproved, folder})
         for (const char* old : {"/journal.db-wal", "/journal.db-shm"}) (void)in.disk.remove(at + old);
-    if (auto ok = copy_attachments(in.disk, in.options.folder + "/attachments", folder + "/attachments"); !ok) return Unexpected{ok.error()};
+    (void)in.disk.erase(unproved + "/data.key");
+    if (auto ok = copy_openers(in.disk, in.options.folder, folder, in.held); !ok) return Unexpected{ok.error()};
+    if (auto ok = copy_attachments(in.disk, *in.vault, in.options.folder + "/attachments", folder + "/attachments"); !ok) return Unexpected{ok.error()};
     return report;
 }
 
@@ -74,9 +119,44 @@ struct Reading {
     detail::Db db;
     std::map<std::string, std::string> keys;
     std::map<std::int64_t, std::string> authors;
+    std::optional<trust::Vault> vault;  ///< none: a store from before there was one
+    std::vector<std::string> holders;
 };
 
-Result<Reading> read_copy(Disk& disk, const std::string& damaged, const std::string& at)
+Status open_with_what_is_there(Disk& disk, Reading& r, const std::string& damaged, const trust::KeyPair* person)
+{
+    if (auto secret = disk.read(damaged + "/data.key", 64)) {
+        auto opened = r.vault->open_with(*secret);
+        trust::wipe(*secret);
+        if (opened) return {};
+    }
+    if (!person) return fail("pin_needed", damaged);
+    Statement s(r.db.get(), "SELECT box FROM holder WHERE public_key=?");
+    const std::string own = to_hex(person->public_key());
+    s.bind(1, own);
+    if (!s.step_row()) return fail("not_a_holder", own);
+    auto secret = trust::open_persons_box(to_bytes(s.text(0)), *person);
+    if (!secret) return Unexpected{secret.error()};
+    auto opened = r.vault->open_with(*secret);
+    trust::wipe(*secret);
+    return opened;
+}
+
+Status read_vault(Disk& disk, Reading& r, const std::string& damaged, const trust::KeyPair* person)
+{
+    Statement own(r.db.get(), "SELECT public_key FROM vault");
+    if (!own.step_row()) return {};
+    auto vault = trust::Vault::with_public_key(to_bytes(own.text(0)));
+    if (!vault) return fail("damaged", damaged);
+    r.vault = std::move(*vault);
+    Statement keys(r.db.get(), "SELECT no,box FROM data_key");
+    while (keys.step_row()) r.vault->know(static_cast<std::uint32_t>(keys.number(0)), to_bytes(keys.text(1)));
+    Statement people(r.db.get(), "SELECT public_key FROM holder");
+    while (people.step_row()) r.holders.push_back(people.text(0));
+    return open_with_what_is_there(disk, r, damaged, person);
+}
+
+Result<Reading> read_copy(Disk& disk, const std::string& damaged, const std::string& at, const trust::KeyPair* person)
 {
     if (auto made = disk.make_folder(at); !made) return Unexpected{made.error()};
     for (const char* name : {"/journal.db", "/journal.db-wal"}) {
@@ -87,7 +167,7 @@ Result<Reading> read_copy(Disk& disk, const std::string& damaged, const std::str
     }
     sqlite3* raw = nullptr;
     const int rc = sqlite3_open_v2((at + "/journal.db").c_str(), &raw, SQLITE_OPEN_READWRITE, nullptr);
-    Reading r{detail::Db(raw), {}, {}};
+    Reading r{detail::Db(raw), {}, {}, {}, {}};
     if (rc != SQLITE_OK) return fail("damaged", damaged);
     Statement s(r.db.get(), "SELECT no,id,public_key FROM author");
     while (s.step_row()) {
@@ -95,11 +175,12 @@ Result<Reading> read_copy(Disk& disk, const std::string& damaged, const std::str
         r.keys[s.text(1)] = s.text(2);
     }
     if (r.authors.empty()) return fail("damaged", damaged);
+    if (auto ok = read_vault(disk, r, damaged, person); !ok) return Unexpected{ok.error()};
     return r;
 }
 
 /// One author's entries in order, up to the first that can't be read or does not verify; own chains have no holes, others may.
-std::vector<Entry> good_chain(const Reading& r, std::int64_t number, std::vector<FirstBad>& broken)
+std::vector<Entry> good_chain(Reading& r, std::int64_t number, std::vector<FirstBad>& broken)
 {
     std::vector<Entry> chain;
     const std::string& author = r.authors.at(number);
@@ -107,7 +188,14 @@ std::vector<Entry> good_chain(const Reading& r, std::int64_t number, std::vector
     s.bind(1, number * detail::author_step).bind(2, (number + 1) * detail::author_step - 1);
     const auto hex = [&](int column) { return to_hex(as_bytes(s.text(column))); };
     while (s.step_row()) {
-        auto e = open_entry(s.text(0), hex(1), hex(2), hex(3), s.text(4));
+        std::string salt = hex(3), body = s.text(4);
+        if (r.vault && salt.empty() && !body.empty()) {
+            const auto plain = r.vault->unseal("entry " + author + "/" + std::to_string(s.number(5)), as_bytes(body));
+            if (!plain || plain->size() <= 32) return broken.push_back({author, s.number(5), "body"}), chain;
+            salt = to_hex(ByteView(*plain).first(32));
+            body = to_text(ByteView(*plain).subspan(32));
+        }
+        auto e = open_entry(s.text(0), hex(1), hex(2), std::move(salt), std::move(body));
         if (!e || e->envelope.seq != s.number(5) || e->envelope.author != author) {
             broken.push_back({author, s.number(5), "malformed"});
             return chain;
@@ -124,12 +212,30 @@ std::vector<Entry> good_chain(const Reading& r, std::int64_t number, std::vector
     return chain;
 }
 
+/// Under the new store's key; those without their digest stay behind.
+Status reseal_attachments(Disk& disk, Reading& r, const std::string& from, Store& into)
+{
+    const auto names = disk.list(from);
+    if (!names) return names.error().code == "not_found" ? Status{} : Status(Unexpected{names.error()});
+    for (const std::string& name : *names) {
+        auto bytes = name.size() == 64 ? disk.read(from + "/" + name, attachment_most) : Result<Bytes>(fail("not_found"));
+        if (bytes && r.vault && trust::is_sealed(*bytes)) {
+            auto plain = trust::unseal_file(*r.vault, *bytes);
+            if (!plain) continue;
+            bytes = std::move(plain->bytes);
+        }
+        if (!bytes || trust::sha256_hex(*bytes) != name) continue;
+        if (auto kept = into.put_attachment(name, *bytes, {}); !kept) return kept;
+    }
+    return {};
+}
+
 } // namespace
 
-Result<SalvageReport> salvage(Disk& disk, const Clock& clock, Random& random, const std::string& damaged, const std::string& into)
+Result<SalvageReport> salvage(Disk& disk, const Clock& clock, Random& random, const std::string& damaged, const std::string& into, const trust::KeyPair* person)
 {
     if (disk.read(into + "/journal.db", journal_most)) return fail("exists", into);
-    const auto reading = read_copy(disk, damaged, into + "/damaged");
+    auto reading = read_copy(disk, damaged, into + "/damaged", person);
     if (!reading) return Unexpected{reading.error()};
     auto store = Store::open(disk, clock, random, {into});
     if (!store) return Unexpected{store.error()};
@@ -141,11 +247,15 @@ Result<SalvageReport> salvage(Disk& disk, const Clock& clock, Random& random, co
             jobs[e.envelope.job].push_back(std::move(e));
         }
     for (const auto& [job, entries] : jobs) {
-        auto taken = (*store)->import_lines(lines_of(entries, reading->keys));
+        auto taken = (*store)->import_lines(lines_of(entries, reading->keys), Holes::allowed);
         if (!taken) return Unexpected{taken.error()};
         report.kept += taken->added;
     }
-    if (auto ok = copy_attachments(disk, damaged + "/attachments", into + "/attachments"); !ok) return Unexpected{ok.error()};
+    if (auto ok = reseal_attachments(disk, *reading, damaged + "/attachments", **store); !ok) return Unexpected{ok.error()};
+    // Last: from then on the new store opens to the same people only.
+    if (auto ok = copy_people(disk, damaged, into); !ok) return Unexpected{ok.error()};
+    for (const std::string& holder : reading->holders)
+        if (auto ok = (*store)->add_holder(holder); !ok) return Unexpected{ok.error()};
     return report;
 }
 

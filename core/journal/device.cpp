@@ -15,13 +15,43 @@ std::string text_of(Disk& disk, const std::string& path)
 
 } // namespace
 
+/// Several stores of one person share a keyring.
+std::string Store::Inside::key_name() const
+{
+    return "device " + trust::sha256_hex(as_bytes(options.folder)).substr(0, 16);
+}
+
+Status Store::Inside::keep_key(const trust::KeyPair& pair)
+{
+    Bytes seed = pair.seed();
+    const std::string path = options.folder + "/device.key";
+    in_keyring = options.keeper && options.keeper->keep(key_name(), seed);
+    const Status kept = in_keyring ? disk.erase(path) : disk.write_whole(path, seed);
+    trust::wipe(seed);
+    return in_keyring && !kept && kept.error().code == "not_found" ? Status{} : kept;
+}
+
+Status Store::Inside::own_key()
+{
+    auto ringed = options.keeper ? options.keeper->read(key_name()) : Result<Bytes>(fail("silent"));
+    in_keyring = ringed.has_value();
+    if (!ringed && ringed.error().code != "not_found" && ringed.error().code != "silent") return Unexpected{ringed.error()};
+    const bool answers = ringed || ringed.error().code == "not_found";
+    auto seed = ringed ? std::move(ringed) : disk.read(options.folder + "/device.key", small_file);
+    if (!seed && seed.error().code != "not_found") return Unexpected{seed.error()};
+    auto pair = seed ? trust::KeyPair::from_seed(*seed) : Result<trust::KeyPair>(trust::KeyPair::make(random));
+    if (seed) trust::wipe(*seed);
+    if (!pair) return Unexpected{pair.error()};
+    if (!seed || (answers && !in_keyring))
+        if (auto ok = keep_key(*pair); !ok) return ok;
+    key = std::move(*pair);
+    return {};
+}
+
 Status Store::Inside::begin_anew(const char* why)
 {
     trust::KeyPair fresh = trust::KeyPair::make(random);
-    Bytes seed = fresh.seed();
-    auto kept = disk.write_whole(options.folder + "/device.key", seed);
-    trust::wipe(seed);
-    if (!kept) return kept;
+    if (auto kept = keep_key(fresh); !kept) return kept;
     key = std::move(fresh);
     author = trust::author_id(key->public_key());
     began_anew = why;

@@ -9,7 +9,7 @@ using detail::author_step;
 
 Status Store::Inside::connect()
 {
-    for (Statement* s : {&insert_entry, &insert_row, &insert_run, &begin, &commit, &rollback}) *s = Statement();
+    for (Statement* s : {&insert_entry, &insert_row, &insert_run, &insert_key, &begin, &commit, &rollback}) *s = Statement();
     db.reset();
     seen_job.clear();
     auto opened = detail::open_database(options.folder + "/journal.db", options.read_only);
@@ -35,9 +35,10 @@ Status Store::Inside::prepare()
     insert_entry = Statement(d, "INSERT INTO entry(id,job,command,hash,envelope,signature,salt,body) VALUES(?,?,?,?,?,?,?,?)");
     insert_row = Statement(d, "INSERT OR REPLACE INTO job(id,title,tail,status,opened,changed,entries,practice) VALUES(?,?,?,?,?,?,?,?)");
     insert_run = Statement(d, "INSERT OR IGNORE INTO run(id,job) VALUES(?,?)");
+    insert_key = Statement(d, "INSERT OR IGNORE INTO data_key(no,box) VALUES(?,?)");
     commit = Statement(d, "COMMIT");
     rollback = Statement(d, "ROLLBACK");
-    for (const Statement* s : {&insert_entry, &insert_row, &insert_run, &commit, &rollback})
+    for (const Statement* s : {&insert_entry, &insert_row, &insert_run, &insert_key, &commit, &rollback})
         if (!s->good()) return detail::problem(d, "prepare");
     return {};
 }
@@ -121,8 +122,10 @@ Result<std::vector<Entry>> Store::Inside::seal_all(const std::string& job, std::
 bool Store::Inside::put_entry(std::int64_t number, const Entry& e, const std::string& command_id)
 {
     insert_entry.bind(1, number * author_step + e.envelope.seq).bind(2, e.envelope.job).bind(3, command_id).bind(4, *from_hex(e.hash));
-    insert_entry.bind(5, e.envelope_bytes).bind(6, *from_hex(e.signature)).bind(7, *from_hex(e.salt)).bind(8, e.body_bytes);
-    return insert_entry.run_once();
+    // A withheld body came without its salt, and goes in as nothing.
+    const Bytes sealed = e.salt.empty() ? Bytes() : seal_body(e.envelope.author + "/" + std::to_string(e.envelope.seq), e.salt, e.body_bytes);
+    insert_entry.bind(5, e.envelope_bytes).bind(6, *from_hex(e.signature)).bind(7, ByteView()).bind(8, ByteView(sealed));
+    return (e.salt.empty() || !sealed.empty()) && insert_entry.run_once();
 }
 
 bool Store::Inside::put_run(std::int64_t id, const std::string& job)
@@ -145,7 +148,10 @@ bool Store::Inside::fit_run(std::int64_t id, const std::string& job)
 
 bool Store::Inside::put_row(const JobRow& r)
 {
-    insert_row.bind(1, r.job).bind(2, r.title).bind(3, r.tail).bind(4, r.status).bind(5, r.opened_utc_ms).bind(6, r.changed_utc_ms);
+    const std::string says = json::write(json::Value(json::Array{r.title, r.tail}));
+    if (!put_new_key()) return false;
+    const Bytes sealed = vault->seal("job " + r.job, as_bytes(says), random);
+    insert_row.bind(1, r.job).bind(2, ByteView(sealed)).bind(3, "").bind(4, r.status).bind(5, r.opened_utc_ms).bind(6, r.changed_utc_ms);
     insert_row.bind(7, std::int64_t{r.entries}).bind(8, std::int64_t{r.practice});
     return insert_row.run_once();
 }
@@ -155,6 +161,7 @@ Status Store::Inside::write(const std::string& command_id, const std::vector<Ent
     const Unfinished unfinished{*this};
     if (PLANTED(told_before_commit) && !sqlite3_get_autocommit(db.get()) && !commit.run_once()) return give_up("commit");
     if (!begin.run_once()) return give_up("begin");
+    if (!put_new_key()) return give_up("key");
     const std::int64_t base = author_no * author_step, last = seq + static_cast<std::int64_t>(sealed.size());
     std::string_view run = last_job;
     for (const Entry& e : sealed) {
@@ -166,6 +173,7 @@ Status Store::Inside::write(const std::string& command_id, const std::vector<Ent
     if (PLANTED(row_apart) && !(commit.run_once() && begin.run_once())) return give_up("apart");
     if (row && !put_row(*row)) return give_up("row");
     if (!PLANTED(told_before_commit) && !commit.run_once()) return give_up("commit");
+    new_key.reset();
     if (sealed.empty()) return {};
     if (!command_id.empty()) commands[command_id] = {base + seq + 1, base + last};
     seq = last;

@@ -66,6 +66,7 @@ std::string lines_of(const std::vector<Entry>& entries, const std::map<std::stri
 
 Result<std::string> Store::export_job(const std::string& job)
 {
+    if (!in_->vault->is_open()) return fail("pin_needed", job);
     auto found = entries(job);
     if (!found) return Unexpected{found.error()};
     if (found->empty()) return fail("not_found", job);
@@ -78,7 +79,10 @@ Result<VerifyReport> verify_lines(std::string_view lines)
 {
     auto taken = take(lines);
     if (!taken) return VerifyReport{0, 0, false, FirstBad{"", 0, "malformed"}};
-    return verify(taken->entries, taken->keys, false);
+    VerifyReport report = verify(taken->entries, taken->keys, false);
+    if (report.ok) report.first_bad = missing_entry(taken->entries);
+    report.ok = !report.first_bad;
+    return report;
 }
 
 namespace {
@@ -115,18 +119,20 @@ Result<bool> is_new(sqlite3* db, std::int64_t id, const Entry& e, bool own)
 
 } // namespace
 
-Result<ImportReport> Store::import_lines(std::string_view lines)
+Result<ImportReport> Store::import_lines(std::string_view lines, Holes holes)
 {
     Inside& in = *in_;
     if (in.options.read_only) return fail("read_only");
     auto taken = take(lines);
     if (!taken) return Unexpected{taken.error()};
-    const VerifyReport checked = journal::verify(taken->entries, taken->keys, false);
+    VerifyReport checked = journal::verify(taken->entries, taken->keys, false);
+    if (checked.ok && holes == Holes::refused) checked.first_bad = missing_entry(taken->entries);
     if (auto ok = in.ready(); !ok) return Unexpected{ok.error()};
     if (checked.first_bad) return fail("entry_refused", checked.first_bad->author + "/" + std::to_string(checked.first_bad->seq), {{"what", checked.first_bad->reason}});
 
     const Inside::Unfinished unfinished{in};
     if (!in.begin.run_once()) return in.give_up("begin");
+    if (!in.put_new_key()) return in.give_up("key");
     ImportReport report;
     const auto undo = [&](Problem why) {
         in.rollback.run_once();
@@ -142,6 +148,7 @@ Result<ImportReport> Store::import_lines(std::string_view lines)
         ++(*wanted ? report.added : report.already);
     }
     if (!in.commit.run_once()) return in.give_up("commit");
+    in.new_key.reset();
     in.seen_job.clear();
     if (auto ok = in.repair_rows(); !ok) return Unexpected{ok.error()};
     if (in.log_pages >= detail::log_pages_most) (void)checkpoint();

@@ -11,6 +11,7 @@ constexpr std::int64_t safe_integer = (std::int64_t{1} << 53) - 1;
 
 constexpr int depth_most = 16;
 constexpr std::size_t body_most = 65536;
+constexpr std::size_t envelope_most = 65536;
 
 Unexpected<Problem> refused(const char* what, std::string place = {})
 {
@@ -131,6 +132,7 @@ Result<Entry> seal(Envelope envelope, const Value& body, const trust::KeyPair& k
     const Value stated = to_json(envelope);
     if (auto ok = narrow(stated, 0); !ok) return Unexpected{ok.error()};
     e.envelope_bytes = json::write(stated);
+    if (e.envelope_bytes.size() > envelope_most) return refused("size");
     e.envelope = std::move(envelope);
     e.hash = entry_hash(e.envelope_bytes);
     e.signature = to_hex(key.sign(trust::Domain::entry, *from_hex(e.hash)));

@@ -3,26 +3,6 @@
 
 namespace chockside::journal {
 
-namespace {
-
-Result<trust::KeyPair> device_key(Disk& disk, Random& random, const std::string& path)
-{
-    if (auto seed = disk.read(path, 64)) {
-        auto key = trust::KeyPair::from_seed(*seed);
-        trust::wipe(*seed);
-        return key;
-    }
-    else if (seed.error().code != "not_found") return Unexpected{seed.error()};
-    trust::KeyPair key = trust::KeyPair::make(random);
-    Bytes seed = key.seed();
-    auto kept = disk.write_whole(path, seed);
-    trust::wipe(seed);
-    if (!kept) return Unexpected{kept.error()};
-    return key;
-}
-
-} // namespace
-
 Store::Store(std::unique_ptr<Inside> inside) : in_(std::move(inside)) {}
 
 Store::~Store()
@@ -46,12 +26,11 @@ Result<std::unique_ptr<Store>> Store::open(Disk& disk, const Clock& clock, Rando
         auto lock = disk.lock(folder + "/lock");
         if (!lock) return Unexpected{lock.error()};
         in->lock = std::move(*lock);
-        auto key = device_key(disk, random, folder + "/device.key");
-        if (!key) return Unexpected{key.error()};
-        in->key = std::move(*key);
+        if (auto ok = in->own_key(); !ok) return Unexpected{ok.error()};
         in->author = trust::author_id(in->key->public_key());
     }
     if (auto ok = in->connect(); !ok) return Unexpected{ok.error()};
+    if (auto ok = in->open_vault(); !ok) return Unexpected{ok.error()};
     if (!in->options.read_only) {
         // Syncs the names in the folder as well: SQLite passes over an error there, and a log without its name goes with the power.
         if (auto named = disk.make_folder(in->options.folder + "/attachments"); !named) return Unexpected{named.error()};
@@ -70,6 +49,11 @@ const std::string& Store::author() const
 const std::string& Store::began_anew() const
 {
     return in_->began_anew;
+}
+
+bool Store::key_in_keyring() const
+{
+    return in_->in_keyring;
 }
 
 std::string Store::public_key_hex() const
@@ -103,6 +87,7 @@ Status Store::set_row(const JobRow& row)
 {
     if (in_->options.read_only) return fail("read_only");
     if (auto ok = in_->ready(); !ok) return ok;
+    if (auto ok = in_->keep_new_key(); !ok) return ok;
     if (!in_->put_row(row)) return detail::problem(in_->db.get(), "row");
     if (in_->log_pages >= detail::log_pages_most) (void)checkpoint();
     return {};
@@ -134,14 +119,23 @@ Status Store::put_attachment(const std::string& sha, ByteView bytes, const std::
     if (in_->options.read_only) return fail("read_only");
     const std::string folder = in_->options.folder + "/attachments", path = folder + "/" + sha;
     if (auto made = in_->disk.make_folder(folder); !made) return made;
-    if (const auto there = in_->disk.read(path, bytes.size()); there && trust::sha256_hex(*there) == sha) return {};
-    return in_->disk.write_whole(path, bytes);
+    if (attachment(sha)) return {};
+    if (auto ok = in_->ready(); !ok) return ok;
+    if (auto ok = in_->keep_new_key(); !ok) return ok;
+    const auto sealed = trust::seal_file(*in_->vault, bytes);
+    return sealed ? in_->disk.write_whole(path, *sealed) : Status(Unexpected{sealed.error()});
 }
 
 Result<Bytes> Store::attachment(const std::string& sha)
 {
     if (sha.size() != 64 || !from_hex(sha)) return fail("not_found", sha);
     auto bytes = in_->disk.read(in_->options.folder + "/attachments/" + sha, std::uint64_t{1} << 30);
+    if (bytes && trust::is_sealed(*bytes)) {
+        auto plain = unseal_file(*bytes);
+        if (!plain && plain.error().code == "bad_seal") return fail("hash_mismatch", sha);
+        if (!plain) return Unexpected{plain.error()};
+        bytes = std::move(plain->bytes);
+    }
     if (bytes && trust::sha256_hex(*bytes) != sha) return fail("hash_mismatch", sha);
     return bytes;
 }

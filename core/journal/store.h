@@ -5,6 +5,8 @@
 #include <core/base/disk.h>
 #include <core/base/time.h>
 #include <core/journal/verify.h>
+#include <core/trust/keeper.h>
+#include <core/trust/sealing_disk.h>
 
 #include <memory>
 #include <optional>
@@ -22,10 +24,15 @@ struct JobRow {
     bool practice = false;
 };
 
+/// Whether an import may lack entries that others of the same job had seen.
+enum class Holes { refused, allowed };
+
 struct ImportReport {
     std::int64_t added = 0;
     std::int64_t already = 0; ///< here before, byte for byte
 };
+
+class Exchange;
 
 class Store {
 public:
@@ -40,9 +47,11 @@ public:
         /// A file outside of the folder that keeps how far the own chain came; empty: none. A store that has come less far was put back
         /// from a backup, and goes on under a new author as well.
         std::string witness = {};
+        /// Keeps this device's key where it answers; else the key lies in FOLDER/device.key. May be null, and outlives the store.
+        trust::KeyKeeper* keeper = nullptr;
     };
 
-    /// Opens or makes FOLDER/journal.db and the device key FOLDER/device.key (0600). A read-only store has no key and takes no lock.
+    /// Opens or makes FOLDER/journal.db and the device key, in the keyring or FOLDER/device.key (0600). A read-only store has no key and takes no lock.
     /// Codes: locked (another process writes), newer_schema, older_schema (read-only), settings_refused, not_found, disk_full, io_error,
     /// damaged, no_permission, bad_key.
     static Result<std::unique_ptr<Store>> open(Disk&, const Clock&, Random&, Options);
@@ -52,6 +61,8 @@ public:
 
     const std::string& author() const;
     std::string public_key_hex() const;
+    /// Whether the system's keyring holds this device's key.
+    bool key_in_keyring() const;
     /// "copied" or "restored" where this open began a new author for that reason, else empty.
     const std::string& began_anew() const;
 
@@ -60,6 +71,29 @@ public:
     /// a repeat. Codes: disk_full, io_error (nobody was told of the entries; the connection was opened anew; a retry under the same id is
     /// safe), entry_refused, read_only.
     Result<std::vector<Entry>> append(const std::string& job, const std::string& command_id, std::span<const Draft> drafts, const std::optional<JobRow>& row = {});
+
+    /// Shut: somebody's PIN opens this store, and nobody has given it since the start or the last lock(). Appending goes on (under a key
+    /// that this process forgets when it ends); bodies read as withheld, jobs without title and tail, attachments as pin_needed.
+    bool locked() const;
+    /// Code: nobody_has_a_pin (what is locked could never be opened).
+    Status lock();
+    /// Codes: not_a_holder (place: the public key), bad_seal, io_error.
+    Status unlock(const trust::KeyPair& person);
+    /// From now on the key of this person (Ed25519, hex) opens the store; from the first one on nothing else does. Codes: pin_needed, bad_key,
+    /// those of append().
+    Status add_holder(const std::string& public_key_hex);
+    /// A person's new key takes the old one's place. Codes: as add_holder().
+    Status replace_holder(const std::string& old_hex, const std::string& new_hex);
+    /// Public keys, hex.
+    Result<std::vector<std::string>> holders();
+    /// Small notes beside the store that only it can read, bound to `about`. Codes: pin_needed, bad_seal, io_error.
+    Result<Bytes> seal_note(const std::string& about, ByteView);
+    Result<Bytes> unseal_note(const std::string& about, ByteView sealed);
+    /// For a file that grows under the store's key; the key's box is durable when it returns. Code: io_error.
+    Result<trust::SealingStream> sealing_stream();
+    /// The same for a thread of its own, which seals file after file.
+    Result<std::unique_ptr<trust::SealingDisk>> sealing_disk(Disk& under);
+    Result<trust::Unsealed> unseal_file(ByteView file);
 
     /// Of one job, in causal order. Code: entry_malformed (place: author/seq) where a row does not say what its envelope says.
     Result<std::vector<Entry>> entries(const std::string& job);
@@ -93,7 +127,7 @@ public:
     };
     Result<Looked> verify_next(std::size_t most);
 
-    /// A copy of everything but this device's key into another folder, by SQLite's backup, then verified whole from there. Codes: those of
+    /// A copy of everything but this device's key (the people's files too) into another folder, by SQLite's backup, then verified whole from there. Codes: those of
     /// open(), disk_full, io_error, not_verified (author/seq, reason): the copy is left for a look, under another name.
     Result<VerifyReport> backup(const std::string& folder);
 
@@ -101,9 +135,10 @@ public:
     Result<std::string> export_job(const std::string& job);
     /// Takes an export in, all or nothing, after verifying it. Codes: entry_malformed, entry_refused (place: author/seq, what), fork (an
     /// entry of that author and number says something else here), own_key_reused (entries under this device's key that it never wrote).
-    Result<ImportReport> import_lines(std::string_view lines);
+    Result<ImportReport> import_lines(std::string_view lines, Holes = Holes::refused);
 
 private:
+    friend class Exchange;
     struct Inside;
     explicit Store(std::unique_ptr<Inside>);
     std::unique_ptr<Inside> in_;
@@ -116,8 +151,9 @@ struct SalvageReport {
 };
 /// Reads what can be read of a damaged store, never writing to it, and takes each author's chain up to its last verifiable entry into a new
 /// store in `into` (which must hold none), with the attachments that still have their digest. The new store has a new author. Codes:
-/// not_found, damaged (nothing can be read), exists, those of open().
-Result<SalvageReport> salvage(Disk&, const Clock&, Random&, const std::string& damaged, const std::string& into);
+/// not_found, damaged (nothing can be read), exists, pin_needed (bodies are sealed and `person`, who must be a holder, is not given), those of
+/// open().
+Result<SalvageReport> salvage(Disk&, const Clock&, Random&, const std::string& damaged, const std::string& into, const trust::KeyPair* person = nullptr);
 
 /// Entries as an export holds them, with the keys of their authors.
 std::string lines_of(const std::vector<Entry>&, const std::map<std::string, std::string>& keys);

@@ -6,14 +6,26 @@ namespace chockside::journal {
 
 using detail::Statement;
 
+namespace {
+
+std::string lower(std::string text)
+{
+    for (char& c : text)
+        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+    return text;
+}
+
+} // namespace
+
 Result<Entry> Store::Inside::row(const Statement& s)
 {
     const auto hex = [&](int column) { return to_hex(as_bytes(s.text(column))); };
     const std::string place = s.text(7) + "/" + std::to_string(s.number(6));
-    auto e = open_entry(s.text(0), hex(1), hex(2), hex(3), s.text(4));
+    auto e = open_entry(s.text(0), hex(1), hex(2), {}, {});
     if (!e) return fail("entry_malformed", place);
     const Envelope& says = e->envelope;
     if (says.job != s.text(5) || says.seq != s.number(6) || says.author != s.text(7)) return fail("entry_malformed", place, {{"what", "row"}});
+    if (auto ok = unseal_body(s.text(4), *e); !ok) return Unexpected{ok.error()};
     return e;
 }
 
@@ -59,11 +71,16 @@ Result<std::vector<Entry>> Store::all_entries()
 Result<std::vector<JobRow>> Store::jobs(std::size_t most, const std::string& search)
 {
     if (auto ok = in_->ready(); !ok) return Unexpected{ok.error()};
-    Statement s(in_->db.get(), "SELECT id,title,tail,status,opened,changed,entries,practice FROM job WHERE ?1='' OR instr(lower(tail||' '||title),lower(?1))>0 ORDER BY changed DESC LIMIT ?2");
-    s.bind(1, search).bind(2, static_cast<std::int64_t>(most));
+    Statement s(in_->db.get(), "SELECT id,title,tail,status,opened,changed,entries,practice FROM job ORDER BY changed DESC");
     std::vector<JobRow> rows;
-    while (s.step_row()) rows.push_back({s.text(0), s.text(1), s.text(2), s.text(3), s.number(4), s.number(5), static_cast<int>(s.number(6)), s.number(7) != 0});
-    if (!s.ended()) return detail::problem(in_->db.get(), "jobs");
+    bool more = true;
+    while (rows.size() < most && (more = s.step_row())) {
+        JobRow r{s.text(0), s.text(1), s.text(2), s.text(3), s.number(4), s.number(5), static_cast<int>(s.number(6)), s.number(7) != 0};
+        if (s.is_blob(1))
+            if (auto ok = in_->unseal_row(s.text(1), r); !ok) return Unexpected{ok.error()};
+        if (search.empty() || lower(r.tail + " " + r.title).find(lower(search)) != std::string::npos) rows.push_back(std::move(r));
+    }
+    if (!more && !s.ended()) return detail::problem(in_->db.get(), "jobs");
     return rows;
 }
 
@@ -103,8 +120,7 @@ Result<std::set<std::string>> own_authors(sqlite3* db)
 FirstBad place_of(const Problem& p)
 {
     const auto slash = p.place.find('/');
-    const bool row = !p.args.empty();
-    return {p.place.substr(0, slash), slash == std::string::npos ? 0 : std::atoll(p.place.c_str() + slash + 1), row ? "row" : "malformed"};
+    return {p.place.substr(0, slash), slash == std::string::npos ? 0 : std::atoll(p.place.c_str() + slash + 1), p.args.empty() ? "malformed" : p.args.front().second};
 }
 
 } // namespace
@@ -127,7 +143,10 @@ Result<VerifyReport> Store::verify(const std::string& job)
     Statement astray(db, "SELECT id FROM entry e WHERE (SELECT job FROM run WHERE id<=e.id ORDER BY id DESC LIMIT 1) IS NOT e.job LIMIT 1");
     if (!count.step_row()) return detail::problem(db, "count");
     if (count.number(0) != static_cast<std::int64_t>(found->size()) || (job.empty() && astray.step_row())) return VerifyReport{count.number(0), 0, false, FirstBad{"", 0, "row"}};
-    return journal::verify(*found, *public_keys, [&](const std::string& author) { return job.empty() && own->contains(author); });
+    VerifyReport report = journal::verify(*found, *public_keys, [&](const std::string& author) { return job.empty() && own->contains(author); });
+    if (report.ok && !job.empty()) report.first_bad = missing_entry(*found);
+    report.ok = !report.first_bad;
+    return report;
 }
 
 } // namespace chockside::journal

@@ -2,6 +2,8 @@
 #include <core/journal/verify.h>
 
 #include <algorithm>
+#include <set>
+#include <tuple>
 
 namespace chockside::journal {
 
@@ -90,6 +92,16 @@ VerifyReport verify(std::span<const Entry> entries, const Keys& keys, const std:
             if (std::string why = link_flaw(*chain[i], i ? chain[i - 1] : nullptr, whole); !why.empty()) bad(*chain[i], std::move(why));
     }
     return report;
+}
+
+std::optional<FirstBad> missing_entry(std::span<const Entry> entries)
+{
+    std::set<std::tuple<std::string_view, std::string_view, std::int64_t>> here;
+    for (const Entry& e : entries) here.emplace(e.envelope.job, e.envelope.author, e.envelope.seq);
+    for (const Entry& e : entries)
+        for (const auto& [author, seq] : e.envelope.seen)
+            if (!here.contains({e.envelope.job, author, seq})) return FirstBad{author, seq, "missing"};
+    return std::nullopt;
 }
 
 VerifyReport verify(std::span<const Entry> entries, const Keys& keys, bool whole)

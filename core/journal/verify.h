@@ -9,7 +9,7 @@ namespace chockside::journal {
 struct FirstBad {
     std::string author;
     std::int64_t seq = 0;
-    std::string reason; ///< malformed not_canonical version hash key signature body person_signature seen gap prev duplicate fork row damaged
+    std::string reason; ///< malformed not_canonical version hash key signature body person_signature seen gap prev duplicate fork row damaged missing
 };
 
 struct VerifyReport {
@@ -25,5 +25,9 @@ struct VerifyReport {
 VerifyReport verify(std::span<const Entry>, const std::map<std::string, std::string>& keys, bool whole = true);
 /// The same; `dense` says of an author whether every number from 1 must be there.
 VerifyReport verify(std::span<const Entry>, const std::map<std::string, std::string>& keys, const std::function<bool(const std::string&)>& dense);
+
+/// An entry that another one of the same job had seen and that is not here: left out of an export, or lost. The newest, which nobody has
+/// seen yet, can't be missed so.
+std::optional<FirstBad> missing_entry(std::span<const Entry>);
 
 } // namespace chockside::journal

@@ -45,17 +45,38 @@ Result<People::Held> People::load(const std::string& id)
     auto key = trust::wrapped_from(v["key"]);
     const auto open = from_hex(v["public_key"].as_text());
     if (!key || !open || open->size() != 32 || v["id"].as_text() != id) return fail("bad_key", id);
-    Held h{{id, v["name"].as_text(), v["certificate_kind"].as_text(), v["certificate_number"].as_text(), v["public_key"].as_text()}, std::move(*key), 0, 0, {}};
+    Held h{{id, v["name"].as_text(), v["certificate_kind"].as_text(), v["certificate_number"].as_text(), v["public_key"].as_text()}, std::move(*key), v["sealed"].as_text(), 0, 0, {}};
     h.wrong = static_cast<int>(std::clamp<std::int64_t>(v["wrong"].as_int(), 0, 1000));
     h.since_mono = v["since_mono"].as_int();
     h.since_boot = v["since_boot"].as_text();
+    read_sealed(h);
     return h;
+}
+
+void People::read_sealed(Held& h)
+{
+    const auto sealed = from_hex(h.sealed);
+    if (h.sealed.empty() || !sealed || !sealing_.unseal) return;
+    const auto plain = sealing_.unseal("person " + h.person.id, *sealed);
+    const auto says = plain ? json::read(to_text(*plain)) : Result<json::Value>(fail("pin_needed"));
+    if (!says) return;
+    h.person.name = (*says)["name"].as_text();
+    h.person.certificate_kind = (*says)["certificate_kind"].as_text();
+    h.person.certificate_number = (*says)["certificate_number"].as_text();
 }
 
 Status People::keep(const Held& h)
 {
-    const json::Value v(json::Object{{"v", 1}, {"id", h.person.id}, {"name", h.person.name}, {"certificate_kind", h.person.certificate_kind}, {"certificate_number", h.person.certificate_number},
-        {"public_key", h.person.public_key}, {"key", trust::to_json(h.key)}, {"wrong", h.wrong}, {"since_mono", h.since_mono}, {"since_boot", h.since_boot}});
+    json::Value v(json::Object{{"v", 1}, {"id", h.person.id}, {"public_key", h.person.public_key}, {"key", trust::to_json(h.key)}, {"wrong", h.wrong}, {"since_mono", h.since_mono}, {"since_boot", h.since_boot}});
+    const json::Object says{{"name", h.person.name}, {"certificate_kind", h.person.certificate_kind}, {"certificate_number", h.person.certificate_number}};
+    if (!h.sealed.empty()) v.at("sealed") = h.sealed;
+    else if (!sealing_.seal)
+        for (const auto& [key, value] : says) v.at(key) = value;
+    else {
+        const auto sealed = sealing_.seal("person " + h.person.id, as_bytes(json::write(json::Value(says))));
+        if (!sealed) return Unexpected{sealed.error()};
+        v.at("sealed") = to_hex(*sealed);
+    }
     if (auto made = disk_.make_folder(folder_); !made) return made;
     return disk_.write_whole(path(h.person.id), as_bytes(json::write(v)));
 }
@@ -90,7 +111,7 @@ Result<Person> People::enrol(Person person, std::string_view pin)
     auto wrapped = trust::wrap(seed, pin, random_, stretch_);
     trust::wipe(seed);
     if (!wrapped) return Unexpected{wrapped.error()};
-    const Held held{std::move(person), std::move(*wrapped), 0, 0, {}};
+    const Held held{std::move(person), std::move(*wrapped), {}, 0, 0, {}};
     if (auto kept = keep(held); !kept) return Unexpected{kept.error()};
     return held.person;
 }
@@ -135,6 +156,12 @@ Result<Bytes> People::sign(const std::string& id, std::string_view pin, ByteView
     auto key = unlock(*held, pin);
     if (!key) return Unexpected{key.error()};
     return key->sign(trust::Domain::sign_off, statement);
+}
+
+Result<trust::KeyPair> People::key(const std::string& id, std::string_view pin)
+{
+    auto held = load(id);
+    return held ? unlock(*held, pin) : Result<trust::KeyPair>(Unexpected{held.error()});
 }
 
 Status People::change_pin(const std::string& id, std::string_view pin, std::string_view new_pin)

@@ -1,12 +1,14 @@
 #pragma once
 // The people who sign on this device: one file each, which holds their public key in clear and their secret key behind their PIN. The key
-// is unlocked for one signature and wiped. Wrong tries cost a growing delay that a restart or a turned clock does not shorten.
+// is unlocked for one signature, or to open the store, and wiped; name and certificate lie sealed under the store's key.
+// Wrong tries cost a growing delay that a restart or a turned clock does not shorten.
 
 #include <core/base/disk.h>
 #include <core/base/time.h>
 #include <core/trust/trust.h>
 #include <core/trust/wrap.h>
 
+#include <functional>
 #include <map>
 #include <optional>
 #include <string>
@@ -30,7 +32,14 @@ public:
 
     People(Disk&, const Clock&, Random&, std::string folder, trust::Stretch = {});
 
-    /// By id. Files that can't be read as a person are left out.
+    /// How names and certificates are kept unreadable at rest: `about` binds what is sealed. Without it they stand in clear.
+    struct Sealing {
+        std::function<Result<Bytes>(const std::string& about, ByteView plain)> seal;
+        std::function<Result<Bytes>(const std::string& about, ByteView sealed)> unseal;
+    };
+    void seal_with(Sealing sealing) { sealing_ = std::move(sealing); }
+
+    /// By id; without name and certificate while those can't be read. Files that can't be read as a person are left out.
     Result<std::vector<Person>> list();
     std::optional<Person> find(const std::string& id);
 
@@ -40,6 +49,8 @@ public:
     /// Signs a sign-off's statement with the person's key. Codes: not_found, wrong_pin (left: tries without a delay), pin_wait (seconds),
     /// bad_key, io_error.
     Result<Bytes> sign(const std::string& id, std::string_view pin, ByteView statement);
+    /// The key itself, to open the store with. Codes: as sign().
+    Result<trust::KeyPair> key(const std::string& id, std::string_view pin);
     Status change_pin(const std::string& id, std::string_view pin, std::string_view new_pin);
     /// A new key for the person: what both keys signed over "old new" tells everybody that the one follows the other.
     struct Rotated {
@@ -54,12 +65,14 @@ private:
     struct Held {
         Person person;
         trust::Wrapped key;
+        std::string sealed;          ///< name and certificate as they lie, hex; kept as it is while it can't be read
         int wrong = 0;
         std::int64_t since_mono = 0; ///< of the last wrong try, boot clock
         std::string since_boot;
     };
 
     std::string path(const std::string& id) const;
+    void read_sealed(Held&);
     Result<Held> load(const std::string& id);
     Status keep(const Held&);
     std::int64_t wait_ms(Held&);
@@ -70,6 +83,7 @@ private:
     Random& random_;
     std::string folder_;
     trust::Stretch stretch_;
+    Sealing sealing_;
     std::map<std::string, std::int64_t> started_; ///< when this process began to wait for a delay of another boot
 };
 

@@ -44,6 +44,7 @@ const char* name_of(Domain domain)
     case Domain::profile: return "chockside/profile/1";
     case Domain::enrolment: return "chockside/enrolment/1";
     case Domain::sign_off: return "chockside/sign-off/1";
+    case Domain::session: return "chockside/session/1";
     }
     return "";
 }

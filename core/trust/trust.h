@@ -12,7 +12,7 @@
 namespace chockside::trust {
 
 /// What a signature is for; signed are the domain's name, a zero byte and the message, so that one can't pass as another.
-enum class Domain { entry, receipt, head, profile, enrolment, sign_off };
+enum class Domain { entry, receipt, head, profile, enrolment, sign_off, session };
 const char* name_of(Domain);
 
 using Digest = std::array<std::byte, 32>;

@@ -1,9 +1,11 @@
 #include <platform/cli/job_commands.h>
 
 #include <core/journal/store.h>
+#include <platform/cli/pin.h>
 #include <platform/system/system.h>
 #include <platform/words/words.h>
 
+#include <optional>
 #include <ostream>
 
 namespace chockside::cli {
@@ -22,7 +24,7 @@ int complain(const Problem& p, bool machine, std::ostream& error)
     if (machine) error << json::write(Value(json::Object{{"code", p.code}, {"place", p.place}, {"message", w.message}, {"mend", w.mend}})) << '\n';
     else error << words::line(p) << '\n';
     if (p.code == "usage") return usage;
-    return p.code == "fork" || p.code == "own_key_reused" || p.code == "entry_refused" ? no : broken;
+    return p.code == "wrong_pin" || p.code == "not_a_holder" || p.code == "fork" || p.code == "own_key_reused" || p.code == "entry_refused" ? no : broken;
 }
 
 int complain(const char* code, const std::string& place, bool machine, std::ostream& error)
@@ -39,10 +41,13 @@ struct Opened {
 
     Status open(const JobOptions& o, bool read_only)
     {
-        auto opened = Store::open(disk, clock, random, {o.folder.empty() ? system::data_folder() : o.folder, read_only});
+        const std::string folder = o.folder.empty() ? system::data_folder() : o.folder;
+        auto opened = Store::open(disk, clock, random, {folder, read_only});
         if (!opened) return Unexpected{opened.error()};
         store = std::move(*opened);
-        return {};
+        if (o.person.empty() || !store->locked()) return {};
+        const auto key = key_of(disk, clock, random, folder, o.person);
+        return key ? store->unlock(*key) : Status(Unexpected{key.error()});
     }
 };
 
@@ -176,7 +181,14 @@ int job_salvage(const JobOptions& o, std::ostream& out, std::ostream& error)
 {
     if (o.to.empty()) return complain("usage", "to", o.json, error);
     Opened at;
-    const auto saved = journal::salvage(at.disk, at.clock, at.random, o.folder.empty() ? system::data_folder() : o.folder, o.to);
+    const std::string damaged = o.folder.empty() ? system::data_folder() : o.folder;
+    std::optional<trust::KeyPair> person;
+    if (!o.person.empty()) {
+        auto key = key_of(at.disk, at.clock, at.random, damaged, o.person);
+        if (!key) return complain(key.error(), o.json, error);
+        person = std::move(*key);
+    }
+    const auto saved = journal::salvage(at.disk, at.clock, at.random, damaged, o.to, person ? &*person : nullptr);
     if (!saved) return complain(saved.error(), o.json, error);
     if (o.json) {
         Value last(json::Object{}), broken(json::Array{});

@@ -10,6 +10,7 @@ struct JobOptions {
     std::string job = {};    ///< id; for verify empty means the whole store
     std::string file = {};   ///< export: where to (empty: standard output); import and verify: an export to read
     std::string to = {};     ///< backup, salvage: the other folder
+    std::string person = {}; ///< whose PIN opens a locked store; asked for at the terminal, or a line of standard input
     std::string search = {}; ///< list: words in tail or title
     bool json = false;
 };

@@ -2,6 +2,7 @@
 
 #include <platform/cli/command.h>
 #include <platform/cli/job_commands.h>
+#include <platform/cli/people_commands.h>
 #include <platform/cli/practice_command.h>
 #include <platform/cli/rehearse_command.h>
 
@@ -62,6 +63,7 @@ void add_job(CLI::App& app, Run& run)
         CLI::App* c = job->add_subcommand(name, says);
         add_json(*c, run);
         c->add_option("--data", o->folder, "Folder of the jobs");
+        c->add_option("--person", o->person, "Initials of whose PIN opens a locked folder; asked for, or a line of standard input");
         if (std::string(name) == "list") c->add_option("--search", o->search, "Words in tail or title");
         const bool copies = std::string(name) == "backup" || std::string(name) == "salvage";
         if (copies) c->add_option("to", o->to, "The other folder")->required();
@@ -84,12 +86,35 @@ void add_job(CLI::App& app, Run& run)
     add("salvage", "What verifies of a damaged folder, in a new one", job_salvage, false, false);
 }
 
+void add_people(CLI::App& app, Run& run)
+{
+    using Work = int (*)(const PeopleOptions&, std::ostream&, std::ostream&);
+    CLI::App* people = app.add_subcommand("people", "Who signs on this device, and opens it");
+    people->require_subcommand(1);
+    const auto add = [&](const char* name, const char* says, Work work, bool needs_person) {
+        const auto o = std::make_shared<PeopleOptions>();
+        CLI::App* c = people->add_subcommand(name, says);
+        add_json(*c, run);
+        c->add_option("--data", o->folder, "Folder of the jobs");
+        CLI::Option* who = c->add_option("--person", o->person, "Initials; the PIN is asked for, or taken from lines of standard input");
+        if (needs_person) who->required();
+        c->callback([o, work, &run] {
+            o->json = run.json;
+            run.code = work(*o, std::cout, std::cerr);
+        });
+    };
+    add("list", "Initials, keys, and with a PIN the names", people_list, false);
+    add("pin", "A new PIN", people_pin, true);
+    add("rotate", "A new key, signed by the old one", people_rotate, true);
+}
+
 } // namespace
 
 void add_more_commands(CLI::App& app, Run& run)
 {
     add_practice(app, run);
     add_job(app, run);
+    add_people(app, run);
     add_rehearse(app, run);
 }
 

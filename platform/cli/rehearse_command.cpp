@@ -13,6 +13,7 @@
 #include <QTimer>
 
 #include <cstdio>
+#include <utility>
 
 namespace chockside::cli {
 
@@ -92,6 +93,13 @@ int rehearse(const RehearseOptions& o)
         std::fprintf(stderr, "practice aircraft: %s\n", qPrintable(why));
         app.exit(3);
     });
+    // A folder that was rehearsed in before asks for the PIN of who signed there.
+    bool open = false;
+    QObject::connect(&desk, &desk::Desk::locked, &app, [&](bool locked) {
+        if (locked) return desk.unlock(QString::fromStdString(options.worker), QString::fromLatin1(desk::Rehearsal::worker_pin));
+        if (std::exchange(open, true)) return;
+        world.start(QString::fromStdString(o.program), QString::fromStdString(system::assets_folder() + "/profiles/sandgrouse_12_ramp.json"), out, o.seed, QString::fromStdString(o.fault), o.scale);
+    });
     QObject::connect(&world, &desk::PracticeDriver::ready, &app, [&](const json::Value& where) {
         desk.set_port(QString::fromStdString(where["pty"].as_text()));
         json::Value ask(json::Object{});
@@ -115,7 +123,7 @@ int rehearse(const RehearseOptions& o)
         desk.export_to(out);
     });
     QObject::connect(&desk, &desk::Desk::problem, &app, [&](const Problem& p) {
-        if (p.code == "bad_profile" || p.code == "locked" || p.code == "io_error") {
+        if (p.code == "bad_profile" || p.code == "locked" || p.code == "wrong_pin" || p.code == "pin_wait" || p.code == "not_a_holder" || p.code == "io_error") {
             std::fprintf(stderr, "%s %s\n", p.code.c_str(), p.place.c_str());
             for (const auto& [key, value] : p.args) std::fprintf(stderr, "  %s: %s\n", key.c_str(), value.c_str());
             app.exit(3);
@@ -134,7 +142,6 @@ int rehearse(const RehearseOptions& o)
     });
     if (o.rss) minute.start(static_cast<int>(60'000 / o.scale));
     desk.start();
-    world.start(QString::fromStdString(o.program), QString::fromStdString(system::assets_folder() + "/profiles/sandgrouse_12_ramp.json"), out, o.seed, QString::fromStdString(o.fault), o.scale);
     return app.exec();
 }
 

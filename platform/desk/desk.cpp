@@ -13,6 +13,8 @@ Desk::Desk(DeskOptions options, QObject* parent) : QObject(parent), thread_(std:
     connect(worker_, &DeskWorker::problem, this, &Desk::problem);
     connect(worker_, &DeskWorker::exported, this, &Desk::exported);
     connect(worker_, &DeskWorker::people, this, &Desk::people);
+    connect(worker_, &DeskWorker::key_kept, this, &Desk::key_kept);
+    connect(worker_, &DeskWorker::locked, this, &Desk::locked);
     connect(worker_, &DeskWorker::counted, this, &Desk::counted);
     connect(worker_, &DeskWorker::view_changed, this, [this](std::shared_ptr<const job::JobView> view) {
         view_ = view;
@@ -35,6 +37,16 @@ Desk::~Desk()
 void Desk::start()
 {
     QMetaObject::invokeMethod(worker_, &DeskWorker::start);
+}
+
+void Desk::lock(bool idle)
+{
+    QMetaObject::invokeMethod(worker_, [w = worker_, idle] { w->lock(idle); });
+}
+
+void Desk::unlock(const QString& person, const QString& pin)
+{
+    QMetaObject::invokeMethod(worker_, [w = worker_, person, pin] { w->unlock(person, pin); });
 }
 
 void Desk::list()

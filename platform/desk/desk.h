@@ -40,6 +40,11 @@ public:
 public slots:
     /// Opens the store; `rows` follows. Codes of Store::open come by `problem`.
     void start();
+    /// Forgets how to read what is kept, where somebody's PIN can bring it back; `locked` follows. What is at work goes on and is kept.
+    /// `idle`: not while the line works for a prompt.
+    void lock(bool idle = false);
+    /// Opens again with a person's PIN; `locked` or `problem` follows.
+    void unlock(const QString& person, const QString& pin);
     /// `rows` follows again.
     void list();
     /// Narrows `rows` to jobs with these words in tail or complaint; empty: all again.
@@ -71,6 +76,10 @@ signals:
     void exported(QString pdf, QString journal);
     /// How many jobs there are in all, told with `rows`, which are the newest hundred.
     void counted(qint64 jobs);
+    /// While locked, all commands answer pin_needed. `who` can open; empty: nobody has a PIN yet, and nothing locks.
+    void locked(bool locked, QStringList who);
+    /// Where this device's key lies: in the system's keyring, or in a file. Told at the start.
+    void key_kept(bool in_keyring);
     /// Who can sign on this device; told at the start and when somebody is new.
     void people(std::vector<chockside::people::Person> people);
 

@@ -5,10 +5,28 @@
 
 namespace chockside::desk {
 
+/// What the line said, as ordinary network analysers read it.
+Status DeskWorker::export_captures(const std::string& to)
+{
+    constexpr std::uint64_t segment_most = 64u << 20;
+    const std::string from = options_.data_folder + "/captures/" + engine_->state().job, ending = trust::SealingDisk::ending;
+    const auto names = disk_.list(from);
+    if (!names) return names.error().code == "not_found" ? Status{} : Status(Unexpected{names.error()});
+    if (auto made = disk_.make_folder(to); !made) return made;
+    for (const std::string& name : *names) {
+        if (!name.ends_with(ending)) continue;
+        const auto sealed = disk_.read(from + "/" + name, segment_most);
+        const auto plain = sealed ? engine_->store().unseal_file(*sealed) : Result<trust::Unsealed>(Unexpected{sealed.error()});
+        if (!plain) return Unexpected{plain.error()};
+        if (auto kept = disk_.write_whole(to + "/" + name.substr(0, name.size() - ending.size()), plain->bytes); !kept) return kept;
+    }
+    return {};
+}
+
 void DeskWorker::export_to(const QString& folder)
 {
-    if (!engine_ || !engine_->has_job()) return;
-    const std::string base = folder.toStdString() + "/" + engine_->state().job;
+    if (barred() || !engine_->has_job()) return;
+    const std::string base = folder.toStdString() + "/" + engine_->state().tail + "-" + engine_->state().job;
     if (auto made = disk_.make_folder(folder.toStdString()); !made) {
         emit problem(made.error());
         return;
@@ -26,6 +44,10 @@ void DeskWorker::export_to(const QString& folder)
         return;
     }
     if (auto ok = disk_.write_whole(base + ".jsonl", as_bytes(*lines)); !ok) {
+        emit problem(ok.error());
+        return;
+    }
+    if (auto ok = export_captures(base + "-captures"); !ok) {
         emit problem(ok.error());
         return;
     }

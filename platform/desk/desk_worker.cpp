@@ -5,6 +5,7 @@
 #include <platform/desk/signing.h>
 
 #include <core/job/swing_result.h>
+#include <platform/keyring/keyring.h>
 
 #include <cstdio>
 
@@ -39,6 +40,7 @@ void DeskWorker::start()
     timer_->start(100);
     auto store = [&] {
         journal::Store::Options own{options_.data_folder, false};
+        own.keeper = (keyring_ = keyring::open()).get();
         own.device = system::device_id();
         if (disk_.make_folder(options_.data_folder)) own.witness = system::witness_file(options_.data_folder);
         return journal::Store::open(disk_, clock_, random_, std::move(own));
@@ -49,6 +51,10 @@ void DeskWorker::start()
     }
     engine_ = std::make_unique<Engine>(std::move(*store), clock_);
     if (const std::string& why = engine_->store().began_anew(); !why.empty()) emit problem(Problem{why, "store", {}});
+    people_.seal_with({[this](const std::string& about, ByteView plain) { return engine_->store().seal_note(about, plain); },
+        [this](const std::string& about, ByteView sealed) { return engine_->store().unseal_note(about, sealed); }});
+    emit key_kept(engine_->store().key_in_keyring());
+    tell_lock();
     tell_people();
     publish_rows();
 }
@@ -88,7 +94,7 @@ Result<std::shared_ptr<const profile::Profile>> DeskWorker::profile_for(const st
 
 void DeskWorker::open_new(const job::Opening& opening, const QString& person)
 {
-    if (!engine_) return;
+    if (barred()) return;
     auto bytes = bundled_bytes(disk_, options_.assets_folder, options_.profile);
     auto profile = bytes ? parse_bundle(*bytes) : Result<std::shared_ptr<const profile::Profile>>(Unexpected{bytes.error()});
     if (!profile) {
@@ -108,7 +114,7 @@ void DeskWorker::open_new(const job::Opening& opening, const QString& person)
 
 void DeskWorker::open_job(const QString& job)
 {
-    if (!engine_) return;
+    if (barred()) return;
     drop_link();
     if (auto ok = engine_->open_stored(job.toStdString(), [this](const std::string& sha) { return profile_for(sha); }); !ok) {
         emit problem(ok.error());
@@ -142,6 +148,11 @@ bool DeskWorker::sign(job::Command& command)
         emit problem(done.error());
         return false;
     }
+    // Who signs here may also open what is kept here; from the first one on a start asks for a PIN.
+    if (!known) {
+        if (auto ok = engine_->store().add_holder(done->args["key"].as_text()); !ok) emit problem(ok.error());
+        tell_lock();
+    }
     command = std::move(*done);
     return true;
 }
@@ -173,7 +184,7 @@ bool DeskWorker::answers(const job::Prompt& q, const job::Command& command) cons
 
 void DeskWorker::submit(const job::Command& command)
 {
-    if (!engine_ || !engine_->has_job()) return;
+    if (barred() || !engine_->has_job()) return;
     const job::JobView v = engine_->view();
     const job::Prompt* asked = answers(v.next, command) ? &v.next : nullptr;
     for (const auto& other : v.others)
@@ -188,7 +199,7 @@ void DeskWorker::submit(const job::Command& command)
 
 void DeskWorker::press(const QString& prompt_id, const QString& answer, const json::Value& extra)
 {
-    if (!engine_ || !engine_->has_job()) return;
+    if (barred() || !engine_->has_job()) return;
     const job::JobView v = engine_->view();
     const std::string wanted = prompt_id.toStdString();
     if (v.next.id == wanted || wanted.empty()) {
@@ -411,9 +422,15 @@ void DeskWorker::make_link()
         emit problem(plan.error());
         return;
     }
+    auto sealing = engine_->store().sealing_disk(disk_);
+    if (!sealing) {
+        emit problem(sealing.error());
+        return;
+    }
+    capture_disk_ = std::move(*sealing);
     LinkOptions o;
     o.plan = *plan;
-    o.disk = &disk_;
+    o.disk = capture_disk_.get();
     o.capture_folder = options_.data_folder + "/captures/" + engine_->state().job;
     o.time_scale = static_cast<double>(engine_->state().scale_milli) / 1000.0;
     o.permission = {engine_->state().cautions_read, false, engine_->state().practice};

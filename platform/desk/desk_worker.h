@@ -10,6 +10,7 @@
 #include <core/people/people.h>
 #include <core/trust/trust.h>
 
+#include <QStringList>
 #include <QTimer>
 
 #include <optional>
@@ -32,6 +33,8 @@ public slots:
     void submit(const chockside::job::Command& command);
     void flex_mark(const QString& place);
     void export_to(const QString& folder);
+    void lock(bool idle);
+    void unlock(const QString& person, const QString& pin);
     /// Words in tail or title that `rows` is narrowed to from now on; empty: all.
     void search(const QString& words);
     /// `rows` follows, as the jobs stand now.
@@ -47,6 +50,8 @@ signals:
     void exported(QString pdf, QString journal);
     void people(std::vector<chockside::people::Person> people);
     void counted(qint64 jobs);
+    void locked(bool locked, QStringList who);
+    void key_kept(bool in_keyring);
 
 private:
     /// A prompt whose answer the line has to give first.
@@ -65,6 +70,10 @@ private:
     void publish();
     bool write(job::Command command, const std::string& prompt_id);
     bool sign(job::Command& command);
+    /// True, and told, where there is no store or it is locked.
+    bool barred();
+    void tell_lock();
+    Status export_captures(const std::string& to);
     void tell_people();
     void look_on();
     void begin(const job::Prompt& prompt, const std::string& answer, const json::Value& extra);
@@ -81,7 +90,9 @@ private:
     system::SystemDisk disk_;
     trust::SystemRandom random_;
     people::People people_;
+    std::unique_ptr<trust::KeyKeeper> keyring_; ///< outlives the store
     std::unique_ptr<Engine> engine_;
+    std::unique_ptr<trust::SealingDisk> capture_disk_; ///< outlives the link's thread
     std::unique_ptr<QThread> link_thread_;
     LinkWorker* link_ = nullptr;
     QString port_;

@@ -14,6 +14,16 @@ std::string status_of(const profile::Profile& p, const job::JobState& s)
 
 Engine::Engine(std::unique_ptr<journal::Store> store, const Clock& clock) : store_(std::move(store)), clock_(clock) {}
 
+/// Time and a few digits that no other device draws. It stands in clear in every envelope, so it names no aircraft.
+std::string Engine::new_job_id() const
+{
+    const Now now = clock_.now();
+    std::string id = to_rfc3339(now.utc_ms).substr(0, 19);
+    std::erase_if(id, [](char c) { return c == ':' || c == '-'; });
+    const std::string drawn = store_->author() + "/" + std::to_string(now.utc_ms) + "/" + now.boot + "/" + std::to_string(now.mono_ms);
+    return id + "-" + trust::sha256_hex(as_bytes(drawn)).substr(0, 10);
+}
+
 std::optional<journal::JobRow> Engine::row() const
 {
     if (!profile_ || job_.empty()) return std::nullopt;
@@ -42,9 +52,7 @@ void Engine::take(const std::vector<journal::Entry>& written)
 
 Result<std::string> Engine::open_new(std::shared_ptr<const profile::Profile> profile, const std::string& profile_bytes, const job::Opening& opening, const std::string& person)
 {
-    const Now now = clock_.now();
-    std::string id = opening.tail + "-" + to_rfc3339(now.utc_ms);
-    std::erase_if(id, [](char c) { return c == ':' || c == '.'; });
+    const std::string id = new_job_id();
     if (auto kept = store_->put_attachment(profile->sha256, as_bytes(profile_bytes), "application/json"); !kept) return Unexpected{kept.error()};
     journal::Draft draft = job::open_draft(*profile, opening, person);
     draft.att.push_back(profile->sha256);

@@ -47,6 +47,7 @@ public:
 private:
     void take(const std::vector<journal::Entry>&);
     std::optional<journal::JobRow> row() const;
+    std::string new_job_id() const;
 
     std::unique_ptr<journal::Store> store_;
     const Clock& clock_;

@@ -267,7 +267,7 @@ void Rehearsal::sign(const job::Prompt& q)
     const bool inspector = q.label == "inspected";
     press({}, object({{"person", inspector ? options_.inspector : options_.worker}, {"name", inspector ? "J. Merle (invented)" : "L. Kestrel (invented)"},
         {"certificate_kind", inspector ? "inspector (invented)" : "airframe mechanic (invented)"}, {"certificate_number", inspector ? "NM-204" : "NM-117"},
-        {"pin", inspector ? "730914" : "480215"}}));
+        {"pin", inspector ? "730914" : worker_pin}}));
 }
 
 void Rehearsal::part()

@@ -49,7 +49,7 @@ std::optional<Role> role_of(std::string_view name)
 
 Accounts::Accounts(const Clock& clock, Random& random, trust::Stretch stretch) : clock_(clock), random_(random), stretch_(stretch) {}
 
-Status Accounts::make_tables(Connection& c, bool)
+Status Accounts::make_tables(Connection& c)
 {
     for (const char* sql : {"CREATE TABLE IF NOT EXISTS account(name TEXT PRIMARY KEY, role TEXT NOT NULL, open BIGINT NOT NULL, password TEXT NOT NULL, made BIGINT NOT NULL)",
              "CREATE TABLE IF NOT EXISTS page_session(id TEXT PRIMARY KEY, account TEXT NOT NULL, form_token TEXT NOT NULL, ends BIGINT NOT NULL)",

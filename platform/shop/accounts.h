@@ -45,7 +45,7 @@ public:
 
     Accounts(const Clock&, Random&, trust::Stretch = {});
 
-    static Status make_tables(Connection&, bool postgres);
+    static Status make_tables(Connection&);
 
     /// Codes: bad_name (1 to 40 letters, digits, '.', '-', '_'), password_short, exists.
     Status add(Writer&, const std::string& name, Role, std::string_view password);

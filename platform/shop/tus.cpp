@@ -81,17 +81,19 @@ struct Tus::Upload final : Sink, std::enable_shared_from_this<Tus::Upload> {
 
     void write(std::string bytes, std::function<void(bool)> next) override
     {
-        run([self = shared_from_this(), bytes = std::move(bytes), next](Connection* c) { next(self->step(c, bytes)); }, next);
+        run([self = shared_from_this(), bytes = std::move(bytes), next](Reader& c) { next(self->step(c, bytes)); }, next);
     }
     void end() override
     {
-        run([self = shared_from_this()](Connection* c) { self->finish(c); }, [this](bool) { answer(refused({"busy_server", {}, {}})); });
+        run([self = shared_from_this()](Reader& c) { self->finish(c); }, [this](bool) { answer(refused({"busy_server", {}, {}})); });
     }
     void broken() override
     {
-        if (!lease_) return;
-        if (!sum_) (void)tus_.uploads_.settle(lease_);
-        lease_ = {};
+        const auto keep = [self = shared_from_this()](Reader&) {
+            if (self->lease_ && !self->sum_) (void)self->tus_.uploads_.settle(self->lease_);
+            self->lease_ = {};
+        };
+        if (lease_ && !tus_.files_.put(keep)) lease_ = {};
     }
 
     template <class Task, class Otherwise>
@@ -116,7 +118,7 @@ struct Tus::Upload final : Sink, std::enable_shared_from_this<Tus::Upload> {
         answer(refused(put.error()));
         return false;
     }
-    bool prepare(Connection* c)
+    bool prepare(Reader& c)
     {
         if (lease_) return true;
         if (auto is_ready = ready(*this, c); !is_ready) {
@@ -125,7 +127,7 @@ struct Tus::Upload final : Sink, std::enable_shared_from_this<Tus::Upload> {
         }
         return true;
     }
-    void finish(Connection* c)
+    void finish(Reader& c)
     {
         if (ended_ || !prepare(c)) return;
         if (sum_) {
@@ -154,7 +156,7 @@ struct Tus::Upload final : Sink, std::enable_shared_from_this<Tus::Upload> {
     Uploads::Lease lease_;
     std::optional<Sum> sum_;
     std::optional<Response> refusal_;
-    std::function<bool(Upload&, Connection*)> ready;
+    std::function<bool(Upload&, Reader&)> ready;
     bool created_ = false, ended_ = false;
 };
 
@@ -203,7 +205,7 @@ Intake Tus::create(const Head& head, Reply reply, Hangup hang_up)
     auto sink = std::make_shared<Upload>(*this, std::move(reply));
     sink->created_ = true;
     if (sum) sink->sum_.emplace(*sum);
-    sink->ready = [this, head, sha, length = *length, hang_up, with_body](Upload& u, Connection* c) {
+    sink->ready = [this, head, sha, length = *length, hang_up, with_body](Upload& u, Reader& c) {
         auto device = who_(c, head);
         if (!device) return u.refuse(refused(device.error()));
         auto id = uploads_.begin(*device, sha, length, head.field("upload-metadata"));
@@ -228,7 +230,7 @@ Intake Tus::patch(const Head& head, const std::string& id, Reply reply, Hangup h
 
     auto sink = std::make_shared<Upload>(*this, std::move(reply));
     if (sum) sink->sum_.emplace(*sum);
-    sink->ready = [this, id, offset = *offset, hang_up, length = head.length](Upload& u, Connection*) {
+    sink->ready = [this, id, offset = *offset, hang_up, length = head.length](Upload& u, Reader&) {
         auto lease = uploads_.take(id, hang_up);
         if (!lease) return u.refuse(refused(lease.error()));
         if (lease->expired(clock_.now().utc_ms)) return u.refuse(refusal(410, "expired"));
@@ -242,7 +244,7 @@ Intake Tus::patch(const Head& head, const std::string& id, Reply reply, Hangup h
 
 Intake Tus::look(const std::string& id, Reply reply, Hangup hang_up)
 {
-    const bool put = files_.put([this, id, reply, hang_up](Connection*) {
+    const bool put = files_.put([this, id, reply, hang_up](Reader&) {
         auto lease = uploads_.take(id, hang_up);
         if (!lease) {
             const auto& code = lease.error().code;
@@ -263,7 +265,7 @@ Intake Tus::look(const std::string& id, Reply reply, Hangup hang_up)
 
 Intake Tus::end(const std::string& id, Reply reply, Hangup hang_up)
 {
-    const bool put = files_.put([this, id, reply, hang_up](Connection*) {
+    const bool put = files_.put([this, id, reply, hang_up](Reader&) {
         auto lease = uploads_.take(id, hang_up);
         if (!lease) return reply(refused(lease.error()));
         auto gone = uploads_.terminate(*lease);

@@ -8,7 +8,7 @@
 namespace chockside::shop {
 
 /// Who sent a request, or the answer that refuses it. Runs where it may block.
-using WhoSends = std::function<Result<std::string>(Connection*, const Head&)>;
+using WhoSends = std::function<Result<std::string>(Reader&, const Head&)>;
 
 class Tus {
 public:

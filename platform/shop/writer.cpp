@@ -4,7 +4,7 @@
 
 namespace chockside::shop {
 
-Writer::Writer(Database& database, std::function<void()> forget, Options options) : database_(database), forget_(std::move(forget)), options_(options)
+Writer::Writer(SqlLedger& ledger, sync::Receive& receive, Options options) : ledger_(ledger), receive_(receive), options_(options)
 {
     thread_ = std::thread([this] { loop(); });
 }
@@ -14,24 +14,40 @@ Writer::~Writer()
     stop();
 }
 
+bool Writer::put_in(const std::function<void(Group&)>& add)
+{
+    const std::lock_guard hold(mutex_);
+    if (stopping_ || count_ >= options_.queue) return false;
+    add(waiting_);
+    ++count_;
+    bell_.notify_one();
+    return true;
+}
+
 void Writer::put(Work work)
 {
-    {
-        const std::lock_guard hold(mutex_);
-        if (!stopping_ && waiting_.size() < options_.queue) {
-            waiting_.push_back(std::move(work));
-            bell_.notify_one();
-            return;
-        }
-    }
-    work.done(fail(stopping_ ? "stopped" : "busy", "writer"));
+    if (!put_in([&](Group& g) { g.works.push_back(work); })) work.done(fail(stopping_ ? "stopped" : "busy", "writer"));
+}
+
+void Writer::answer(sync::Checked asked, std::function<void(sync::Answer)> told)
+{
+    const bool in = put_in([&](Group& g) {
+        g.asked.push_back(std::move(asked));
+        g.told.push_back(told);
+    });
+    if (!in) told({503, {{"retry-after", "2"}}, {}});
+}
+
+void Writer::act(std::function<void(sync::Receive&)> what)
+{
+    (void)put_in([&](Group& g) { g.acts.push_back(std::move(what)); });
 }
 
 Status Writer::put_and_wait(std::function<Status(Connection&)> run)
 {
-    std::promise<Status> told;
-    put({std::move(run), [&](const Status& s) { told.set_value(s); }});
-    return told.get_future().get();
+    auto outcome = std::make_shared<std::promise<Status>>();
+    put({std::move(run), [outcome](const Status& s) { outcome->set_value(s); }});
+    return outcome->get_future().get();
 }
 
 void Writer::stop()
@@ -57,111 +73,80 @@ void Writer::told(const Problem& p)
     trouble_ = p.code + " " + p.place;
 }
 
-std::vector<Work> Writer::take()
+Writer::Group Writer::take()
 {
     std::unique_lock hold(mutex_);
-    bell_.wait(hold, [this] { return stopping_ || !waiting_.empty(); });
-    std::vector<Work> taken;
-    if (waiting_.size() <= options_.most) {
-        taken.swap(waiting_);
-    } else {
-        const auto end = waiting_.begin() + static_cast<std::ptrdiff_t>(options_.most);
-        taken.assign(std::make_move_iterator(waiting_.begin()), std::make_move_iterator(end));
-        waiting_.erase(waiting_.begin(), end);
-    }
-    return taken;
+    bell_.wait(hold, [this] { return stopping_ || count_ > 0; });
+    count_ = 0;
+    return std::exchange(waiting_, {});
 }
 
 void Writer::loop()
 {
     for (;;) {
-        std::vector<Work> taken = take();
-        if (taken.empty()) break;
-        if (stopping_) {
-            for (Work& work : taken) work.done(fail("stopped", "writer"));
-            continue;
-        }
-        if (!ready()) {
-            for (Work& work : taken) work.done(fail("gone", "writer"));
-            continue;
-        }
-        commit_all(std::move(taken));
+        Group group = take();
+        if (group.empty()) break;
+        answer_all(group);
+        for (auto& act : group.acts) act(receive_);
+        if (!group.works.empty()) commit_all(std::move(group.works));
+        Connection* c = ledger_.connection();
+        well_ = c != nullptr;
+        if (!c || ++since_checkpoint_ < options_.checkpoint_every) continue;
+        since_checkpoint_ = 0;
+        if (auto moved = c->checkpoint(); !moved) told(moved.error());
     }
-    if (connection_) (void)connection_->checkpoint();
-    connection_.reset();
+    if (Connection* c = ledger_.connection()) (void)c->checkpoint();
 }
 
-bool Writer::ready()
+void Writer::answer_all(Group& group)
 {
-    if (connection_ && connection_->good()) return true;
-    connection_.reset();
-    forget_();
-    auto made = database_.connect(false);
-    well_ = made.has_value();
-    if (!made) {
-        told(made.error());
-        return false;
+    if (group.asked.empty()) return;
+    auto answers = receive_.answer_all(group.asked);
+    ++commits_;
+    works_ += answers.size();
+    for (std::size_t i = 0; i < answers.size(); ++i) {
+        if (answers[i].status == 503 || answers[i].status == 507) ++failed_;
+        group.told[i](std::move(answers[i]));
     }
-    connection_ = std::move(*made);
-    return true;
 }
 
 void Writer::commit_all(std::vector<Work> works)
 {
-    Status outcome = connection_->begin(true);
+    Connection* c = ledger_.connection();
+    Status outcome = c ? c->begin(true) : Status(fail("gone", "writer"));
     bool all = outcome.has_value();
     for (std::size_t i = 0; i < works.size() && all; ++i) {
-        outcome = works[i].run(*connection_);
+        outcome = works[i].run(*c);
         all = outcome.has_value();
     }
-    if (all) {
-        outcome = connection_->commit();
-        ++commits_;
-        // Whether a commit whose answer was lost took place, nobody here knows: heads tell it at the next contact.
-        if (!outcome) {
-            told(outcome.error());
-            forget_();
-            outcome = fail("not_committed", outcome.error().code);
-        }
-        works_ += works.size();
-        for (Work& work : works) work.done(outcome);
-    } else {
-        connection_->rollback();
-        forget_();
-        if (works.size() == 1 && connection_->good()) {
-            works.front().done(outcome);
-        } else {
-            for (Work& work : works) commit_one(work);
-        }
+    if (!all) {
+        if (c) c->rollback();
+        // One of the group fails: each is tried alone, so that the others don't pay for it.
+        for (Work& work : works) works.size() == 1 ? work.done(outcome) : commit_one(work);
+        return;
     }
-    if (++since_checkpoint_ < options_.checkpoint_every || !connection_ || !connection_->good()) return;
-    since_checkpoint_ = 0;
-    if (auto moved = connection_->checkpoint(); !moved) told(moved.error());
+    outcome = c->commit();
+    ++commits_;
+    works_ += works.size();
+    if (!outcome) told(outcome.error());
+    for (Work& work : works) work.done(outcome);
 }
 
-/// One of the group fails: each is tried alone, so that the others don't pay for it.
 void Writer::commit_one(Work& work)
 {
-    if (!ready()) return work.done(fail("gone", "writer"));
-    Status outcome = connection_->begin(true);
-    if (outcome) outcome = work.run(*connection_);
-    if (!outcome) {
-        connection_->rollback();
-        forget_();
-        return work.done(outcome);
-    }
-    outcome = connection_->commit();
+    Connection* c = ledger_.connection();
+    if (!c) return work.done(fail("gone", "writer"));
+    Status outcome = c->begin(true);
+    if (outcome) outcome = work.run(*c);
+    if (outcome) outcome = c->commit();
+    else c->rollback();
     ++commits_;
     ++works_;
-    if (!outcome) {
-        told(outcome.error());
-        forget_();
-        outcome = fail("not_committed", outcome.error().code);
-    }
+    if (!outcome) told(outcome.error());
     work.done(outcome);
 }
 
-Workers::Workers(Database& database, std::size_t threads) : database_(database)
+Workers::Workers(std::size_t threads, std::function<std::unique_ptr<Reader>()> make) : make_(std::move(make))
 {
     for (std::size_t i = 0; i < threads; ++i) threads_.emplace_back([this] { loop(); });
 }
@@ -171,7 +156,7 @@ Workers::~Workers()
     stop();
 }
 
-bool Workers::put(std::function<void(Connection*)> task)
+bool Workers::put(std::function<void(Reader&)> task)
 {
     const std::lock_guard hold(mutex_);
     if (stopping_ || waiting_.size() >= 4096) return false;
@@ -194,9 +179,9 @@ void Workers::stop()
 
 void Workers::loop()
 {
-    std::unique_ptr<Connection> connection;
+    const auto reader = make_();
     for (;;) {
-        std::function<void(Connection*)> task;
+        std::function<void(Reader&)> task;
         {
             std::unique_lock hold(mutex_);
             bell_.wait(hold, [this] { return stopping_ || !waiting_.empty(); });
@@ -204,11 +189,7 @@ void Workers::loop()
             task = std::move(waiting_.front());
             waiting_.pop_front();
         }
-        if (!connection || !connection->good()) {
-            auto made = database_.connect(true);
-            connection = made ? std::move(*made) : nullptr;
-        }
-        task(connection.get());
+        task(*reader);
     }
 }
 

@@ -1,7 +1,8 @@
 #pragma once
 // Group commit: one thread, one writing connection. Whatever waits goes into one transaction; nobody is answered before it is committed.
 
-#include <platform/shop/sql.h>
+#include <core/sync/receive.h>
+#include <platform/shop/ledger_sql.h>
 
 #include <atomic>
 #include <condition_variable>
@@ -24,12 +25,11 @@ struct Work {
 class Writer {
 public:
     struct Options {
-        std::size_t most = 256;      ///< works in one transaction
         std::size_t queue = 4096;    ///< beyond it: refused with "busy"
         int checkpoint_every = 64;   ///< commits between checkpoints
     };
-    /// `forget` runs after every rollback and on every new connection: what was remembered of the database may not be so.
-    Writer(Database&, std::function<void()> forget, Options);
+    /// Ledger and Receive belong to the writer's thread from here on.
+    Writer(SqlLedger&, sync::Receive&, Options);
     ~Writer();
     Writer(const Writer&) = delete;
     Writer& operator=(const Writer&) = delete;
@@ -38,6 +38,10 @@ public:
     void put(Work);
     /// The same, and waits; for the command line and tests.
     Status put_and_wait(std::function<Status(Connection&)> run);
+    /// A request of a tablet: all that wait are answered together, after one commit.
+    void answer(sync::Checked, std::function<void(sync::Answer)> told);
+    /// An act of the shop, which is a transaction of its own.
+    void act(std::function<void(sync::Receive&)>);
     /// What waits is told "stopped".
     void stop();
 
@@ -49,20 +53,29 @@ public:
     bool well() const { return well_; }
 
 private:
+    struct Group {
+        std::vector<sync::Checked> asked;
+        std::vector<std::function<void(sync::Answer)>> told;
+        std::vector<std::function<void(sync::Receive&)>> acts;
+        std::vector<Work> works;
+        bool empty() const { return asked.empty() && acts.empty() && works.empty(); }
+    };
+
     void loop();
-    bool ready();
-    std::vector<Work> take();
+    bool put_in(const std::function<void(Group&)>& add);
+    Group take();
+    void answer_all(Group&);
     void commit_all(std::vector<Work>);
     void commit_one(Work&);
     void told(const Problem&);
 
-    Database& database_;
-    std::function<void()> forget_;
+    SqlLedger& ledger_;
+    sync::Receive& receive_;
     Options options_;
-    std::unique_ptr<Connection> connection_;
     mutable std::mutex mutex_;
     std::condition_variable bell_;
-    std::vector<Work> waiting_;
+    Group waiting_;
+    std::size_t count_ = 0;
     std::string trouble_;
     std::atomic<std::uint64_t> commits_{0}, works_{0}, failed_{0};
     std::atomic<bool> stopping_{false}, well_{true};
@@ -70,21 +83,27 @@ private:
     std::thread thread_;
 };
 
-/// Threads that may block, each with a reading connection of its own.
+/// What a thread that may block reads with: a ledger over a reading connection of its own, and the receiver's decisions over it.
+struct Reader {
+    SqlLedger ledger;
+    sync::Receive receive;
+    Reader(Database& d, const Clock& c, Random& r, const trust::KeyPair& k) : ledger(d, true), receive(ledger, c, r, k) {}
+};
+
 class Workers {
 public:
-    Workers(Database&, std::size_t threads);
+    Workers(std::size_t threads, std::function<std::unique_ptr<Reader>()> make);
     ~Workers();
-    /// From any thread; false where too much waits. The connection is null while the database is gone.
-    bool put(std::function<void(Connection*)>);
+    /// From any thread; false where too much waits.
+    bool put(std::function<void(Reader&)>);
     void stop();
 
 private:
     void loop();
-    Database& database_;
+    std::function<std::unique_ptr<Reader>()> make_;
     std::mutex mutex_;
     std::condition_variable bell_;
-    std::deque<std::function<void(Connection*)>> waiting_;
+    std::deque<std::function<void(Reader&)>> waiting_;
     bool stopping_ = false;
     std::vector<std::thread> threads_;
 };

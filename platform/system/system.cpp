@@ -14,6 +14,7 @@
 #include <sys/stat.h>
 #include <sys/statvfs.h>
 #include <unistd.h>
+#include <vector>
 
 namespace chockside::system {
 
@@ -210,6 +211,19 @@ Status SystemDisk::move(const std::string& from, const std::string& to)
 Status SystemDisk::remove(const std::string& path)
 {
     return ::unlink(path.c_str()) == 0 ? Status{} : Status(problem(path));
+}
+
+Status SystemDisk::erase(const std::string& path)
+{
+    const int fd = ::open(path.c_str(), O_WRONLY | O_CLOEXEC);
+    if (fd < 0) return errno == ENOENT ? Status{} : Status(problem(path));
+    struct ::stat is {};
+    const bool zeroed = ::fstat(fd, &is) == 0 && [&] {
+        const std::vector<char> nothing(static_cast<std::size_t>(is.st_size));
+        return ::pwrite(fd, nothing.data(), nothing.size(), 0) == is.st_size && ::fsync(fd) == 0;
+    }();
+    ::close(fd);
+    return zeroed ? remove(path) : Status(problem(path));
 }
 
 Result<std::unique_ptr<Disk::Lock>> SystemDisk::lock(const std::string& path)

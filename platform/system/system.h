@@ -27,6 +27,7 @@ public:
     Result<std::vector<std::string>> list(const std::string& folder) override;
     Status reserve(const std::string& path, std::uint64_t bytes) override;
     Status remove(const std::string& path) override;
+    Status erase(const std::string& path) override;
     Status move(const std::string& from, const std::string& to) override;
     Result<std::unique_ptr<Lock>> lock(const std::string& path) override;
     Result<std::uint64_t> free_bytes(const std::string& folder) override;

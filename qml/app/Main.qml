@@ -20,8 +20,9 @@ Window {
 
     Loader {
         anchors.fill: parent
-        active: window.atHome
+        active: window.atHome && !app.lock.locked
         sourceComponent: HomeScreen {
+            lock: window.app.lock
             home: window.app.home
             settings: window.app.settings
             sheet: window.app.screen
@@ -31,8 +32,20 @@ Window {
     }
     Loader {
         anchors.fill: parent
-        active: !window.atHome
+        active: !window.atHome && !app.lock.locked
         Component.onCompleted: setSource("JobPage.qml", {app: window.app})
+        onLoaded: item.form = Qt.binding(() => window.form)
+    }
+    // By its address: a start that is not locked does not load it.
+    Loader {
+        anchors.fill: parent
+        readonly property bool wanted: app.lock.locked
+        onWantedChanged: put()
+        Component.onCompleted: put()
+        function put() {
+            if (wanted) setSource("LockPage.qml", {app: window.app})
+            else source = ""
+        }
         onLoaded: item.form = Qt.binding(() => window.form)
     }
 }

@@ -26,7 +26,12 @@ void App::connect_backend()
     connect(&backend_, &AppBackend::jobsCounted, &home_, &models::HomeModel::set_total);
     connect(&backend_, &AppBackend::homeChanged, &home_, &models::HomeModel::set_rows);
     connect(&backend_, &AppBackend::stationChanged, &home_, &models::HomeModel::set_station);
-    connect(&backend_, &AppBackend::refused, &job_, &models::JobModel::set_refusal);
+    connect(&backend_, &AppBackend::refused, this, [this](const QString& words) {
+        if (lock_.locked()) lock_.refuse(words);
+        else job_.set_refusal(words);
+    });
+    connect(&backend_, &AppBackend::keyKept, &lock_, &models::LockModel::set_in_keyring);
+    connect(&backend_, &AppBackend::lockChanged, &lock_, &models::LockModel::set);
     connect(&backend_, &AppBackend::peopleChanged, &job_, &models::JobModel::set_signers);
     connect(&backend_, &AppBackend::seenChanged, &practice_, &models::PracticeModel::set_seen);
     connect(&backend_, &AppBackend::handsChanged, this, [this](const std::vector<json::Value>& moves, bool coupled) {
@@ -71,6 +76,9 @@ void App::connect_models()
     });
     connect(&home_, &models::HomeModel::practice_asked, this, &App::start_practice);
     connect(&home_, &models::HomeModel::search_asked, &backend_, &AppBackend::search);
+    connect(&lock_, &models::LockModel::unlock_asked, &backend_, &AppBackend::unlock);
+    connect(&lock_, &models::LockModel::lock_asked, &backend_, &AppBackend::lock);
+    connect(&idle_, &models::IdleWatch::idle, &backend_, [this] { backend_.lock(true); });
     connect(&settings_, &models::SettingsModel::changed, this, &App::apply_settings);
     auto* minute = new QTimer(this);
     minute->setInterval(5000);
@@ -87,6 +95,7 @@ void App::apply_settings()
     theme::Palette::instance()->set_light(settings_.light());
     theme::Metrics::instance()->set_text_scale(settings_.text_scale());
     theme::Metrics::instance()->set_left_hand(settings_.left_hand());
+    idle_.set_after(std::chrono::minutes(settings_.lock_minutes()));
     job_.set_person(settings_.person());
     backend_.set_person(settings_.person());
 }

@@ -2,7 +2,9 @@
 // Puts view models and backend together and says which screen stands.
 
 #include "backend.h"
+#include "idle_watch.h"
 #include "job_model.h"
+#include "lock_model.h"
 #include "practice_model.h"
 #include "settings_model.h"
 
@@ -26,6 +28,7 @@ class App : public QObject {
     Q_PROPERTY(chockside::models::PracticeModel* practice READ practice CONSTANT FINAL)
     Q_PROPERTY(chockside::models::FlexModel* flex READ flex CONSTANT FINAL)
     Q_PROPERTY(chockside::models::SettingsModel* settings READ settings CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::LockModel* lock READ lock CONSTANT FINAL)
     Q_PROPERTY(QString screen READ screen NOTIFY screen_changed FINAL)
     Q_PROPERTY(int shown_stage READ shown_stage NOTIFY screen_changed FINAL)
     Q_PROPERTY(bool follows READ follows NOTIFY screen_changed FINAL)
@@ -46,6 +49,7 @@ public:
     models::LiveModel* live() { return &live_; }
     models::PracticeModel* practice() { return &practice_; }
     models::FlexModel* flex() { return &flex_; }
+    models::LockModel* lock() { return &lock_; }
     models::SettingsModel* settings() { return &settings_; }
     /// home, job, resume, open, answers, hands, settings, help
     QString screen() const { return screen_; }
@@ -86,6 +90,8 @@ private:
     models::LiveModel live_;
     models::PracticeModel practice_;
     models::FlexModel flex_;
+    models::LockModel lock_;
+    models::IdleWatch idle_;
     models::SettingsModel settings_;
     QString screen_ = "home";
     int looked_at_ = -1;

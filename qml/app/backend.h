@@ -38,6 +38,8 @@ public:
     virtual void start_practice(std::uint64_t seed, double scale) = 0;
     virtual void open_job(const QString& job) = 0;
     virtual void leave_job() {}
+    virtual void lock(bool /*idle*/) {}
+    virtual void unlock(const QString& /*person*/, const QString& /*pin*/) {}
     /// Narrows the rows of home to jobs with these words in tail or complaint; empty: all again.
     virtual void search(const QString&) {}
     /// A move in a practice world that is not coupled to steps.
@@ -61,6 +63,9 @@ signals:
     void stationChanged(const QString& station, const QString& signed_in, int unsent);
     void refused(const QString& words);
     void peopleChanged(const std::vector<chockside::models::Signer>& people);
+    /// While locked nothing of what is kept can be read; `who` can open it.
+    void keyKept(bool in_keyring);
+    void lockChanged(bool locked, const QStringList& who);
     void seenChanged(const chockside::json::Value& all);
     void handsChanged(const std::vector<chockside::json::Value>& moves, bool coupled);
     void away(const chockside::app::AwayNote& note);

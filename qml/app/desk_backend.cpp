@@ -29,6 +29,8 @@ DeskBackend::DeskBackend(const BackendOptions& options)
         for (const auto& p : people) signers.push_back({QString::fromStdString(p.id), QString::fromStdString(p.name), QString::fromStdString(p.certificate_kind), QString::fromStdString(p.certificate_number)});
         emit peopleChanged(signers);
     });
+    connect(&desk_, &desk::Desk::key_kept, this, &DeskBackend::keyKept);
+    connect(&desk_, &desk::Desk::locked, this, &DeskBackend::lockChanged);
     connect(&desk_, &desk::Desk::exported, this, [this](const QString& pdf, const QString& journal) {
         emit bannerChanged("advice", "Report and journal are written.", pdf + "\n" + journal, {});
     });
@@ -128,6 +130,16 @@ void DeskBackend::leave_job()
     view_.reset();
     emit bannerChanged({}, {}, {}, {});
     desk_.list();
+}
+
+void DeskBackend::lock(bool idle)
+{
+    desk_.lock(idle);
+}
+
+void DeskBackend::unlock(const QString& person, const QString& pin)
+{
+    desk_.unlock(person, pin);
 }
 
 void DeskBackend::hand(const json::Value& move)

@@ -29,6 +29,8 @@ public:
     void start_practice(std::uint64_t seed, double scale) override;
     void open_job(const QString& job) override;
     void leave_job() override;
+    void lock(bool idle) override;
+    void unlock(const QString& person, const QString& pin) override;
     void search(const QString& words) override { desk_.search(words); }
     void hand(const json::Value& move) override;
     void flex_mark(const QString& place) override;

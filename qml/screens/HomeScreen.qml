@@ -10,6 +10,7 @@ Frame {
     required property HomeModel home
     required property SettingsModel settings
     required property string sheet
+    property LockModel lock
     readonly property bool phone: form === "phone"
     readonly property var places: [["home", "list", qsTr("Jobs")], ["start", "right", qsTr("Practice")], ["help", "help", qsTr("Help")], ["settings", "gear", qsTr("Settings")]]
     signal shown(string what)
@@ -80,7 +81,7 @@ Frame {
             Component.onCompleted: put()
             // By their addresses, so that a start does not load what it does not show.
             function put() {
-                if (sheet === "settings") setSource("Settings.qml", {settings: screen.settings})
+                if (sheet === "settings") setSource("Settings.qml", {settings: screen.settings, lock: screen.lock})
                 else if (sheet === "help") setSource("Help.qml")
                 else sourceComponent = jobsPage
             }

@@ -3,13 +3,16 @@
 #include "entry_pad.h"
 #include "flex_model.h"
 #include "home_model.h"
+#include "idle_watch.h"
 #include "job_model.h"
 #include "live_model.h"
+#include "lock_model.h"
 #include "sample_backend.h"
 
 #include <tests/support/test_main.h>
 
 #include <QAbstractItemModelTester>
+#include <QKeyEvent>
 #include <QSignalSpy>
 
 using namespace chockside;
@@ -293,6 +296,41 @@ private slots:
         QCOMPARE(home.key_large(), QString("Go on in Isolate"));
         home.press();
         QCOMPARE(opened.at(0).at(0).toString(), QString("j1"));
+    }
+
+    void nobody_touching_the_screen_is_told_and_a_key_puts_it_off()
+    {
+        models::IdleWatch watch;
+        watch.set_after(std::chrono::milliseconds(400));
+        QSignalSpy idle(&watch, &models::IdleWatch::idle);
+        for (int i = 0; i < 8; ++i) {
+            QTest::qWait(100);
+            QKeyEvent key(QEvent::KeyPress, Qt::Key_A, Qt::NoModifier);
+            QCoreApplication::sendEvent(this, &key);
+            QCOMPARE(idle.count(), 0);
+        }
+        QTRY_VERIFY(idle.count() > 0);
+    }
+
+    void the_lock_asks_once_and_says_why_it_stayed_shut()
+    {
+        models::LockModel lock;
+        QSignalSpy asked(&lock, &models::LockModel::unlock_asked);
+        lock.set(true, {"CW", "LK"});
+        QCOMPARE(lock.person(), QString("CW"));
+        lock.set_person("LK");
+        lock.unlock({});
+        QCOMPARE(asked.count(), 0);
+        lock.unlock("480215");
+        lock.unlock("480215");
+        QCOMPARE(asked.count(), 1);
+        QCOMPARE(asked[0][0].toString(), QString("LK"));
+        lock.refuse("no");
+        QVERIFY(!lock.trying());
+        QCOMPARE(lock.words(), QString("no"));
+        lock.set(false, {"CW", "LK"});
+        QVERIFY(!lock.locked());
+        QVERIFY(lock.words().isEmpty());
     }
 };
 

@@ -34,6 +34,8 @@ void settle(QQuickWindow* window)
 void put_on(app::App& app, app::SampleBackend& backend, const QString& name)
 {
     emit backend.bannerChanged({}, {}, {}, {});
+    emit backend.lockChanged(name.startsWith("lock"), {"CW", "LK"});
+    if (name.startsWith("lock")) return emit backend.refused("That is not the PIN. 3 tries are left without a delay. Type it again.");
     if (name.startsWith("01")) return app.show("home");
     if (name.startsWith("settings")) return app.show("settings");
     if (name.startsWith("help")) return app.show("help");
@@ -66,7 +68,7 @@ int main(int argc, char** argv)
     QQuickWindow* window = app::load_window(engine, app);
     if (!window) return 1;
     app.start();
-    QStringList names = app::sample_names() + QStringList{"01-home", "15-resume", "17a-link-lost", "17d-tablet-full", "settings", "help", "open", "hands", "other", "live"};
+    QStringList names = app::sample_names() + QStringList{"01-home", "15-resume", "17a-link-lost", "17d-tablet-full", "lock", "settings", "help", "open", "hands", "other", "live"};
     const QStringList wanted = gui.arguments().mid(1);
     for (const Size& size : sizes)
         for (int light = 0; light < 3; ++light)

@@ -3,6 +3,7 @@
 
 #include <core/journal/detail/sql.h>
 #include <core/journal/store.h>
+#include <core/trust/sealed_file.h>
 
 namespace chockside::journal {
 
@@ -26,7 +27,7 @@ struct Store::Inside {
     std::optional<trust::KeyPair> key = {};
     std::string author = {};
     detail::Db db = {};
-    Statement insert_entry = {}, insert_row = {}, insert_run = {}, begin = {}, commit = {}, rollback = {};
+    Statement insert_entry = {}, insert_row = {}, insert_run = {}, insert_key = {}, begin = {}, commit = {}, rollback = {};
     std::int64_t author_no = 0;
     std::int64_t seq = 0;
     std::string prev = {};
@@ -36,8 +37,12 @@ struct Store::Inside {
     std::map<std::string, Range> commands = {};
     int log_pages = 0;
     bool reserve_held = false;
+    bool in_keyring = false;
     std::string began_anew = {};
     std::optional<Problem> trouble = {};
+    std::optional<trust::Vault> vault = {};
+    std::optional<trust::Vault::NewKey> new_key = {}; ///< written under, and not yet durable
+    bool held = false;                                ///< somebody's PIN opens the vault, and nothing else does
 
     Status connect();
     /// Connects anew where the connection was lost; nothing is done on one that is not whole.
@@ -55,6 +60,25 @@ struct Store::Inside {
     bool uncount(std::int64_t author_no, std::int64_t seq);
     Result<std::int64_t> number_of(const std::string& author_id, const std::string& public_key, bool own);
 
+    /// Makes or reads the vault; it is open where the secret lies beside the store, which is so until the first holder.
+    Status open_vault();
+    Status read_vault();
+    Status make_vault();
+    Status know_keys();
+    /// What was written before there was a vault is sealed, in one transaction.
+    Status seal_old();
+    Status seal_old_entries();
+    Status seal_old_rows();
+    /// Begins a data key where there is none to write under.
+    void writable();
+    /// Enters a data key that was begun, in the transaction that is open; it counts with the commit.
+    bool put_new_key();
+    Status keep_new_key();
+    Bytes seal_body(const std::string& place, std::string_view salt_hex, std::string_view body) const;
+    /// Leaves salt and body empty where the vault is shut. Code: entry_malformed (body).
+    Status unseal_body(const std::string& sealed, Entry&);
+    Status unseal_row(const std::string& sealed, JobRow&);
+
     Result<std::optional<Range>> find(const std::string& job, const std::string& command_id);
     Result<std::vector<Entry>> seal_all(const std::string& job, std::span<const Draft>);
     Status write(const std::string& command_id, const std::vector<Entry>&, const std::optional<JobRow>&);
@@ -67,6 +91,10 @@ struct Store::Inside {
     Unexpected<Problem> give_up(const char* place);
     /// A copied or restored store goes on under a new key, which `why` tells.
     Status own_or_anew();
+    /// The device's key, made where there is none; moved into the keyring where that answers.
+    Status own_key();
+    Status keep_key(const trust::KeyPair&);
+    std::string key_name() const;
     Status begin_anew(const char* why);
     void keep_witness();
     void hold_reserve();

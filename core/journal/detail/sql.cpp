@@ -35,6 +35,18 @@ INSERT INTO run SELECT id,job FROM (SELECT id,job,lag(job) OVER o job_before,lag
   WHERE id_before IS NULL OR job_before<>job OR id_before/1099511627776<>id/1099511627776;
 CREATE INDEX run_job ON run(job);
 DROP INDEX entry_job;
+)",
+    // From here on entry.body is the sealed salt and body and entry.salt is empty; job.title is the sealed title and tail and job.tail is
+    // empty (core/journal/at_rest.cpp). vault: the public half of this store's pair. data_key: what was written under, in boxes to it.
+    // holder: its secret half, in boxes to the people who may read.
+    R"(
+CREATE TABLE vault(public_key BLOB NOT NULL);
+CREATE TABLE data_key(no INTEGER PRIMARY KEY, box BLOB NOT NULL);
+CREATE TABLE holder(public_key TEXT PRIMARY KEY, box BLOB NOT NULL) WITHOUT ROWID;
+)",
+    // note: how far an exchange with another end came (exchange.h); no entry, so it may change.
+    R"(
+CREATE TABLE note(name TEXT PRIMARY KEY, value TEXT NOT NULL) WITHOUT ROWID;
 )"};
 constexpr int known_schema = static_cast<int>(migrations.size());
 

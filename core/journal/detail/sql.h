@@ -36,13 +36,14 @@ public:
 
     bool good() const { return s_ != nullptr; }
     Statement& bind(int at, std::int64_t v) { return keep(sqlite3_bind_int64(s_, at, v)); }
-    Statement& bind(int at, std::string_view v) { return keep(sqlite3_bind_text(s_, at, v.data(), static_cast<int>(v.size()), SQLITE_TRANSIENT)); }
+    Statement& bind(int at, std::string_view v) { return keep(sqlite3_bind_text(s_, at, v.empty() ? "" : v.data(), static_cast<int>(v.size()), SQLITE_TRANSIENT)); }
     Statement& bind(int at, ByteView v) { return keep(sqlite3_bind_blob(s_, at, v.empty() ? "" : static_cast<const void*>(v.data()), static_cast<int>(v.size()), SQLITE_TRANSIENT)); }
     bool step_row() { return step() == SQLITE_ROW; }
     bool step_done() { return step() == SQLITE_DONE; }
     /// After a loop of step_row: whether it ended because there was no more, and not for an error.
     bool ended() const { return last_ == SQLITE_DONE; }
     std::int64_t number(int column) const { return sqlite3_column_int64(s_, column); }
+    bool is_blob(int column) const { return sqlite3_column_type(s_, column) == SQLITE_BLOB; }
     std::string text(int column) const
     {
         const auto* p = static_cast<const char*>(sqlite3_column_blob(s_, column));
@@ -50,6 +51,7 @@ public:
     }
     void reset()
     {
+        if (!s_) return;
         sqlite3_reset(s_);
         sqlite3_clear_bindings(s_);
         bound_ = SQLITE_OK;

@@ -4,6 +4,8 @@
 #include <core/journal/store.h>
 #include <platform/system/system.h>
 
+#include <QDirIterator>
+#include <QFile>
 #include <QTemporaryDir>
 
 namespace chockside::tests {
@@ -43,6 +45,17 @@ inline Result<std::vector<journal::Entry>> put(journal::Store& store, const std:
 {
     const journal::Draft d = draft("found", text);
     return store.append(job, command, std::span(&d, 1));
+}
+
+/// How many files of the folder hold these bytes anywhere.
+inline int lies_in(const Place& place, const QByteArray& bytes)
+{
+    int files = 0;
+    for (QDirIterator at(QString::fromStdString(place.folder()), QDir::Files, QDirIterator::Subdirectories); at.hasNext(); ) {
+        QFile file(at.next());
+        if (file.open(QIODevice::ReadOnly) && file.readAll().contains(bytes)) ++files;
+    }
+    return files;
 }
 
 } // namespace chockside::tests

@@ -9,6 +9,7 @@
 
 using namespace chockside;
 using tests::Place;
+using tests::lies_in;
 using tests::put;
 
 namespace {
@@ -24,6 +25,24 @@ std::string behind(const std::string& file, const char* sql)
     sqlite3_free(said);
     sqlite3_close(db);
     return complaint;
+}
+
+std::string quoted(std::string text)
+{
+    for (std::size_t at = 0; (at = text.find('\'', at)) != std::string::npos; at += 2) text.insert(at, 1, '\'');
+    return "'" + text + "'";
+}
+
+/// SQL that puts salts and bodies of exported entries, and the words of their jobs, back into the rows as they lay before there was a vault.
+std::string in_clear(const std::string& exported)
+{
+    std::string sql = "DROP TRIGGER entry_no_update;";
+    for (const QByteArray& line : QByteArray::fromStdString(exported).split('\n')) {
+        const auto v = json::read(line.toStdString());
+        if (!v || !(*v)["hash"].is_text()) continue;
+        sql += "UPDATE entry SET salt=x'" + (*v)["salt"].as_text() + "',body=" + quoted((*v)["body"].as_text()) + " WHERE lower(hex(hash))='" + (*v)["hash"].as_text() + "';";
+    }
+    return sql + "UPDATE job SET title='heading flag',tail='Q4-RMP';CREATE TRIGGER entry_no_update BEFORE UPDATE ON entry BEGIN SELECT RAISE(ABORT, 'the journal is append-only'); END;";
 }
 
 std::string code(const Result<std::unique_ptr<journal::Store>>& opened)
@@ -83,6 +102,8 @@ private slots:
         store = place.store();
         QCOMPARE(store->append("a", "c", drafts)->front().hash, once.front().hash);
         QCOMPARE(store->entries("a")->size(), std::size_t(3));
+        QCOMPARE(lies_in(place, "compass card sticks"), 0);
+        QCOMPARE(lies_in(place, "Q4-RMP"), 0);
     }
 
     void a_refused_draft_writes_nothing_of_its_command()
@@ -287,7 +308,8 @@ private slots:
             before_a = *store->export_job("a");
             before_b = *store->export_job("b");
         }
-        QCOMPARE(behind(place.file("journal.db"), "DROP TABLE run; ALTER TABLE author DROP COLUMN counted; ALTER TABLE author DROP COLUMN verified; CREATE INDEX entry_job ON entry(job); PRAGMA user_version=1"), std::string());
+        QCOMPARE(behind(place.file("journal.db"), (in_clear(before_a + before_b) + "DROP TABLE vault; DROP TABLE data_key; DROP TABLE holder; DROP TABLE run; ALTER TABLE author DROP COLUMN counted; ALTER TABLE author DROP COLUMN verified; CREATE INDEX entry_job ON entry(job); PRAGMA user_version=1; PRAGMA wal_checkpoint(TRUNCATE)").c_str()), std::string());
+        QVERIFY(lies_in(place, "compass card sticks") > 0);
         QCOMPARE(code(place.open(true)), std::string("older_schema"));
         auto store = place.store();
         QVERIFY(store);

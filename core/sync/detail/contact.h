@@ -1,0 +1,112 @@
+#pragma once
+// One contact of a tablet with the shop, step by step, and what it leaves for the next.
+
+#include <core/sync/tablet.h>
+
+#include <deque>
+
+namespace chockside::sync {
+
+enum class Step { idle, enrol, nonce, session, heads, push, fill, pull, jobs, blob_ask, blob_make, blob_where, blob_send, blob_get };
+const char* name_of(Step);
+
+struct Tablet::Inside {
+    TabletStore& store;
+    Wire& wire;
+    const Clock& clock;
+    Random& random;
+    TabletSettings settings;
+
+    Known known = {};
+    Head own = {};
+    bool known_lost = false;             ///< a change whose outcome is unknown: read anew before anything else
+
+    Step step = Step::idle;
+    std::uint64_t id = 0, next_id = 1;   ///< of the request that is under way; 0: none
+    std::optional<std::int64_t> due = {};///< boot clock
+    int failures = 0;
+    std::string reason = {};
+    std::string halted = {};             ///< nothing at all is tried before a person says so
+    std::string token = {};
+    bool renewed = false;                ///< a session was made in this contact
+    int gaps = 0;
+    std::optional<std::int64_t> offset = {};
+    std::int64_t asked_at = 0;
+
+    Head there = {};                     ///< own head at the shop
+    std::int64_t sent = 0;
+    Range batch = {};
+    std::vector<Range> lacks = {};
+    std::int64_t lacking = 0;
+    std::deque<Place> places = {};       ///< to pull from
+    bool jobs_due = false;
+    bool held_back = false;              ///< the shop has entries whose bodies it waits for: ask again, though its log does not grow by them
+    std::string jobs_after = {};
+    std::int64_t size_now = 0, pulled_size = -1; ///< of the shop's log in this contact, and when everything was last taken in
+    std::deque<Blob> blobs = {};
+    std::deque<std::string> wanted = {};
+    std::set<std::string> blobs_failed = {}; ///< refused once: not again in this run
+    bool blobs_looked = false;
+    int blob_tries = 0;
+    std::int64_t blob_offset = 0;
+    Bytes blob_bytes = {};
+
+    // Time.
+    std::int64_t now() const { return clock.now().mono_ms; }
+    std::int64_t below(std::int64_t ms);
+    void wait(std::int64_t at_most_ms, std::int64_t at_least_ms = 0);
+    /// A try that came to nothing: full jitter.
+    void failed(std::string why, std::int64_t at_least_ms = 0);
+    void progress() { failures = 0; }
+    /// Nothing more in this contact.
+    void rest();
+    void stop(std::string why);
+
+    // Requests.
+    void send(Step, Request, std::size_t most = limits::message);
+    Request get(std::string target) const;
+    void contact();
+    void next();
+    bool renew_known();
+    void ask_nonce();
+    void ask_heads();
+    bool ask_push();
+    bool ask_fill();
+    bool push_lines(Step, std::int64_t after, std::int64_t upto);
+    bool ask_pull();
+    void ask_jobs();
+    bool ask_blob();
+    void make_upload();
+    void send_chunk();
+    bool ask_wanted();
+
+    // Answers.
+    void take(const Answer&);
+    void refused(const Answer&);
+    void enrolled(const Answer&);
+    void got_nonce(const Answer&);
+    void got_session(const Answer&);
+    void got_heads(const Answer&);
+    void pushed(const Answer&);
+    void push_refused(const Answer&, const Refusal&);
+    void pulled(const Answer&);
+    void got_jobs(const Answer&);
+    void blob_asked(const Answer&);
+    void blob_made(const Answer&);
+    void blob_where(const Answer&);
+    void blob_sent(const Answer&);
+    void blob_got(const Answer&);
+    void blob_over();
+
+    /// A change of the store, and of what is known here. False: the contact is over, the store is asked anew.
+    bool keep(const Change&);
+    void note(const Change&);
+    bool keep_receipt(const std::optional<Receipt>&);
+    bool receipt_good(const Receipt&);
+    bool head_fits(const Head&);
+    bool head_good(const SignedHead&, const char* what);
+    std::map<std::string, SignedHead> heads_good = {}; ///< the last of each kind that verified: the same again is good
+    Status lines_good(const PullAnswer&, const Position& before) const;
+};
+
+} // namespace chockside::sync

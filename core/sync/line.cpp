@@ -1,0 +1,140 @@
+#include <core/sync/line.h>
+
+#include <core/journal/seal.h>
+
+#include <algorithm>
+#include <array>
+
+namespace chockside::sync {
+
+namespace {
+
+/// Base64 with one spelling only: what comes back from the bytes must be what was read.
+Result<std::string> hex_of(std::string_view base64, std::size_t size)
+{
+    const auto bytes = from_base64(base64);
+    if (!bytes || bytes->size() != size || to_base64(*bytes) != base64) return fail("line_malformed", "", {{"what", "base64"}});
+    return to_hex(*bytes);
+}
+
+std::string base64_of(const std::string& hex)
+{
+    const auto bytes = from_hex(hex);
+    return bytes ? to_base64(*bytes) : std::string();
+}
+
+Unexpected<Problem> malformed(const char* what)
+{
+    return fail("line_malformed", "", {{"what", what}});
+}
+
+} // namespace
+
+std::string text_of(const Line& l)
+{
+    std::string text;
+    text.reserve(l.envelope.size() + l.body.size() + 140);
+    return text.append(l.envelope).append("\t").append(base64_of(l.signature)).append("\t").append(base64_of(l.salt)).append("\t").append(l.body);
+}
+
+Result<Line> line_from(std::string_view text)
+{
+    if (text.size() > limits::line) return fail("line_too_long");
+    std::array<std::string_view, 4> field;
+    for (std::size_t i = 0; i < 4; ++i) {
+        const auto end = text.find('\t');
+        if ((end == std::string_view::npos) != (i == 3)) return malformed("fields");
+        field[i] = text.substr(0, end);
+        text.remove_prefix(i < 3 ? end + 1 : 0);
+    }
+    const auto raw = [](std::string_view t) { return std::any_of(t.begin(), t.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20; }); };
+    if (raw(field[0]) || raw(field[3])) return malformed("control");
+    if (field[0].size() > limits::envelope || field[3].size() > limits::body) return fail("line_too_long");
+    if (field[2].empty() != field[3].empty()) return malformed("salt");
+    auto signature = hex_of(field[1], 64);
+    if (!signature) return Unexpected{signature.error()};
+    Line line{std::string(field[0]), std::move(*signature), {}, std::string(field[3])};
+    if (field[2].empty()) return line;
+    auto salt = hex_of(field[2], 32);
+    if (!salt) return Unexpected{salt.error()};
+    line.salt = std::move(*salt);
+    return line;
+}
+
+Result<std::vector<Line>> lines_from(std::string_view text, std::size_t most)
+{
+    std::vector<Line> lines;
+    while (!text.empty()) {
+        const auto end = text.find('\n');
+        const std::string place = std::to_string(lines.size());
+        if (lines.size() == most) return fail("too_many", place);
+        if (end == std::string_view::npos) return fail("line_malformed", place, {{"what", "end"}});
+        auto line = line_from(text.substr(0, end));
+        if (!line) return fail(line.error().code, place, line.error().args);
+        lines.push_back(std::move(*line));
+        text.remove_prefix(end + 1);
+    }
+    return lines;
+}
+
+Line line_of(const journal::Entry& e)
+{
+    return {e.envelope_bytes, e.signature, e.body_bytes.empty() ? std::string() : e.salt, e.body_bytes};
+}
+
+Result<journal::Entry> entry_of(const Line& l)
+{
+    return journal::open_entry(l.envelope, journal::entry_hash(l.envelope), l.signature, l.salt, l.body);
+}
+
+namespace {
+
+bool digits(std::string_view t, std::size_t size)
+{
+    return t.size() == size && std::all_of(t.begin(), t.end(), [](char c) { return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'f'); });
+}
+
+bool is_strange(const json::Value& v, std::string_view bytes)
+{
+    const auto known = journal::envelope_from(v);
+    return !known || known->v != 1 || json::write(journal::to_json(*known)) != bytes;
+}
+
+} // namespace
+
+Result<Stated> stated(std::string_view envelope)
+{
+    json::ReadLimits narrow;
+    narrow.bytes = limits::envelope;
+    narrow.depth = limits::depth;
+    const auto v = json::read(envelope, narrow);
+    if (!v || !v->is_object()) return fail("entry_malformed", "envelope");
+    Stated s;
+    s.author = (*v)["author"].as_text();
+    s.seq = (*v)["seq"].kind() == json::Kind::integer ? (*v)["seq"].as_int() : 0;
+    s.prev = (*v)["prev"].as_text();
+    s.job = (*v)["job"].as_text();
+    s.body_sha = (*v)["body_sha"].as_text();
+    if (!digits(s.author, 32)) return fail("entry_malformed", "author");
+    if (s.seq < 1 || s.seq >= std::int64_t{1} << 40) return fail("entry_malformed", "seq");
+    if (!(s.prev.empty() || digits(s.prev, 64)) || !(*v)["prev"].is_text()) return fail("entry_malformed", "prev");
+    if (!(*v)["job"].is_text()) return fail("entry_malformed", "job");
+    if (!digits(s.body_sha, 64)) return fail("entry_malformed", "body_sha");
+    for (const auto& a : (*v)["att"].as_array())
+        if (digits(a.as_text(), 64)) s.att.push_back(a.as_text());
+    s.hash = journal::entry_hash(envelope);
+    s.strange = is_strange(*v, envelope);
+    return s;
+}
+
+std::string flaw(const Line& l, const Result<Stated>& s, std::string_view public_key_hex)
+{
+    const auto key = from_hex(public_key_hex), signature = from_hex(l.signature), salt = from_hex(l.salt);
+    if (!s || !signature) return "malformed";
+    if (!key || trust::author_id(*key) != s->author) return "author";
+    if (!trust::verify(trust::Domain::entry, *from_hex(s->hash), *signature, *key)) return "signature";
+    if (l.body.empty()) return l.salt.empty() ? "" : "body";
+    return salt && salt->size() == 32 && journal::body_digest(*salt, l.body) == s->body_sha ? "" : "body";
+}
+
+} // namespace chockside::sync

@@ -1,0 +1,188 @@
+// Attachments: asked for by name, sent by tus 1.0 in checked chunks, taken in by ranges.
+#include <core/sync/detail/contact.h>
+
+#include <algorithm>
+#include <charconv>
+
+namespace chockside::sync {
+
+namespace {
+
+constexpr const char* tus = "1.0.0";
+constexpr std::size_t get_chunk = 1u << 20;
+constexpr std::size_t blob_most = 512u << 20;
+
+std::optional<std::int64_t> number(const std::string& t)
+{
+    std::int64_t n = 0;
+    const auto [end, bad] = std::from_chars(t.data(), t.data() + t.size(), n);
+    if (t.empty() || bad != std::errc() || end != t.data() + t.size() || n < 0) return {};
+    return n;
+}
+
+/// The path of a Location, absolute or not; empty where it leads anywhere but to an upload.
+std::string path_of(std::string location)
+{
+    if (const auto scheme = location.find("://"); scheme != std::string::npos) {
+        const auto slash = location.find('/', scheme + 3);
+        location = slash == std::string::npos ? std::string() : location.substr(slash);
+    }
+    const bool plain = std::all_of(location.begin(), location.end(), [](char c) { return c > ' ' && c < 127; });
+    return location.starts_with("/v1/uploads/") && plain && location.size() < 512 ? location : std::string();
+}
+
+} // namespace
+
+bool Tablet::Inside::ask_blob()
+{
+    if (!blobs_looked) {
+        auto found = store.blobs_to_send(64);
+        auto missing = store.blobs_wanted(64);
+        if (!found || !missing) return failed(!found ? found.error().code : missing.error().code), true;
+        for (auto& b : *found)
+            if (!blobs_failed.contains(b.sha256)) blobs.push_back(std::move(b));
+        for (auto& w : *missing)
+            if (!blobs_failed.contains(w)) wanted.push_back(std::move(w));
+        blobs_looked = true;
+        blob_tries = 0;
+    }
+    if (blobs.empty()) return false;
+    blob_offset = 0;
+    send(Step::blob_ask, {"HEAD", "/v1/blobs/" + blobs.front().sha256, {}, {}});
+    return true;
+}
+
+void Tablet::Inside::blob_over()
+{
+    Change c;
+    c.blobs_there = {blobs.front().sha256};
+    c.upload = {blobs.front().sha256, ""};
+    if (!keep(c)) return;
+    progress();
+    blobs.pop_front();
+    blob_tries = 0;
+    blob_offset = 0;
+    next();
+}
+
+void Tablet::Inside::blob_asked(const Answer& a)
+{
+    const auto under_way = known.uploads.find(blobs.front().sha256);
+    if (a.status == 200) return blob_over();
+    if (a.status != 404) return failed("not_shop");
+    if (under_way == known.uploads.end()) return make_upload();
+    send(Step::blob_where, {"HEAD", under_way->second, {{"tus-resumable", tus}}, {}});
+}
+
+void Tablet::Inside::make_upload()
+{
+    if (++blob_tries > 3) return failed("upload");
+    const Blob& b = blobs.front();
+    const std::string meta = "sha256 " + to_base64(as_bytes(b.sha256)) + ",media " + to_base64(as_bytes(b.media));
+    send(Step::blob_make, {"POST", "/v1/uploads", {{"tus-resumable", tus}, {"upload-length", std::to_string(b.size)}, {"upload-metadata", meta}}, {}});
+}
+
+void Tablet::Inside::blob_made(const Answer& a)
+{
+    const std::string location = path_of(header(a.headers, "location"));
+    if (a.status == 413 || a.status == 400 || a.status == 403) { // shown; the others go on
+        blobs_failed.insert(blobs.front().sha256);
+        reason = "refused_file";
+        blobs.pop_front();
+        return next();
+    }
+    if (a.status != 201 || location.empty()) return failed("not_shop");
+    Change c;
+    c.upload = {blobs.front().sha256, location};
+    if (!keep(c)) return;
+    send(Step::blob_where, {"HEAD", location, {{"tus-resumable", tus}}, {}});
+}
+
+void Tablet::Inside::blob_where(const Answer& a)
+{
+    const std::string& sha = blobs.front().sha256;
+    if (a.status == 404 || a.status == 410 || a.status == 403) {
+        Change c;
+        c.upload = {sha, ""};
+        return keep(c) ? make_upload() : void();
+    }
+    const auto at = number(header(a.headers, "upload-offset"));
+    if (a.status / 100 != 2 || !at || *at > blobs.front().size) return failed("not_shop");
+    blob_offset = *at;
+    if (blob_offset == blobs.front().size) return blob_over();
+    send_chunk();
+}
+
+void Tablet::Inside::send_chunk()
+{
+    const Blob& b = blobs.front();
+    const auto bytes = store.read_blob(b.sha256, blob_offset, settings.chunk);
+    if (!bytes || bytes->empty()) {
+        blobs_failed.insert(b.sha256);
+        reason = bytes ? "io_error" : bytes.error().code;
+        blobs.pop_front();
+        return next();
+    }
+    const auto upload = known.uploads.find(b.sha256);
+    if (upload == known.uploads.end()) return make_upload();
+    Headers h{{"tus-resumable", tus}, {"content-type", "application/offset+octet-stream"}, {"upload-offset", std::to_string(blob_offset)},
+        {"upload-checksum", "sha256 " + to_base64(trust::sha256(*bytes))}};
+    send(Step::blob_send, {"PATCH", upload->second, std::move(h), to_text(*bytes)});
+}
+
+void Tablet::Inside::blob_sent(const Answer& a)
+{
+    const auto upload = known.uploads.find(blobs.front().sha256);
+    if (a.status == 409 && upload != known.uploads.end() && ++blob_tries <= 3) return send(Step::blob_where, {"HEAD", upload->second, {{"tus-resumable", tus}}, {}});
+    if (a.status == 404 || a.status == 410) {
+        Change c;
+        c.upload = {blobs.front().sha256, ""};
+        return keep(c) ? make_upload() : void();
+    }
+    if (a.status == 460 || a.status == 413 || a.status == 403 || a.status == 400 || a.status == 415) {
+        blobs_failed.insert(blobs.front().sha256);
+        reason = "refused_file";
+        blobs.pop_front();
+        return next();
+    }
+    const auto at = number(header(a.headers, "upload-offset"));
+    if (a.status / 100 != 2 || !at || *at <= blob_offset || *at > blobs.front().size) return failed("not_shop");
+    progress();
+    blob_offset = *at;
+    if (blob_offset == blobs.front().size) return blob_over();
+    send_chunk();
+}
+
+bool Tablet::Inside::ask_wanted()
+{
+    if (wanted.empty()) return false;
+    const std::string range = "bytes=" + std::to_string(blob_bytes.size()) + "-" + std::to_string(blob_bytes.size() + get_chunk - 1);
+    send(Step::blob_get, {"GET", "/v1/blobs/" + wanted.front(), {{"range", range}}, {}}, 2 * get_chunk);
+    return true;
+}
+
+void Tablet::Inside::blob_got(const Answer& a)
+{
+    const auto over = [&](const char* why) {
+        if (*why) blobs_failed.insert(wanted.front()), reason = why;
+        wanted.pop_front();
+        blob_bytes.clear();
+        next();
+    };
+    if (a.status == 404 || a.status == 403 || a.status == 416) return over("not_found");
+    if (a.status != 200 && a.status != 206) return failed("not_shop");
+    if (a.status == 200) blob_bytes.clear();
+    const Bytes more = to_bytes(a.body);
+    blob_bytes.insert(blob_bytes.end(), more.begin(), more.end());
+    if (trust::sha256_hex(blob_bytes) == wanted.front()) {
+        const auto kept = store.put_blob(wanted.front(), blob_bytes);
+        if (!kept) return failed(kept.error().code);
+        progress();
+        return over("");
+    }
+    if (a.status == 200 || more.size() < get_chunk || blob_bytes.size() > blob_most) return over("hash_mismatch");
+    progress();
+    next();
+}
+
+} // namespace chockside::sync

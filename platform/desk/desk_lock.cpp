@@ -1,0 +1,56 @@
+// The desk under a PIN: what is kept can't be read until somebody who may gives theirs.
+#include <platform/desk/desk_worker.h>
+
+#include <algorithm>
+
+namespace chockside::desk {
+
+bool DeskWorker::barred()
+{
+    if (!engine_) return true;
+    if (!engine_->store().locked()) return false;
+    emit problem(Problem{"pin_needed", "store", {}});
+    return true;
+}
+
+void DeskWorker::tell_lock()
+{
+    const auto holders = engine_->store().holders();
+    const auto all = people_.list();
+    QStringList who;
+    if (holders && all)
+        for (const auto& p : *all)
+            if (std::find(holders->begin(), holders->end(), p.public_key) != holders->end()) who.append(QString::fromStdString(p.id));
+    emit locked(engine_->store().locked(), who);
+}
+
+void DeskWorker::lock(bool idle)
+{
+    if (!engine_ || engine_->store().locked() || (idle && pending_)) return;
+    if (auto ok = engine_->store().lock(); !ok) {
+        if (!idle) emit problem(ok.error());
+        return;
+    }
+    tell_lock();
+    tell_people(); // without names
+}
+
+void DeskWorker::unlock(const QString& person, const QString& pin)
+{
+    if (!engine_ || !engine_->store().locked()) return;
+    std::string typed = pin.toStdString();
+    auto key = people_.key(person.toStdString(), typed);
+    trust::wipe(std::as_writable_bytes(std::span(typed)));
+    const Status opened = key ? engine_->store().unlock(*key) : Status(Unexpected{key.error()});
+    if (!opened) {
+        emit problem(opened.error());
+        return;
+    }
+    look_ = true;
+    tell_lock();
+    tell_people();
+    publish_rows();
+    publish();
+}
+
+} // namespace chockside::desk
