@@ -107,7 +107,7 @@ struct Tus::Upload final : Sink, std::enable_shared_from_this<Tus::Upload> {
         ended_ = true;
         reply_(std::move(r));
     }
-    bool step(Connection* c, std::string_view bytes)
+    bool step(Reader& c, std::string_view bytes)
     {
         if (ended_ || !prepare(c)) return false;
         auto put = sum_ ? tus_.uploads_.stage(lease_, bytes) : tus_.uploads_.append(lease_, bytes);
