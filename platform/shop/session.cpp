@@ -68,7 +68,7 @@ private:
     {
         parser_.emplace();
         parser_->header_limit(hall_.options.limits.head_bytes);
-        parser_->body_limit(hall_.options.limits.head_bytes);
+        parser_->body_limit(boost::none); // begin() sets it, once the route is known
         head_ = {};
         handle_ = nullptr;
         sink_.reset();
