@@ -198,6 +198,8 @@ Result<Whole> verify_all(House& h)
         const auto left = own->ledger.node({level - 1, 2 * inner->number(i, 1)}), right = own->ledger.node({level - 1, 2 * inner->number(i, 1) + 1});
         if ((!left || !right || to_text(sync::node_digest(*left, *right)) != inner->text(i, 2)) && whole.bad.empty()) whole.bad = "tree of the log, level " + std::to_string(level);
     }
+    // More leaves than entries: the end was cut off.
+    if (own->ledger.node({0, whole.entries}) && whole.bad.empty()) whole.bad = "the log ends at " + std::to_string(whole.entries) + ", its tree does not";
     c->rollback();
     for (const auto& sha : h.blobs.list()) {
         ++whole.blobs;

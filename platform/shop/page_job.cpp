@@ -23,6 +23,9 @@ void thread(Html& h, const Opened& o)
     for (const auto& e : o.entries) {
         const auto at = lines.find(e.hash);
         std::string words = at != lines.end() && !at->second->text.empty() ? at->second->text : e.body["text"].as_text();
+        const auto& kind = e.envelope.kind;
+        if (kind == "replied") words = "Shop: " + e.body["text"].as_text();
+        if (kind == "assigned") words = "Shop assigns: " + e.body["title"].as_text() + ". " + e.body["text"].as_text();
         if (words.empty()) words = e.body_bytes.empty() ? e.envelope.kind + " (body not here)" : e.envelope.kind;
         const bool amended = at != lines.end() && at->second->amended;
         h.markup("<li><span class=\"n\">").text(to_hms(e.envelope.wall)).markup("</span> ").element("span", {{"class", amended ? "gone" : "said"}}, words);

@@ -12,14 +12,14 @@ body{margin:0;background:var(--ground);color:var(--ink);font:500 16px/1.4 Inter,
 .n,code{font-family:B612,Inter,system-ui,sans-serif;font-variant-numeric:tabular-nums}code{font-family:"B612 Mono",monospace;font-size:14px}
 .skip{position:absolute;left:-999px}.skip:focus{left:8px;top:8px;background:var(--panel);padding:8px;z-index:2}
 .hidden{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
-header{display:flex;flex-wrap:wrap;align-items:stretch;border-bottom:3px solid var(--ink);min-height:62px}
+header{display:flex;align-items:stretch;border-bottom:3px solid var(--ink);min-height:62px}
 .brand{background:var(--ink);color:#fff;font-weight:700;font-size:22px;padding:14px 20px;display:flex;gap:14px;align-items:center}
 .framed{border:2px solid currentColor;padding:0 6px;font-size:14px;font-weight:700}.framed.small{font-size:12px;border-width:1px}
-nav{display:flex;flex-wrap:wrap}nav a{padding:18px 22px;color:var(--ink);text-decoration:none;font-weight:700;border-right:2px solid var(--edge)}
+nav{display:flex;flex-wrap:wrap}nav a{padding:18px 17px;color:var(--ink);text-decoration:none;font-weight:700;border-right:2px solid var(--edge)}
 nav a.here{background:var(--panel);box-shadow:inset 0 -6px 0 var(--ink)}
-.who{margin-left:auto;padding:18px 22px;font-weight:700}.out{padding:10px}.clock{border-left:2px solid var(--edge);padding:14px 22px;font-weight:700;font-size:18px}.clock .n{font-size:24px}
+.who{margin-left:auto;padding:18px 14px;font-weight:700}.out{padding:10px 4px;margin-left:auto}.who+.out{margin-left:0}.clock{border-left:2px solid var(--edge);padding:14px 22px;font-weight:700;font-size:18px}.clock .n{font-size:24px}
 .slashes{height:6px;background:repeating-linear-gradient(115deg,var(--ink) 0 2px,transparent 2px 12px)}
-main{padding:24px 32px;max-width:1400px;margin:auto;outline:0}h1{font-size:28px;letter-spacing:-.012em;margin:6px 0 18px;overflow-wrap:anywhere}h2{font-size:18px;margin:18px 0 8px}
+main{padding:24px 32px;max-width:1400px;margin:auto;outline:0}h1{font-size:28px;letter-spacing:-.012em;margin:6px 0 18px;overflow-wrap:anywhere}h2,h3,li,p,label{overflow-wrap:anywhere}h2{font-size:18px;margin:18px 0 8px}
 a{color:var(--ink);font-weight:700}.about,small,.by{color:var(--ink2)}small{font-size:14px}
 table{border-collapse:collapse;width:100%;background:var(--panel)}th{text-align:left;background:var(--ground);color:var(--ink2);font-size:15px;padding:10px 14px;border-bottom:3px solid var(--ink)}
 td{padding:14px;border-bottom:2px solid var(--edge);overflow-wrap:anywhere;vertical-align:middle}.right{text-align:right}.tail{font-weight:700;font-size:18px;white-space:nowrap}.scroll{overflow-x:auto}
@@ -37,7 +37,7 @@ svg{fill:var(--ink)}.mark{vertical-align:-6px;margin-right:8px}.good{fill:var(--
 .tools{display:flex;gap:10px;flex-wrap:wrap;margin-bottom:14px}.tools input{flex:1 1 240px}.narrow{display:grid;gap:8px;max-width:520px}.narrow.wide{max-width:900px}.inline{display:inline-flex;gap:8px;flex-wrap:wrap;align-items:center;margin-left:12px}
 .reply{display:flex;gap:10px;margin-top:24px}.reply input{flex:1}.problem{background:#FFF3D6;border-left:8px solid var(--amber);padding:10px 14px}.files{list-style:none;padding:0}.files li{border-bottom:2px solid var(--edge);padding:8px 0}
 .life{border-bottom:2px solid var(--edge)}.life ul{list-style:none;padding:0}.life li{padding:2px 0}.qr{width:min(100%,420px);height:auto}.qr .paper{fill:#fff;stroke:none}.long{overflow-wrap:anywhere}footer{padding:18px 32px;color:var(--ink2);font-size:14px}
-@media(max-width:760px){main{padding:14px}.two{grid-template-columns:minmax(0,1fr)}.who{display:none}.clock{margin-left:auto}nav a{padding:13px 11px}.brand{padding:10px 14px}table:not(.card),tbody,tr,td{display:block}table:not(.card) thead{display:none}
+@media(max-width:760px){header{flex-wrap:wrap}main{padding:14px}.two{grid-template-columns:minmax(0,1fr)}.who{display:none}nav a{padding:13px 11px}.brand{padding:10px 14px}table:not(.card),tbody,tr,td{display:block}table:not(.card) thead{display:none}
 tr{border-bottom:3px solid var(--ink)}td{border:0;padding:4px 12px;text-align:left}td::before{content:attr(data-label);display:inline-block;min-width:96px;color:var(--ink2);font-size:14px}.card tr{display:table-row}.card td{display:table-cell}.reply{flex-wrap:wrap}.rail.wide{min-width:0}h1{font-size:22px}}
 @media print{header nav,.who,.out,.clock,.tools,.reply,.skip,footer form{display:none}body{background:#fff;font-size:11pt}.report>*{display:block}table{page-break-inside:auto}tr{page-break-inside:avoid}}
 @media(prefers-reduced-motion:reduce){.key:active{transform:none}}

@@ -41,7 +41,7 @@ Response Site::frame(const PageSession* session, std::string_view title, std::st
     r.body = h.take();
     r.set("Content-Type", "text/html; charset=utf-8").set("Cache-Control", "no-store");
     r.set("Content-Security-Policy", "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'");
-    r.set("X-Content-Type-Options", "nosniff").set("X-Frame-Options", "DENY").set("Referrer-Policy", "no-referrer").set("Cross-Origin-Opener-Policy", "same-origin").set("Cross-Origin-Resource-Policy", "same-origin");
+    r.set("X-Content-Type-Options", "nosniff").set("X-Frame-Options", "DENY").set("Referrer-Policy", "same-origin").set("Cross-Origin-Opener-Policy", "same-origin").set("Cross-Origin-Resource-Policy", "same-origin");
     r.set("Permissions-Policy", "camera=(), microphone=(), geolocation=()");
     return r;
 }

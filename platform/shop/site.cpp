@@ -61,7 +61,7 @@ bool fits(std::string_view pattern, const std::vector<std::string>& parts)
 Response& guarded(Response& r)
 {
     r.set("Content-Security-Policy", "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'");
-    r.set("X-Content-Type-Options", "nosniff").set("X-Frame-Options", "DENY").set("Referrer-Policy", "no-referrer").set("Cross-Origin-Opener-Policy", "same-origin").set("Cross-Origin-Resource-Policy", "same-origin");
+    r.set("X-Content-Type-Options", "nosniff").set("X-Frame-Options", "DENY").set("Referrer-Policy", "same-origin").set("Cross-Origin-Opener-Policy", "same-origin").set("Cross-Origin-Resource-Policy", "same-origin");
     r.set("Permissions-Policy", "camera=(), microphone=(), geolocation=()");
     return r;
 }
@@ -120,6 +120,7 @@ Site::Site(Writer& writer, Workers& workers, Accounts& accounts, Book& book, con
 Intake Site::begin(const Head& head)
 {
     if (head.path == "/" && head.method == "GET") return {see("/shop/")};
+    if (head.path == "/favicon.ico" && head.method == "GET") return {plain(204)};
     const bool ours = head.path == "/shop" || head.path.starts_with("/shop/") || head.path.starts_with("/files/");
     if (!ours) return {plain(404)};
     if (head.path == "/shop/style.css" && head.method == "GET") return {asset(page_style(), "text/css; charset=utf-8")};

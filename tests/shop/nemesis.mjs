@@ -1,25 +1,16 @@
 // R6: tablets push against the real process (one, or two over one PostgreSQL) while it is killed and started again; PostgreSQL is restarted in the
 // middle of transactions. The history (ok, refused, unknown) goes to a checker: nothing with a receipt is lost, nothing is there twice, heads never
 // go back, and in the end everything is there.  nemesis.mjs sqlite|postgres [SECONDS]
-import { execFileSync, spawnSync } from "node:child_process";
+import { spawnSync } from "node:child_process";
 import http from "node:http";
-import fs from "node:fs";
 import { Shop, Tablet, check, ended, request, sleep } from "./client.mjs";
+import { postgres } from "./postgres.mjs";
 
 const kind = process.argv[2], seconds = Number(process.argv[3] ?? (process.env.CHOCKSIDE_LONG ? 7200 : 120));
 const seed = Number(process.env.CHOCKSIDE_SEED ?? Date.now() % 100000);
 let state = seed;
 const random = () => { state = (Math.imul(state, 1103515245) + 12345) & 0x7fffffff; return state / 0x7fffffff; };
-let pg;
-if (kind === "postgres") {
-  const bin = "/usr/lib/postgresql/15/bin", dir = fs.mkdtempSync("/tmp/shop-pg-"), port = 21000 + Math.floor(Math.random() * 20000);
-  const as = (...command) => execFileSync(process.getuid() === 0 ? "runuser" : command[0], process.getuid() === 0 ? ["-u", "postgres", "--", ...command] : command.slice(1), { stdio: "pipe" });
-  if (process.getuid() === 0) execFileSync("chown", ["postgres", dir]);
-  as(`${bin}/initdb`, "-D", `${dir}/db`, "--locale=C", "-E", "UTF8", "-A", "trust", "-U", "postgres");
-  const start = () => as(`${bin}/pg_ctl`, "-D", `${dir}/db`, "-w", "-l", `${dir}/log`, "-o", `-p ${port} -k ${dir} -c listen_addresses=127.0.0.1`, "start");
-  start();
-  pg = { db: `postgresql://postgres@127.0.0.1:${port}/postgres`, restart: () => { as(`${bin}/pg_ctl`, "-D", `${dir}/db`, "-m", "immediate", "stop"); start(); }, stop: () => as(`${bin}/pg_ctl`, "-D", `${dir}/db`, "-m", "fast", "stop") };
-}
+const pg = kind === "postgres" ? postgres() : undefined;
 const shops = [await new Shop({ db: pg?.db }).start()];
 const first = await shops[0].first();
 if (pg) shops.push(await new Shop({ db: pg.db, dir: shops[0].dir }).start());
@@ -104,7 +95,6 @@ for (const t of tablets) { // the judge reads everything back
 for (const s of shops) await s.kill("SIGTERM");
 const verified = spawnSync(process.env.CHOCKSIDE_SHOP, ["--data", shops[0].dir, ...(pg ? ["--db", pg.db] : []), "verify"], { encoding: "utf8" });
 check("verify trusts nothing and finds nothing", verified.status === 0 && verified.stdout.includes(`${entries} entries`), verified.stdout + verified.stderr);
-pg?.stop();
 check("there were kills", history.kills + history.restarts > seconds / 6, JSON.stringify(history));
 console.log(`${kind}, ${seconds} s, seed ${seed}: ${entries} entries, ${JSON.stringify(history)}`);
 ended();

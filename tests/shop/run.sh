@@ -13,4 +13,5 @@ case $1 in *tus_test*|*page_test*)
   fi
   export CHOCKSIDE_NODE_MODULES=$modules/node_modules ;;
 esac
-exec timeout -s KILL "${3:-150}" node "$here/$1"
+read -r -a words <<<"$1"
+exec timeout -s KILL "${3:-150}" node "$here/${words[0]}" "${words[@]:1}"
