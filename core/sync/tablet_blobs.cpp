@@ -171,6 +171,7 @@ void Tablet::Inside::blob_got(const Answer& a)
     };
     if (a.status == 404 || a.status == 403 || a.status == 416) return over("not_found");
     if (a.status != 200 && a.status != 206) return failed("not_shop");
+    if (const auto length = number(header(a.headers, "content-length")); length && *length != static_cast<std::int64_t>(a.body.size())) return failed("cut");
     if (a.status == 200) blob_bytes.clear();
     const Bytes more = to_bytes(a.body);
     blob_bytes.insert(blob_bytes.end(), more.begin(), more.end());

@@ -60,6 +60,7 @@ void Tablet::Inside::got_heads(const Answer& a)
     Change c;
     if (h->epoch != known.epoch || there.seq < acked || !grown) {
         c.epoch = h->epoch;
+        pulled_size = -1; // as long again, and other entries
         if (!known.epoch.empty()) c.went_back = true;
     }
     c.log = {h->log.size, h->log.root};

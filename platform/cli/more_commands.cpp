@@ -5,6 +5,7 @@
 #include <platform/cli/people_commands.h>
 #include <platform/cli/practice_command.h>
 #include <platform/cli/rehearse_command.h>
+#include <platform/cli/sync_command.h>
 
 #include <CLI/CLI.hpp>
 
@@ -116,6 +117,7 @@ void add_more_commands(CLI::App& app, Run& run)
     add_job(app, run);
     add_people(app, run);
     add_rehearse(app, run);
+    add_sync_command(app, run);
 }
 
 } // namespace chockside::cli

@@ -35,7 +35,7 @@ std::optional<Answer> BlobServer::answer(Receive& receive, const Request& r)
     if (r.method == "HEAD") return plain(200, {{"content-length", std::to_string(found->second.size())}});
     const auto may = receive.may_read(*device, sha);
     if (!may || !*may) return plain(may ? 403 : 503);
-    Answer a = plain(200);
+    Answer a = plain(200, {{"content-length", std::to_string(found->second.size())}});
     a.body = found->second;
     return a;
 }

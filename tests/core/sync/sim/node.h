@@ -43,6 +43,7 @@ struct World::Node final : sync::Wire, Clock {
     void calm()
     {
         linked = true;
+        if (!tablet->view().enrolled) world.enrol(*this); // it was away for longer than the code held
         tablet->link_up();
         world.wake(*this);
     }

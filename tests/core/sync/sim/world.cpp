@@ -85,7 +85,7 @@ void World::enrol(Node& n)
     const auto fault = std::exchange(faults_, false);
     const auto code = shop_->make_code();
     faults_ = fault;
-    n.start();
+    if (!n.tablet) n.start();
     const std::string text = shop_->enrolment_text(*code, "https://shop.example", {});
     while (!n.tablet->enrol(text)) {} // a person holds the tablet before the code again
     wake(n);

@@ -1,0 +1,118 @@
+// File and QR series: what one tablet writes reaches the shop and the receipts come back, whatever happens to single symbols.
+#include "sync_fixture.h"
+
+#include <core/sync/handover.h>
+#include <tests/support/test_main.h>
+
+#include <algorithm>
+
+using namespace chockside;
+using namespace chockside::sync;
+using tests::Pair;
+using tests::Shop;
+
+class TestHandover : public QObject {
+    Q_OBJECT
+
+private slots:
+    void initTestCase() { QTest::failOnWarning(QRegularExpression(".*")); }
+
+    void base45_as_the_rfc_shows_it() // RFC 9285, sections 4.3 and 4.4
+    {
+        QCOMPARE(base45(as_bytes("AB")), std::string("BB8"));
+        QCOMPARE(base45(as_bytes("Hello!!")), std::string("%69 VD92EX0"));
+        QCOMPARE(base45(as_bytes("base-45")), std::string("UJCLQE7W581"));
+        QCOMPARE(to_text(*from_base45("QED8WEX0")), std::string("ietf!"));
+        QVERIFY(!from_base45("GGX")); // 65536
+        QVERIFY(!from_base45("A"));
+        QVERIFY(!from_base45("ab"));
+    }
+
+    void a_series_with_lost_doubled_damaged_and_reordered_symbols()
+    {
+        SeededRandom random(4);
+        for (const std::size_t size : {0, 1, 599, 600, 601, 20'000}) {
+            Bytes bytes(size);
+            random.fill(bytes);
+            const std::string file = to_text(bytes);
+            auto symbols = *symbols_of(file);
+            for (const auto& s : symbols)
+                for (const char c : s) QVERIFY(std::string_view("0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:").find(c) != std::string_view::npos);
+            Series series;
+            const auto other = *symbols_of(file + "x");
+            for (std::size_t i = symbols.size(); i > 1; --i) std::swap(symbols[i - 1], symbols[random.below(i)]);
+            for (std::size_t i = 0; i + 1 < symbols.size(); ++i) {
+                QVERIFY(series.add(symbols[i]));
+                QVERIFY(!series.add(symbols[i]));
+                if (series.total() > 1) QVERIFY(!series.add(other[i]));
+                std::string harmed = symbols[i];
+                harmed[harmed.size() / 2] = harmed[harmed.size() / 2] == 'A' ? 'B' : 'A';
+                QVERIFY(!series.add(harmed));
+            }
+            if (symbols.size() > 1) {
+                QCOMPARE(series.whole().error().code, std::string("incomplete"));
+                QCOMPARE(series.missing().size(), std::size_t(1));
+            }
+            QVERIFY(series.add(symbols.back()));
+            QCOMPARE(*series.whole(), file);
+        }
+    }
+
+    void a_tablet_without_network_gets_to_the_shop_and_its_receipts_back()
+    {
+        Shop shop;
+        SeededRandom random(21);
+        sim::MemoryStore store(random);
+        Pair pair(shop, store);
+        pair.enrol();
+        for (int i = 0; i < 4; ++i) tests::write(store, pair.clock, random, "J", "x");
+        pair.run();
+        for (int i = 0; i < 300; ++i) tests::write(store, pair.clock, random, "J", "no network");
+        const std::int64_t acked = pair.tablet.view().at_shop;
+        const std::string file = text(Handover{{{store.author(), store.public_key()}}, *store.own_lines(acked, 1000, 1 << 30)});
+        Series series;
+        const auto symbols = *symbols_of(file);
+        for (const auto& s : symbols) (void)series.add(s);
+        const auto read = handover_from(*series.whole());
+        QVERIFY(read);
+        const auto answers = shop.receive.take(read->lines);
+        QVERIFY(answers);
+        QCOMPARE(answers->at(store.author()).status, 200);
+        const auto told = push_answer_from(answers->at(store.author()).body);
+        const auto back = receipt_file_from(text(ReceiptFile{{*told->receipt}, {}, {}}));
+        QVERIFY(back);
+        QVERIFY(pair.tablet.take_receipts(back->receipts));
+        QCOMPARE(pair.tablet.view().at_shop, std::int64_t(304));
+        // Again by network: nothing is sent twice, nothing is stored twice.
+        pair.tablet.try_now();
+        pair.run();
+        QCOMPARE(shop.ledger.state.chains[store.author()].size(), std::size_t(304));
+        QVERIFY(!pair.tablet.view().went_back);
+        // A forged receipt is nobody's.
+        Receipt forged = *told->receipt;
+        forged.seq = 1;
+        QVERIFY(!pair.tablet.take_receipts({forged}));
+    }
+
+    void every_changed_byte_of_a_file_is_found()
+    {
+        SeededRandom random(22);
+        sim::MemoryStore store(random);
+        tests::SetClock clock;
+        for (int i = 0; i < 3; ++i) tests::write(store, clock, random, "J", "x");
+        const std::string file = text(Handover{{{store.author(), store.public_key()}}, store.own});
+        QVERIFY(handover_from(file));
+        for (std::size_t i = 0; i < file.size(); ++i) {
+            std::string changed = file;
+            changed[i] = static_cast<char>(changed[i] ^ 1);
+            const auto read = handover_from(changed);
+            // The keys alone are not under the digest: they prove themselves, as an author is the digest of the key.
+            const bool keys_lie = read && std::any_of(read->keys.begin(), read->keys.end(), [](const auto& k) { return trust::author_id(*from_hex(k.second)) != k.first; });
+            QVERIFY2(!read || keys_lie, qPrintable(QString::number(i)));
+            QVERIFY(!handover_from(std::string_view(file).substr(0, i)));
+        }
+    }
+};
+
+CHOCKSIDE_TEST(TestHandover)
+#include "tst_handover.moc"

@@ -1,0 +1,229 @@
+// The tablet's end against the receiver's, message by message.
+#include "sync_fixture.h"
+
+#include <tests/support/test_main.h>
+
+#include <set>
+
+using namespace chockside;
+using namespace chockside::sync;
+using tests::Pair;
+using tests::Shop;
+
+namespace {
+
+std::string kind_of(const Request& r)
+{
+    const std::string path = split_target(r.target).path;
+    if (path.starts_with("/v1/authors/")) return r.method + " entries";
+    if (path.starts_with("/v1/uploads/")) return r.method + " upload";
+    if (path.starts_with("/v1/blobs/")) return r.method + " blob";
+    return r.method + " " + path;
+}
+
+} // namespace
+
+class TestTablet : public QObject {
+    Q_OBJECT
+
+private slots:
+    void initTestCase() { QTest::failOnWarning(QRegularExpression(".*")); }
+
+    // Figure R7: the first answer of each kind comes cut after 0 bytes, then after 1, and so on; each time the engine must notice, keep
+    // what it has, and ask again. At the end nothing is lost or doubled.
+    void an_answer_cut_at_every_byte()
+    {
+        Shop shop;
+        SeededRandom random(5);
+        sim::MemoryStore a(random), b(random);
+        Bytes photo(3000);
+        random.fill(photo);
+        b.blobs[trust::sha256_hex(photo)] = photo;
+        Pair colleague(shop, b);
+        colleague.enrol();
+        tests::write(b, colleague.clock, random, "J", "seen by the night shift", {trust::sha256_hex(photo)});
+        colleague.run();
+        Pair pair(shop, a);
+        tests::write(a, pair.clock, random, "J", "hello");
+        std::map<std::string, std::size_t> cut;
+        long cuts = 0;
+        bool assigned = false;
+        std::set<std::string> whole; // kinds whose answers had every cut
+        pair.wire.harm = [&](const Request& r, Answer answer) {
+            if (r.target == "/v1/session" && !std::exchange(assigned, true)) // the job is shared before anything is asked for
+                static_cast<void>(shop.receive.say(a.author(), "J", {"assigned", 1, json::Object{{"text", "x"}}, {}, "LT", {}}));
+            const auto at = cut[kind_of(r)]++;
+            if (at >= answer.body.size()) return whole.insert(kind_of(r)), WireAnswer{{}, std::move(answer)};
+            ++cuts;
+            answer.body.resize(at);
+            return WireAnswer{{}, std::move(answer)};
+        };
+        pair.enrol();
+        for (long before = -1; before != cuts;) { // until two waits of the longest kind bring no more
+            before = cuts;
+            pair.run(700'000);
+        }
+        for (const char* kind : {"POST /v1/enrol", "POST /v1/nonce", "POST /v1/session", "GET /v1/heads", "PUT entries", "GET entries", "GET /v1/jobs", "GET blob"}) QVERIFY2(whole.contains(kind), kind);
+        qInfo("%ld cuts", cuts);
+        QCOMPARE(pair.tablet.view().at_shop, std::int64_t(1));
+        QCOMPARE(shop.ledger.state.chains[a.author()].size(), std::size_t(1));
+        QVERIFY(a.others[b.author()].contains(1));
+        QCOMPARE(a.repeats, 0L);
+        QVERIFY(a.blobs.contains(trust::sha256_hex(photo)));
+    }
+
+    // Figure R13 on a simulated wire: 256 kbit/s and 200 ms there and back. Payload are the bytes an entry is made of: envelope, body,
+    // signature (64) and salt (32); what travels is every byte of HTTP both ways.
+    void ten_thousand_entries_over_a_slow_link()
+    {
+        Shop shop;
+        SeededRandom random(8);
+        sim::MemoryStore store(random);
+        Pair pair(shop, store);
+        std::size_t payload = 0;
+        for (int i = 0; i < 10'000; ++i) {
+            tests::write(store, pair.clock, random, "J-" + std::to_string(i / 100), "pin 7 of the connector on the unit, 27.4 V, breaker in, loaded");
+            payload += store.own.back().envelope.size() + store.own.back().body.size() + 96;
+        }
+        pair.enrol();
+        pair.run();
+        QCOMPARE(pair.tablet.view().at_shop, std::int64_t(10'000));
+        QCOMPARE(shop.ledger.state.chains[store.author()].size(), std::size_t(10'000));
+        const double ratio = static_cast<double>(pair.wire.bytes) / static_cast<double>(payload);
+        const double seconds = static_cast<double>(pair.wire.bytes) * 8 / 256'000 + static_cast<double>(pair.wire.requests) * 0.2;
+        qInfo("10,000 entries: payload %zu, on the wire %zu (%.3f x), %ld requests, %.0f s at 256 kbit/s and 200 ms", payload, pair.wire.bytes, ratio, pair.wire.requests, seconds);
+        QVERIFY(ratio <= 1.3);
+    }
+
+    void waits_are_drawn_from_the_formula_and_retry_after_is_a_floor()
+    {
+        Shop shop;
+        SeededRandom random(9);
+        sim::MemoryStore store(random);
+        std::map<int, std::vector<std::int64_t>> waits;
+        for (std::uint64_t seed = 0; seed < 400; ++seed) {
+            Pair pair(shop, store);
+            pair.random = SeededRandom(seed);
+            pair.wire.harm = [](const Request&, Answer) { return WireAnswer{WireFault::no_route, {}}; };
+            pair.enrol();
+            for (int n = 0; n < 12; ++n) {
+                pair.run();
+                waits[n].push_back(*pair.tablet.next_wake() - pair.clock.mono);
+                pair.clock.mono = *pair.tablet.next_wake();
+            }
+        }
+        // U(0, min(300 s, 1 s * 2^n)): never beyond; mean of 400 within 4.5 standard errors (a bound of chance, the seeds are fixed).
+        for (const auto& [n, all] : waits) {
+            const double top = std::min(300'000.0, 1000.0 * (1 << n));
+            double sum = 0;
+            for (const auto w : all) {
+                QVERIFY(w >= 0 && static_cast<double>(w) <= top);
+                sum += static_cast<double>(w);
+            }
+            QVERIFY(std::abs(sum / 400 - top / 2) < 4.5 * top / std::sqrt(12.0 * 400));
+        }
+        Pair pair(shop, store);
+        pair.wire.harm = [](const Request&, Answer) { return WireAnswer{{}, {503, {{"retry-after", "40"}}, {}}}; };
+        pair.enrol();
+        pair.run();
+        QVERIFY(*pair.tablet.next_wake() - pair.clock.mono >= 40'000);
+    }
+
+    void what_is_on_the_give_up_list_is_shown_and_not_repeated()
+    {
+        for (const int status : {400, 403, 413, 422}) {
+            Shop shop;
+            SeededRandom random(10);
+            sim::MemoryStore store(random);
+            Pair pair(shop, store);
+            tests::write(store, pair.clock, random, "J", "x");
+            pair.wire.harm = [&](const Request& r, Answer a) {
+                if (r.method != "PUT") return WireAnswer{{}, std::move(a)};
+                Refusal no;
+                no.code = status == 400 ? "bad_request" : status == 403 ? "revoked" : status == 413 ? "too_long" : "bad_entry";
+                Answer said{status, {{"content-digest", content_digest(text(no))}}, text(no)};
+                return WireAnswer{{}, std::move(said)};
+            };
+            pair.enrol();
+            long pushes = 0;
+            const auto harm = pair.wire.harm;
+            pair.wire.harm = [&](const Request& r, Answer a) { return pushes += r.method == "PUT", harm(r, std::move(a)); };
+            pair.run(3'600'000);
+            QVERIFY(!pair.tablet.view().stopped.empty());
+            QCOMPARE(pushes, 1L);
+            pair.wire.harm = [](const Request&, Answer a) { return WireAnswer{{}, std::move(a)}; };
+            pair.tablet.try_now();
+            pair.run();
+            QCOMPARE(pair.tablet.view().at_shop, std::int64_t(1));
+        }
+    }
+
+    void a_restored_shop_gets_everything_again_and_the_old_receipts_stay()
+    {
+        Shop shop;
+        SeededRandom random(12);
+        sim::MemoryStore store(random);
+        Pair pair(shop, store);
+        pair.enrol();
+        for (int i = 0; i < 5; ++i) tests::write(store, pair.clock, random, "J", "x");
+        pair.run();
+        const auto backup = shop.ledger.state;
+        for (int i = 0; i < 5; ++i) tests::write(store, pair.clock, random, "J", "y");
+        pair.tablet.try_now();
+        pair.run();
+        QCOMPARE(pair.tablet.view().at_shop, std::int64_t(10));
+        const auto receipts = store.receipts.size();
+        shop.ledger.state = backup;
+        QVERIFY(shop.receive.new_epoch());
+        pair.tablet.try_now();
+        pair.run();
+        QVERIFY(pair.tablet.view().went_back);
+        QCOMPARE(shop.ledger.state.chains[store.author()].size(), std::size_t(10));
+        QCOMPARE(pair.tablet.view().at_shop, std::int64_t(10));
+        QVERIFY(store.receipts.size() > receipts);
+    }
+
+    void a_rewritten_log_in_the_same_epoch_is_seen()
+    {
+        Shop shop;
+        SeededRandom random(13);
+        sim::MemoryStore store(random);
+        Pair pair(shop, store);
+        pair.enrol();
+        for (int i = 0; i < 6; ++i) tests::write(store, pair.clock, random, "J", "x");
+        pair.run();
+        // Whoever owns the shop's disk changes one leaf, and the tree above it, and says nothing.
+        auto& nodes = shop.ledger.state.nodes;
+        nodes[{0, 2}][0] ^= std::byte{1};
+        nodes[{1, 1}] = node_digest(nodes[{0, 2}], nodes[{0, 3}]);
+        nodes[{2, 0}] = node_digest(nodes[{1, 0}], nodes[{1, 1}]);
+        Receive again(shop.ledger, shop.clock, shop.random, shop.key);
+        const auto head = again.log_head();
+        QVERIFY(head && head->root != store.durable.log_root);
+        pair.wire.harm = [&](const Request& r, Answer a) { return WireAnswer{{}, r.target.starts_with("/v1/heads") ? again.answer(r) : std::move(a)}; };
+        pair.tablet.try_now();
+        pair.run();
+        QVERIFY(pair.tablet.view().went_back);
+    }
+
+    void archived_only_after_a_signed_mark()
+    {
+        Shop shop;
+        SeededRandom random(14);
+        sim::MemoryStore store(random);
+        Pair pair(shop, store);
+        pair.enrol();
+        for (int i = 0; i < 3; ++i) tests::write(store, pair.clock, random, "J", "x");
+        pair.run();
+        QCOMPARE(pair.tablet.view().stage_of(2), Stage::at_shop);
+        QVERIFY(shop.receive.archived(shop.ledger.state.log_size));
+        tests::write(store, pair.clock, random, "J", "y");
+        pair.tablet.try_now();
+        pair.run();
+        QCOMPARE(pair.tablet.view().stage_of(3), Stage::archived);
+        QCOMPARE(pair.tablet.view().stage_of(4), Stage::at_shop);
+    }
+};
+
+CHOCKSIDE_TEST(TestTablet)
+#include "tst_tablet.moc"
