@@ -22,7 +22,7 @@ nav a.here{background:var(--panel);box-shadow:inset 0 -6px 0 var(--ink)}
 main{padding:24px 32px;max-width:1400px;margin:auto;outline:0}h1{font-size:28px;letter-spacing:-.012em;margin:6px 0 18px;overflow-wrap:anywhere}h2,h3,li,p,label{overflow-wrap:anywhere}h2{font-size:18px;margin:18px 0 8px}
 a{color:var(--ink);font-weight:700}.about,small,.by{color:var(--ink2)}small{font-size:14px}
 table{border-collapse:collapse;width:100%;background:var(--panel)}th{text-align:left;background:var(--ground);color:var(--ink2);font-size:15px;padding:10px 14px;border-bottom:3px solid var(--ink)}
-td{padding:14px;border-bottom:2px solid var(--edge);overflow-wrap:anywhere;vertical-align:middle}.right{text-align:right}.tail{font-weight:700;font-size:18px;white-space:nowrap}.scroll{overflow-x:auto}
+td{padding:14px;border-bottom:2px solid var(--edge);overflow-wrap:anywhere;vertical-align:middle}td.n,td code{white-space:nowrap}.right{text-align:right}.tail{font-weight:700;font-size:18px;white-space:nowrap}.scroll{overflow-x:auto}
 svg{fill:var(--ink)}.mark{vertical-align:-6px;margin-right:8px}.good{fill:var(--good)}.tick{fill:none;stroke:#fff;stroke-width:3}.hollow{fill:var(--panel);stroke:var(--ink);stroke-width:2.2}
 .pen{fill:none;stroke:var(--ink);stroke-width:2.4}.thin{fill:none;stroke:var(--edge);stroke-width:2}.ring{fill:none;stroke:var(--ink);stroke-width:4.6}.dashed{fill:none;stroke:var(--ink);stroke-width:2.6;stroke-dasharray:4.2 3.34}
 .amber{fill:var(--amber);stroke:var(--ink);stroke-width:1.6}.solid{fill:var(--ink)}.empty{fill:none;stroke:var(--ink);stroke-width:2}.lever{stroke:var(--ink);stroke-width:4}.rail{width:196px;height:34px}.rail.wide{width:100%;height:auto;min-width:560px}
@@ -38,7 +38,7 @@ svg{fill:var(--ink)}.mark{vertical-align:-6px;margin-right:8px}.good{fill:var(--
 .reply{display:flex;gap:10px;margin-top:24px}.reply input{flex:1}.problem{background:#FFF3D6;border-left:8px solid var(--amber);padding:10px 14px}.files{list-style:none;padding:0}.files li{border-bottom:2px solid var(--edge);padding:8px 0}
 .life{border-bottom:2px solid var(--edge)}.life ul{list-style:none;padding:0}.life li{padding:2px 0}.qr{width:min(100%,420px);height:auto}.qr .paper{fill:#fff;stroke:none}.long{overflow-wrap:anywhere}footer{padding:18px 32px;color:var(--ink2);font-size:14px}
 @media(max-width:760px){header{flex-wrap:wrap}main{padding:14px}.two{grid-template-columns:minmax(0,1fr)}.who{display:none}nav a{padding:13px 11px}.brand{padding:10px 14px}table:not(.card),tbody,tr,td{display:block}table:not(.card) thead{display:none}
-tr{border-bottom:3px solid var(--ink)}td{border:0;padding:4px 12px;text-align:left}td::before{content:attr(data-label);display:inline-block;min-width:96px;color:var(--ink2);font-size:14px}.card tr{display:table-row}.card td{display:table-cell}.reply{flex-wrap:wrap}.rail.wide{min-width:0}h1{font-size:22px}}
+tr{border-bottom:3px solid var(--ink)}td{border:0;padding:4px 12px;text-align:left}td::before{content:attr(data-label);display:inline-block;min-width:96px;color:var(--ink2);font-size:14px}.rail.wide .name{display:none}.card tr{display:table-row}.card td{display:table-cell}.reply{flex-wrap:wrap}.rail.wide{min-width:0}h1{font-size:22px}}
 @media print{header nav,.who,.out,.clock,.tools,.reply,.skip,footer form{display:none}body{background:#fff;font-size:11pt}.report>*{display:block}table{page-break-inside:auto}tr{page-break-inside:avoid}}
 @media(prefers-reduced-motion:reduce){.key:active{transform:none}}
 )css";

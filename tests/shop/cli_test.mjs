@@ -5,13 +5,13 @@ import fs from "node:fs";
 import { Shop, check, ended, request, sleep } from "./client.mjs";
 
 const out = fs.mkdtempSync("/tmp/shop-cli-");
-const cli = (...args) => spawnSync(process.env.CHOCKSIDE_CLI, args, { encoding: "utf8", timeout: 120000, env: { ...process.env, QT_QPA_PLATFORM: "offscreen", XDG_RUNTIME_DIR: out, CHOCKSIDE_DATA: `${out}/data` } });
+const cli = (...args) => spawnSync(process.env.CHOCKSIDE_CLI, args, { encoding: "utf8", input: "480215\n", timeout: 120000, env: { ...process.env, QT_QPA_PLATFORM: "offscreen", XDG_RUNTIME_DIR: out, CHOCKSIDE_DATA: `${out}/data` } });
 const worked = cli("rehearse", "--out", out, "--fault", "strap_open");
 check("a practice job is worked", worked.status === 0, worked.stdout + worked.stderr);
 const shop = await new Shop().start();
 for (let i = 0; i < 100 && !shop.out.includes("chockside-enrol:"); ++i) await sleep(20);
 const code = /chockside-enrol:\S+/.exec(shop.out)[0];
-let r = cli("sync", "--to", shop.url, "--enrol", code, "--folder", `${out}/data`, "--json");
+let r = cli("sync", "--to", shop.url, "--enrol", code, "--person", "LK", "--folder", `${out}/data`, "--json");
 const said = (() => { try { return JSON.parse(r.stdout); } catch { return {}; } })();
 check("everything is at the shop", r.status === 0 && said.entries > 50 && said.at_shop === said.entries, r.stdout + r.stderr);
 r = cli("sync", "--to", shop.url, "--folder", `${out}/data`, "--json");
