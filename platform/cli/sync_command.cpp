@@ -1,3 +1,4 @@
+#include <platform/cli/pin.h>
 #include <platform/cli/sync_command.h>
 
 #include <core/sync/journal_store.h>
@@ -49,6 +50,10 @@ struct Contact {
         auto opened = journal::Store::open(disk, clock, random, {o.folder.empty() ? system::data_folder() : o.folder});
         if (!opened) return Unexpected{opened.error()};
         store = std::move(*opened);
+        if (!o.person.empty() && store->locked()) {
+            const auto key = key_of(disk, clock, random, o.folder.empty() ? system::data_folder() : o.folder, o.person);
+            if (auto ok = key ? store->unlock(*key) : Status(Unexpected{key.error()}); !ok) return ok;
+        }
         kept = std::make_unique<sync::JournalStore>(*store);
         return connect(o, context);
     }
@@ -116,6 +121,7 @@ void add_sync_command(CLI::App& app, Run& run)
     c->add_option("--folder", o->folder, "The store's folder");
     c->add_option("--to", o->to, "The shop's address, where it is not the one of the enrolment");
     c->add_option("--enrol", o->enrol, "The text of the shop's enrolment code, the first time");
+    c->add_option("--person", o->person, "Whose PIN opens the store: a locked one sends no bodies");
     c->add_option("--name", o->name, "What the shop calls this device");
     c->add_option("--seconds", o->seconds, "Give up after so many")->check(CLI::PositiveNumber);
     c->callback([o, &run] { run.code = sync_now(*o, run); });

@@ -14,6 +14,7 @@ struct SyncOptions {
     std::string folder = {}; ///< of the store; empty: the device's data folder
     std::string to = {};     ///< the shop's address; empty: the one of the enrolment
     std::string enrol = {};  ///< the text of the shop's code
+    std::string person = {}; ///< whose PIN opens a locked store; a locked one sends envelopes only
     std::string name = "tablet";
     int seconds = 300;       ///< gives up after so many without an end
     bool json = false;

@@ -1,0 +1,281 @@
+#include <platform/shop/book.h>
+
+#include <core/job/isolate_model.h>
+#include <core/job/open_items.h>
+#include <core/profile/load.h>
+
+#include <algorithm>
+#include <set>
+
+namespace chockside::shop {
+
+namespace {
+
+/// What a job is found by: its words in small letters, ASCII and beyond as they are.
+std::set<std::string> words_of(const JobRow& row, const std::string& text)
+{
+    std::set<std::string> words;
+    std::string word;
+    for (const char c : row.tail + " " + row.title + " " + row.unit + " " + row.state + " " + row.by + " " + text + " ") {
+        const auto u = static_cast<unsigned char>(c);
+        if (std::isalnum(u) || u >= 0x80 || c == '-') {
+            if (word.size() < 40) word += static_cast<char>(u < 0x80 ? std::tolower(u) : c);
+            continue;
+        }
+        if (!word.empty()) words.insert(word);
+        word.clear();
+    }
+    return words;
+}
+
+/// At most so many bytes, whole characters, and none that a database refuses in a text.
+std::string cut(const std::string& text, std::size_t most)
+{
+    std::string out = text.substr(0, most);
+    std::erase(out, '\0');
+    while (!out.empty() && !is_utf8(out)) out.pop_back();
+    return out;
+}
+
+std::string lower(std::string text)
+{
+    for (char& c : text) c = c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c;
+    return text;
+}
+
+std::string state_words(const job::JobState& s, const std::string& at)
+{
+    if (s.deferral && s.closed) return "Deferred: " + *s.deferral;
+    if (s.closed) return s.finding_kind == "not_proven" ? "Closed, not proven" : "Closed";
+    if (!s.contradictions.empty()) return "Two people disagree, asks you";
+    if (s.finding_kind == "not_proven") return "Fits nothing well, asks you";
+    if (s.signs.contains("released")) return "Released";
+    return at;
+}
+
+} // namespace
+
+Book::Book(const Blobs& blobs, const Clock& clock) : blobs_(blobs), clock_(clock) {}
+
+Status Book::make_tables(Connection& c)
+{
+    for (const char* sql : {"CREATE TABLE IF NOT EXISTS job_row(job TEXT PRIMARY KEY, title TEXT NOT NULL, tail TEXT NOT NULL, unit TEXT NOT NULL, rail TEXT NOT NULL, mark TEXT NOT NULL, state TEXT NOT NULL, "
+                            "written_by TEXT NOT NULL, changed BIGINT NOT NULL, entries BIGINT NOT NULL, practice BIGINT NOT NULL, closed BIGINT NOT NULL, asks BIGINT NOT NULL, whole BIGINT NOT NULL)",
+             "CREATE INDEX IF NOT EXISTS job_row_changed ON job_row(changed)", "CREATE INDEX IF NOT EXISTS job_row_tail ON job_row(tail, changed)",
+             "CREATE TABLE IF NOT EXISTS job_word(word TEXT NOT NULL, job TEXT NOT NULL, PRIMARY KEY(word, job))",
+             "CREATE TABLE IF NOT EXISTS part_row(job TEXT PRIMARY KEY, tail TEXT NOT NULL, at BIGINT NOT NULL, off_number TEXT NOT NULL, off_serial TEXT NOT NULL, on_number TEXT NOT NULL, on_serial TEXT NOT NULL, "
+             "reason TEXT NOT NULL)"})
+        if (auto made = c.run(sql); !made) return Unexpected{made.error()};
+    return {};
+}
+
+Result<std::shared_ptr<const profile::Profile>> Book::check_bundle(const std::string& text)
+{
+    const auto bundle = json::read(text);
+    if (!bundle) return Unexpected{bundle.error()};
+    auto loaded = profile::load((*bundle)["main"].as_text(), [&](const std::string& use, profile::Half which) -> Result<std::string> {
+        const auto& half = (*bundle)[use + (which == profile::Half::unit ? ".unit" : ".installation")];
+        if (!half.is_text()) return fail("not_found", use);
+        return half.as_text();
+    });
+    for (const auto& c : loaded.complaints)
+        if (c.severity == profile::Severity::error) return fail("bad_profile", c.file, {{"line", std::to_string(c.line)}, {"code", c.code}, {"mend", c.mend}});
+    return std::shared_ptr<const profile::Profile>(std::make_shared<profile::Profile>(std::move(loaded.profile)));
+}
+
+std::shared_ptr<const profile::Profile> Book::profile(const std::string& sha)
+{
+    const std::lock_guard hold(mutex_);
+    if (const auto at = profiles_.find(sha); at != profiles_.end()) return at->second;
+    const auto text = blobs_.bytes(sha, 4u << 20);
+    const auto checked = text ? check_bundle(*text) : Result<std::shared_ptr<const profile::Profile>>(fail("not_found"));
+    if (!checked) return nullptr;
+    auto made = std::make_shared<profile::Profile>(**checked);
+    made->sha256 = sha;
+    if (profiles_.size() > 64) profiles_.clear();
+    return profiles_[sha] = made;
+}
+
+Result<std::vector<journal::Entry>> Book::entries(Connection& c, const std::string& job, std::map<std::string, std::string>& keys)
+{
+    auto rows = c.run("SELECT idx,author,seq,envelope,signature,salt,body,received_at FROM entry WHERE job=$1 ORDER BY author,seq", {job});
+    if (!rows) return Unexpected{rows.error()};
+    std::vector<journal::Entry> all;
+    for (std::size_t i = 0; i < rows->size(); ++i) {
+        auto stored = stored_from(*rows, i);
+        auto entry = stored ? sync::entry_of(stored->line) : Result<journal::Entry>(Unexpected{stored.error()});
+        if (!entry) continue; // strange, and kept as it is; no fold knows what it says
+        keys[entry->envelope.author];
+        all.push_back(std::move(*entry));
+    }
+    for (auto& [author, key] : keys)
+        if (auto known = c.run("SELECT public_key FROM author_key WHERE author=$1", {author}); known && !known->empty()) key = known->text(0, 0);
+    std::vector<journal::Entry> ordered;
+    for (const auto* e : journal::causal_order(all)) ordered.push_back(*e);
+    return ordered;
+}
+
+Result<Opened> Book::open(Connection& c, const std::string& job, bool with_view)
+{
+    Opened o;
+    auto all = entries(c, job, o.keys);
+    if (!all) return Unexpected{all.error()};
+    if (all->empty()) return fail("not_found", "job");
+    o.entries = std::move(*all);
+    o.verified = journal::verify(o.entries, o.keys, false);
+    for (const auto& e : o.entries)
+        if (e.envelope.kind == "opened") o.profile = profile(e.body["profile_sha"].as_text());
+    static const profile::Profile none;
+    o.state = job::fold(o.profile ? *o.profile : none, o.entries);
+    if (!o.profile || !with_view) return o;
+    job::Context context;
+    context.now = clock_.now();
+    o.view = job::build_view(*o.profile, o.state, context, job::reason(*o.profile, o.state, context));
+    return o;
+}
+
+Result<std::map<std::string, std::string>> Book::names(Connection& c)
+{
+    auto rows = c.run("SELECT author,name FROM device");
+    if (!rows) return Unexpected{rows.error()};
+    std::map<std::string, std::string> all;
+    for (std::size_t i = 0; i < rows->size(); ++i) all[rows->text(i, 0)] = rows->text(i, 1);
+    return all;
+}
+
+JobRow Book::row_of(const Opened& o, const std::map<std::string, std::string>& names) const
+{
+    const job::JobState& s = o.state;
+    JobRow r;
+    r.job = o.entries.front().envelope.job;
+    r.tail = s.tail;
+    r.title = s.complaint.empty() ? o.entries.front().body["title"].as_text() : s.complaint;
+    r.entries = static_cast<std::int64_t>(o.entries.size());
+    r.practice = s.practice;
+    r.closed = s.closed;
+    r.whole = o.verified.ok;
+    if (s.on && !s.on->serial.empty()) r.unit = s.on->number + ", " + s.on->serial;
+    else if (const auto serial = s.identity.find("serial"); serial != s.identity.end()) r.unit = serial->second;
+    std::set<std::string> who, where;
+    for (const auto& e : o.entries) {
+        r.changed = std::max(r.changed, e.envelope.wall);
+        if (!e.envelope.person.empty() && names.contains(e.envelope.author)) who.insert(e.envelope.person);
+        if (const auto at = names.find(e.envelope.author); at != names.end()) where.insert(at->second);
+    }
+    const auto listed = [](const std::set<std::string>& all) {
+        std::string text;
+        for (const auto& one : all) text += (text.empty() ? "" : ", ") + one;
+        return text.substr(0, 200);
+    };
+    r.by = listed(who) + (where.empty() ? "" : (who.empty() ? "" : "; ") + listed(where));
+    std::string at = "Begun";
+    if (o.profile) {
+        const auto here = job::stage_of_state(*o.profile, s);
+        const auto items = job::open_items(*o.profile, s);
+        for (int i = 0; i < job::stage_count; ++i) {
+            const auto stage = static_cast<job::Stage>(i);
+            const bool open = std::any_of(items.begin(), items.end(), [&](const auto& item) { return item.opened_in == stage; });
+            r.rail += open ? 'g' : s.closed || stage < here ? 's' : stage == here ? 'w' : 'h';
+        }
+        at = job::title_of(here);
+    }
+    r.state = state_words(s, at);
+    r.asks = !s.closed && r.state.ends_with("asks you");
+    r.mark = s.closed ? (s.deferral ? "defer" : s.finding_kind == "not_proven" ? "unver" : "good") : r.asks ? "unver" : s.signs.contains("released") ? "good" : "run";
+    return r;
+}
+
+Result<bool> Book::follow(Reader& reader, Writer& writer, std::size_t most)
+{
+    Connection* c = reader.ledger.connection();
+    if (!c) return fail("gone", "database");
+    auto place = c->run("SELECT value FROM kept WHERE key='index'");
+    if (!place) return Unexpected{place.error()};
+    const std::int64_t after = place->empty() ? -1 : std::atoll(place->text(0, 0).c_str());
+    auto fresh = c->run("SELECT idx,job FROM entry WHERE idx>$1 ORDER BY idx LIMIT $2", {after, static_cast<std::int64_t>(most)});
+    if (!fresh) return Unexpected{fresh.error()};
+    if (fresh->empty()) return false;
+    std::set<std::string> jobs;
+    for (std::size_t i = 0; i < fresh->size(); ++i) jobs.insert(fresh->text(i, 1));
+    const std::int64_t upto = fresh->number(fresh->size() - 1, 0);
+    auto known = names(*c);
+    if (!known) return Unexpected{known.error()};
+    std::vector<Params> rows, words, parts;
+    for (const auto& job : jobs) {
+        if (job == "shop") continue;
+        auto o = open(*c, job, false);
+        if (!o) continue;
+        const JobRow r = row_of(*o, *known);
+        rows.push_back({r.job, cut(r.title, 500), cut(r.tail, 40), cut(r.unit, 80), r.rail, r.mark, cut(r.state, 200), cut(r.by, 300), r.changed, r.entries, std::int64_t{r.practice}, std::int64_t{r.closed},
+            std::int64_t{r.asks}, std::int64_t{r.whole}});
+        std::string text = job;
+        for (const auto& line : o->state.lines) text += " " + line.text;
+        for (const auto& word : words_of(r, text)) words.push_back({cut(word, 40), r.job});
+        if (o->state.off || o->state.on) {
+            const job::Part off = o->state.off.value_or(job::Part{}), on = o->state.on.value_or(job::Part{});
+            parts.push_back({r.job, cut(r.tail, 40), o->state.repaired ? o->state.repaired->wall : r.changed, cut(off.number, 80), cut(off.serial, 80), cut(on.number, 80), cut(on.serial, 80), cut(off.reason, 300)});
+        }
+    }
+    auto put = writer.put_and_wait([&](Connection& w) -> Status {
+        if (auto ok = w.run_each("INSERT INTO job_row(job,title,tail,unit,rail,mark,state,written_by,changed,entries,practice,closed,asks,whole) VALUES($1,$2,$3,$4,$5,$6,$7,$8,$9,$10,$11,$12,$13,$14) ON CONFLICT(job) DO UPDATE "
+                                 "SET title=excluded.title,tail=excluded.tail,unit=excluded.unit,rail=excluded.rail,mark=excluded.mark,state=excluded.state,written_by=excluded.written_by,changed=excluded.changed,"
+                                 "entries=excluded.entries,practice=excluded.practice,closed=excluded.closed,asks=excluded.asks,whole=excluded.whole",
+                rows);
+            !ok)
+            return ok;
+        if (auto ok = w.run_each("INSERT INTO job_word(word,job) VALUES($1,$2) ON CONFLICT DO NOTHING", words); !ok) return ok;
+        if (auto ok = w.run_each("INSERT INTO part_row(job,tail,at,off_number,off_serial,on_number,on_serial,reason) VALUES($1,$2,$3,$4,$5,$6,$7,$8) ON CONFLICT(job) DO UPDATE SET at=excluded.at,off_number=excluded.off_number,"
+                                 "off_serial=excluded.off_serial,on_number=excluded.on_number,on_serial=excluded.on_serial,reason=excluded.reason",
+                parts);
+            !ok)
+            return ok;
+        auto moved = w.run("INSERT INTO kept(key,value) VALUES('index',$1) ON CONFLICT(key) DO UPDATE SET value=excluded.value", {std::to_string(upto)});
+        return moved ? Status{} : Status(Unexpected{moved.error()});
+    });
+    if (!put) return Unexpected{put.error()};
+    return true;
+}
+
+Result<std::vector<JobRow>> Book::jobs(Connection& c, const std::string& search, const std::string& tail, std::size_t skip, std::size_t most)
+{
+    const auto from = static_cast<std::int64_t>(skip), count = static_cast<std::int64_t>(most);
+    std::string word;
+    for (const char ch : lower(search)) {
+        if (ch == ' ' && !word.empty()) break; // the first word narrows down, the others are looked for in the rows
+        if (ch != ' ') word += ch;
+    }
+    Result<Rows> r = fail("none");
+    if (!word.empty())
+        r = c.run("SELECT job,title,tail,unit,rail,mark,state,written_by,changed,entries,practice,closed,asks,whole FROM job_row WHERE job IN (SELECT job FROM job_word WHERE word>=$1 AND word<$2) ORDER BY changed DESC LIMIT $3 OFFSET $4",
+            {word, word + "\xf4\x8f\xbf\xbf", count, from});
+    else if (!tail.empty())
+        r = c.run("SELECT job,title,tail,unit,rail,mark,state,written_by,changed,entries,practice,closed,asks,whole FROM job_row WHERE tail=$1 ORDER BY changed DESC LIMIT $2 OFFSET $3", {tail, count, from});
+    else
+        r = c.run("SELECT job,title,tail,unit,rail,mark,state,written_by,changed,entries,practice,closed,asks,whole FROM job_row ORDER BY changed DESC LIMIT $1 OFFSET $2", {count, from});
+    if (!r) return Unexpected{r.error()};
+    std::vector<JobRow> all;
+    for (std::size_t i = 0; i < r->size(); ++i)
+        all.push_back({r->text(i, 0), r->text(i, 1), r->text(i, 2), r->text(i, 3), r->text(i, 4), r->text(i, 5), r->text(i, 6), r->text(i, 7), r->number(i, 8), r->number(i, 9), r->number(i, 10) != 0, r->number(i, 11) != 0,
+            r->number(i, 12) != 0, r->number(i, 13) != 0});
+    return all;
+}
+
+Result<std::vector<std::string>> Book::tails(Connection& c)
+{
+    auto r = c.run("SELECT DISTINCT tail FROM job_row ORDER BY tail");
+    if (!r) return Unexpected{r.error()};
+    std::vector<std::string> all;
+    for (std::size_t i = 0; i < r->size(); ++i) all.push_back(r->text(i, 0));
+    return all;
+}
+
+Result<std::vector<PartRow>> Book::parts(Connection& c)
+{
+    auto r = c.run("SELECT job,tail,off_number,off_serial,on_number,on_serial,reason,at FROM part_row ORDER BY at LIMIT 5000");
+    if (!r) return Unexpected{r.error()};
+    std::vector<PartRow> all;
+    for (std::size_t i = 0; i < r->size(); ++i) all.push_back({r->text(i, 0), r->text(i, 1), r->text(i, 2), r->text(i, 3), r->text(i, 4), r->text(i, 5), r->text(i, 6), r->number(i, 7)});
+    return all;
+}
+
+} // namespace chockside::shop

@@ -1,0 +1,61 @@
+#pragma once
+// What the page reads: jobs folded from their entries by the same core as on a tablet, and an index over them that can be rebuilt. The index
+// follows the log; its place and its rows move in one transaction.
+
+#include <core/job/build_view.h>
+#include <core/journal/verify.h>
+#include <platform/shop/files.h>
+#include <platform/shop/writer.h>
+
+namespace chockside::shop {
+
+struct JobRow {
+    std::string job, title, tail, unit, rail, mark, state, by; ///< rail: a letter for each stage: s(olid) g(ap) w(here) h(ollow)
+    std::int64_t changed = 0;                                  ///< UTC, ms, of the last entry
+    std::int64_t entries = 0;
+    bool practice = false, closed = false, asks = false, whole = true;
+};
+
+struct PartRow {
+    std::string job, tail, off_number, off_serial, on_number, on_serial, reason;
+    std::int64_t at = 0;
+};
+
+struct Opened {
+    std::shared_ptr<const profile::Profile> profile; ///< null: its bytes are not here yet
+    std::vector<journal::Entry> entries;             ///< causal order
+    std::map<std::string, std::string> keys;
+    job::JobState state;
+    job::JobView view;                               ///< filled where the profile is here
+    journal::VerifyReport verified;
+};
+
+class Book {
+public:
+    Book(const Blobs&, const Clock&);
+    static Status make_tables(Connection&);
+
+    /// Takes up to `most` new entries of the log into the index. False: there was none.
+    Result<bool> follow(Reader&, Writer&, std::size_t most = 2000);
+    Result<std::vector<JobRow>> jobs(Connection&, const std::string& search, const std::string& tail, std::size_t skip, std::size_t most);
+    Result<std::vector<std::string>> tails(Connection&);
+    Result<std::vector<PartRow>> parts(Connection&);
+    /// Codes: not_found.
+    Result<Opened> open(Connection&, const std::string& job, bool with_view);
+    /// A profile bundle ({"main": text, "NAME.unit": text, ...}) fit for use. Codes: json_syntax and kin, bad_profile (line, code, mend).
+    static Result<std::shared_ptr<const profile::Profile>> check_bundle(const std::string& text);
+    /// Which device wrote which author, by name.
+    Result<std::map<std::string, std::string>> names(Connection&);
+
+private:
+    std::shared_ptr<const profile::Profile> profile(const std::string& sha);
+    Result<std::vector<journal::Entry>> entries(Connection&, const std::string& job, std::map<std::string, std::string>& keys);
+    JobRow row_of(const Opened&, const std::map<std::string, std::string>& names) const;
+
+    const Blobs& blobs_;
+    const Clock& clock_;
+    std::mutex mutex_;
+    std::map<std::string, std::shared_ptr<const profile::Profile>> profiles_;
+};
+
+} // namespace chockside::shop

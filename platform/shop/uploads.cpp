@@ -1,0 +1,290 @@
+#include <platform/shop/uploads.h>
+
+#include <core/base/json.h>
+
+#include <chrono>
+#include <unistd.h>
+
+namespace chockside::shop {
+
+struct Uploads::Held {
+    UploadInfo info;
+    Fd part = {}, staged = {};
+    std::uint64_t offset = 0;   ///< durable
+    std::uint64_t unsynced = 0;
+    bool taken = false;
+    std::uint64_t turn = 0;     ///< counts who asked; only the newest waits
+    std::function<void()> hang_up = {};
+};
+
+namespace {
+
+constexpr std::chrono::seconds patience{5};
+constexpr std::int64_t day_ms = 24 * 3600 * std::int64_t{1000};
+
+const char* const state_names[] = {"open", "done", "gone"};
+
+std::string text_of(const UploadInfo& i)
+{
+    json::Value v(json::Object{});
+    v.at("id") = i.id;
+    v.at("device") = i.device;
+    v.at("sha") = i.sha;
+    v.at("metadata") = i.metadata;
+    v.at("length") = static_cast<std::int64_t>(i.length);
+    v.at("begun") = i.begun_ms;
+    v.at("expires") = i.expires_ms;
+    v.at("state") = state_names[static_cast<int>(i.state)];
+    return json::write(v);
+}
+
+UploadInfo info_from(const json::Value& v)
+{
+    UploadInfo i{v["id"].as_text(), v["device"].as_text(), v["sha"].as_text(), v["metadata"].as_text(), static_cast<std::uint64_t>(v["length"].as_int()), v["begun"].as_int(), v["expires"].as_int(),
+        UploadInfo::State::gone};
+    for (int s = 0; s < 3; ++s)
+        if (v["state"].as_text() == state_names[s]) i.state = static_cast<UploadInfo::State>(s);
+    return i;
+}
+
+bool is_id(const std::string& id)
+{
+    return id.size() == 32 && id.find_first_not_of("0123456789abcdef") == std::string::npos;
+}
+
+} // namespace
+
+Uploads::Lease::~Lease()
+{
+    if (held_) uploads_->let_go(*held_);
+}
+const UploadInfo& Uploads::Lease::info() const
+{
+    return held_->info;
+}
+std::uint64_t Uploads::Lease::offset() const
+{
+    return held_->info.state == UploadInfo::State::done ? held_->info.length : held_->offset;
+}
+bool Uploads::Lease::expired(std::int64_t now_ms) const
+{
+    return held_->info.state == UploadInfo::State::open && now_ms > held_->info.expires_ms;
+}
+
+Uploads::Uploads(Folder folder, const Blobs& blobs, const Clock& clock, Random& random, UploadLimits limits)
+    : folder_(std::move(folder)), blobs_(blobs), clock_(clock), random_(random), limits_(limits)
+{
+    for (const auto& name : folder_.list()) {
+        if (!name.ends_with(".json")) continue;
+        const auto text = folder_.text(name, 1u << 16);
+        const auto value = text ? json::read(*text) : Result<json::Value>(fail("io_error"));
+        if (!value) continue;
+        auto held = std::make_shared<Held>(Held{info_from(*value)});
+        if (is_id(held->info.id)) all_[held->info.id] = held;
+    }
+}
+
+Status Uploads::keep(const UploadInfo& info)
+{
+    return folder_.write_whole(info.id + ".json", text_of(info));
+}
+
+Result<std::string> Uploads::known(const std::string& device, const std::string& sha, std::uint64_t length)
+{
+    const auto now = clock_.now().utc_ms;
+    std::size_t open = 0;
+    std::uint64_t day = length;
+    for (const auto& [id, held] : all_) {
+        if (held->info.device != device) continue;
+        if (held->info.state == UploadInfo::State::open && now <= held->info.expires_ms) {
+            if (held->info.sha == sha && held->info.length == length) return id;
+            ++open;
+        }
+        if (held->info.begun_ms > now - day_ms) day += held->info.length;
+    }
+    if (open >= limits_.open) return fail("too_many_open", device);
+    if (day > limits_.day) return fail("day_full", device);
+    return std::string();
+}
+
+Result<std::string> Uploads::begin(const std::string& device, const std::string& sha, std::uint64_t length, const std::string& metadata)
+{
+    if (length > limits_.blob) return fail("too_long", "upload");
+    if (blobs_.free_share() < limits_.least_free) return fail("disk_full", "uploads");
+    const std::lock_guard hold(mutex_);
+    auto there = known(device, sha, length);
+    if (!there || !there->empty()) return there;
+    Bytes id(16);
+    random_.fill(id);
+    const auto now = clock_.now().utc_ms;
+    auto held = std::make_shared<Held>(Held{{to_hex(id), device, sha, metadata, length, now, now + limits_.keep_ms, UploadInfo::State::open}});
+    const auto size = blobs_.size(sha);
+    if (size && *size == length) held->info.state = UploadInfo::State::done;
+    if (held->info.state == UploadInfo::State::open)
+        if (auto part = folder_.append(held->info.id + ".part", true); !part) return Unexpected{part.error()};
+    if (auto kept = keep(held->info); !kept) return Unexpected{kept.error()};
+    all_[held->info.id] = held;
+    return held->info.id;
+}
+
+Result<std::shared_ptr<Uploads::Held>> Uploads::find(const std::string& id)
+{
+    const auto at = all_.find(id);
+    if (at == all_.end()) return fail("not_found", "upload");
+    if (at->second->info.state == UploadInfo::State::gone) return fail("gone", "upload");
+    return at->second;
+}
+
+Result<Uploads::Lease> Uploads::take(const std::string& id, std::function<void()> hang_up)
+{
+    std::unique_lock hold(mutex_);
+    auto held = find(id);
+    if (!held) return Unexpected{held.error()};
+    Held& h = **held;
+    const auto mine = ++h.turn;
+    if (h.taken && h.hang_up) h.hang_up();
+    free_.notify_all(); // an older one that waits gives up
+    const bool got = free_.wait_for(hold, patience, [&] { return !h.taken || h.turn != mine; });
+    if (!got || h.turn != mine) return fail("busy", "upload");
+    if (h.info.state == UploadInfo::State::gone) return fail("gone", "upload");
+    h.taken = true;
+    h.hang_up = std::move(hang_up);
+    Lease lease(*this, *held);
+    if (h.info.state == UploadInfo::State::open && !h.part) {
+        auto part = folder_.append(id + ".part", false);
+        if (!part) {
+            // Killed between naming the blob and noting it; or somebody took the file away.
+            h.info.state = blobs_.size(h.info.sha) == h.info.length ? UploadInfo::State::done : UploadInfo::State::gone;
+            (void)keep(h.info);
+            hold.unlock();
+            if (h.info.state == UploadInfo::State::gone) return fail("gone", "upload");
+            return lease;
+        }
+        h.part = std::move(*part);
+        // After a kill the kernel still has what was written: it counts once it is on the disk.
+        if (auto kept = sync_data(h.part.get()); !kept) {
+            hold.unlock();
+            return Unexpected{kept.error()};
+        }
+        h.offset = std::min(size_of(h.part.get()), h.info.length);
+    }
+    return lease;
+}
+
+void Uploads::let_go(Held& h)
+{
+    const std::lock_guard hold(mutex_);
+    h.taken = false;
+    h.hang_up = nullptr;
+    h.staged = Fd();
+    h.part = Fd();
+    free_.notify_all();
+}
+
+Status Uploads::append(Lease& lease, std::string_view bytes)
+{
+    Held& h = *lease.held_;
+    if (bytes.size() > h.info.length - h.offset - h.unsynced) return fail("too_long", "upload");
+    if (auto put = write_all(h.part.get(), bytes); !put) {
+        // What part of it came, the file's size tells the next one who takes it.
+        h.unsynced = 0;
+        return put;
+    }
+    h.unsynced += bytes.size();
+    return h.unsynced >= limits_.sync_every ? settle(lease) : Status{};
+}
+
+Status Uploads::settle(Lease& lease)
+{
+    Held& h = *lease.held_;
+    if (h.unsynced == 0) return {};
+    if (auto kept = sync_data(h.part.get()); !kept) return kept;
+    h.offset += std::exchange(h.unsynced, 0);
+    return {};
+}
+
+Status Uploads::stage(Lease& lease, std::string_view bytes)
+{
+    Held& h = *lease.held_;
+    const std::string name = h.info.id + ".stage";
+    if (!h.staged) {
+        if (auto gone = folder_.remove(name); !gone) return gone;
+        auto made = folder_.append(name, true);
+        if (!made) return Unexpected{made.error()};
+        h.staged = std::move(*made);
+    }
+    if (bytes.size() > h.info.length - h.offset - std::min(h.info.length - h.offset, size_of(h.staged.get()))) return fail("too_long", "upload");
+    return write_all(h.staged.get(), bytes);
+}
+
+Status Uploads::unstage(Lease& lease, bool keep_it)
+{
+    Held& h = *lease.held_;
+    const Fd staged = std::move(h.staged);
+    const std::string name = h.info.id + ".stage";
+    std::string piece(1u << 20, '\0');
+    for (off_t at = 0; keep_it && staged;) {
+        const auto n = ::pread(staged.get(), piece.data(), piece.size(), at);
+        if (n < 0) return fail("io_error", name);
+        if (n == 0) break;
+        if (auto put = append(lease, std::string_view(piece.data(), static_cast<std::size_t>(n))); !put) return put;
+        at += n;
+    }
+    if (keep_it)
+        if (auto kept = settle(lease); !kept) return kept;
+    return folder_.remove(name);
+}
+
+Status Uploads::finish(Lease& lease)
+{
+    Held& h = *lease.held_;
+    if (h.info.state == UploadInfo::State::done) return {};
+    auto sum = sha256_of(h.part.get());
+    if (!sum) return Unexpected{sum.error()};
+    if (*sum != h.info.sha) {
+        if (auto gone = terminate(lease); !gone) return gone;
+        return fail("hash_mismatch", "upload");
+    }
+    if (auto kept = ::fsync(h.part.get()) == 0 ? Status{} : Status(fail("io_error", "fsync")); !kept) return kept;
+    if (auto named = blobs_.take(folder_, h.info.id + ".part", h.info.sha); !named) return named;
+    h.info.state = UploadInfo::State::done;
+    return keep(h.info);
+}
+
+Status Uploads::terminate(Lease& lease)
+{
+    Held& h = *lease.held_;
+    UploadInfo gone = h.info;
+    gone.state = UploadInfo::State::gone;
+    if (auto kept = keep(gone); !kept) return kept;
+    {
+        const std::lock_guard hold(mutex_);
+        h.info.state = gone.state;
+    }
+    (void)folder_.remove(h.info.id + ".stage");
+    return folder_.remove(h.info.id + ".part");
+}
+
+void Uploads::sweep()
+{
+    const std::lock_guard hold(mutex_);
+    const auto now = clock_.now().utc_ms;
+    for (auto at = all_.begin(); at != all_.end();) {
+        Held& h = *at->second;
+        // The name stays a second term, so that "gone" is not mistaken for "never was".
+        const bool out = now > h.info.expires_ms && !h.taken;
+        if (out && h.info.state == UploadInfo::State::open) {
+            h.info.state = UploadInfo::State::gone;
+            (void)keep(h.info);
+            (void)folder_.remove(h.info.id + ".part");
+        }
+        if (out && now > h.info.expires_ms + limits_.keep_ms) {
+            (void)folder_.remove(h.info.id + ".json");
+            at = all_.erase(at);
+        } else {
+            ++at;
+        }
+    }
+}
+
+} // namespace chockside::shop

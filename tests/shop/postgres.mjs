@@ -1,0 +1,15 @@
+// A PostgreSQL of the test's own, on loopback, in a temporary folder.
+import { execFileSync } from "node:child_process";
+import fs from "node:fs";
+
+export function postgres() {
+  const bin = "/usr/lib/postgresql/15/bin", dir = fs.mkdtempSync("/tmp/shop-pg-"), port = 21000 + Math.floor(Math.random() * 20000), root = process.getuid() === 0;
+  const as = (...command) => execFileSync(root ? "runuser" : command[0], root ? ["-u", "postgres", "--", ...command] : command.slice(1), { stdio: "pipe", cwd: "/tmp" });
+  if (root) execFileSync("chown", ["postgres", dir]);
+  as(`${bin}/initdb`, "-D", `${dir}/db`, "--locale=C", "-E", "UTF8", "-A", "trust", "-U", "postgres");
+  const start = () => as(`${bin}/pg_ctl`, "-D", `${dir}/db`, "-w", "-l", `${dir}/log`, "-o", `-p ${port} -k ${dir} -c listen_addresses=127.0.0.1`, "start");
+  const stop = (mode) => as(`${bin}/pg_ctl`, "-D", `${dir}/db`, "-m", mode, "stop");
+  start();
+  process.on("exit", () => { try { stop("immediate"); } catch { /* it is down */ } fs.rmSync(dir, { recursive: true, force: true }); });
+  return { db: `postgresql://postgres@127.0.0.1:${port}/postgres`, restart: () => { stop("immediate"); start(); } };
+}
