@@ -1,6 +1,7 @@
 #include <platform/shop/detail/asio.h>
 #include <platform/shop/detail/parse.h>
 
+#include <boost/asio/dispatch.hpp>
 #include <boost/asio/post.hpp>
 #include <boost/asio/ssl/stream_base.hpp>
 #include <boost/asio/write.hpp>
@@ -197,8 +198,9 @@ private:
 
     Reply replier()
     {
+        // On the connections' thread at once, without another turn of its queue.
         return [self = this->shared_from_this(), number = number_](Response r) {
-            asio::post(self->hall_.io, [self, number, r = std::move(r)]() mutable { self->answer(number, std::move(r)); });
+            asio::dispatch(self->hall_.io, [self, number, r = std::move(r)]() mutable { self->answer(number, std::move(r)); });
         };
     }
     Hangup hanger()

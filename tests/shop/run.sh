@@ -5,7 +5,7 @@ here=$(cd "$(dirname "${BASH_SOURCE[0]}")" && pwd)
 export CHOCKSIDE_SHOP=$2/chockside-shop CHOCKSIDE_CLI=$2/chockside-cli
 modules=$2/../shop-peers
 for tool in node npm; do command -v $tool >/dev/null || { echo "$tool is not here" >&2; exit 1; }; done
-case $1 in *tus_test*|*page_test*)
+case $1 in *tus_test*|*tus_peer_test*|*page_test*)
   if ! cmp -s "$here/package-lock.json" "$modules/package-lock.json" || [ ! -d "$modules/node_modules/tus-js-client" ]; then
     mkdir -p "$modules"
     cp "$here/package.json" "$here/package-lock.json" "$modules/"

@@ -1,5 +1,5 @@
-// tus 1.0.0, clause by clause (protocol text of June 2025), then three peers: tus-js-client and tuspy against us; @tus/server is spoken to in our
-// own tablet's way (PATCH in chunks, HEAD, offsets).
+// tus 1.0.0, clause by clause (protocol text of June 2025), then three peers: tus-js-client and tuspy against us.
+// (Our tablet against @tus/server: tus_peer_test.mjs.)
 import { execFileSync, spawnSync } from "node:child_process";
 import crypto from "node:crypto";
 import fs from "node:fs";
