@@ -28,6 +28,7 @@ void World::check_always()
     if (total != s.log_size) verdict.broke("log size");
     for (const auto& n : nodes_) {
         const auto& known = n->store.durable;
+        if (known.receipt && !holds(*known.receipt, known.account.receiver_key)) return verdict.broke("I7 acked by a receipt that nobody signed: tablet " + std::to_string(n->number));
         if (!known.receipt || known.receipt->epoch != s.epoch) continue;
         const auto chain = s.chains.find(n->store.author());
         const auto head = chain == s.chains.end() ? 0 : static_cast<std::int64_t>(chain->second.size());
