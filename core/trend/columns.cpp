@@ -15,6 +15,7 @@ using detail::Head;
 
 struct Grid {
     std::int64_t width = 1, first = 0, last = 0; ///< numbers of the first and the last column
+    std::int64_t newest = 0;
     int level = -1;                              ///< of the pyramid whose spans make up a column; -1: none is fine enough
     std::int64_t column_of(std::int64_t t) const { return floor_div(t, width); }
     bool overlaps(const Head& h) const { return column_of(h.max_t) >= first && column_of(h.min_t) <= last; }
@@ -42,9 +43,10 @@ public:
     void block(std::size_t at)
     {
         const Head& h = trend_.head(series_, at);
-        if (!grid_.overlaps(h)) return;
-        if (grid_.column_of(h.min_t) == grid_.column_of(h.max_t)) return add(grid_.column_of(h.min_t), h.all);
-        if (grid_.level >= 0 && h.level >= 0 && h.level <= grid_.level) {
+        if (!grid_.overlaps(h) || h.min_t > grid_.newest) return;
+        const bool whole = h.max_t <= grid_.newest;
+        if (whole && grid_.column_of(h.min_t) == grid_.column_of(h.max_t)) return add(grid_.column_of(h.min_t), h.all);
+        if (whole && grid_.level >= 0 && h.level >= 0 && h.level <= grid_.level) {
             const int level = std::min<int>(h.top, grid_.level);
             const std::size_t before = damage_.size();
             const auto spans = trend_.spans(series_, at, level, damage_);
@@ -52,7 +54,7 @@ public:
             if (damage_.size() == before) return;
         }
         for (const Sample& s : trend_.samples(series_, at, damage_))
-            if (const std::int64_t c = grid_.column_of(s.t_ns); inside(c)) extents_[static_cast<std::size_t>(c - grid_.first)].add(s);
+            if (const std::int64_t c = grid_.column_of(s.t_ns); s.t_ns <= grid_.newest && inside(c)) extents_[static_cast<std::size_t>(c - grid_.first)].add(s);
     }
 
     const std::vector<Extent>& extents() const { return extents_; }
@@ -103,13 +105,14 @@ std::int64_t most_silence_ns(const Series& s)
     return std::int64_t{s.period_ms} * 3'000'000;
 }
 
-Result<Columns> columns(const Trend& trend, SeriesId series, std::int64_t from_ns, std::int64_t to_ns, int n)
+Result<Columns> columns(const Trend& trend, SeriesId series, std::int64_t from_ns, std::int64_t to_ns, int n, std::int64_t newest_ns)
 {
     constexpr std::int64_t most = std::int64_t{1} << 61; // 73 years: differences and rounded ends stay in 64 bits
     if (series >= trend.series().size()) return fail("unknown_series");
     if (n < 1 || n > 100'000 || from_ns >= to_ns || from_ns < -most || to_ns > 3 * most) return fail("bad_range");
     if (static_cast<std::uint64_t>(to_ns) - static_cast<std::uint64_t>(from_ns) > static_cast<std::uint64_t>(most)) return fail("bad_range");
-    const Grid grid = grid_of(from_ns, to_ns, n);
+    Grid grid = grid_of(from_ns, to_ns, n);
+    grid.newest = newest_ns;
     Columns out;
     out.width_ns = grid.width;
     Filler filler(trend, series, grid, out.damage);

@@ -3,6 +3,8 @@
 
 #include <core/trend/trend.h>
 
+#include <limits>
+
 namespace chockside::trend {
 
 /// What one column of a plot shows.
@@ -22,8 +24,9 @@ struct Columns {
 
 /// At most n + 1 columns (n 1-100 000) that cover [from, to), each of the same width and on a grid that does not move with `from`: at
 /// 2 ms a column and more a whole number of pyramid spans, so a plot costs a few spans a column. At least two thirds of n where the time
-/// allows. Samples of one time stay in the order they came. Codes: bad_range, unknown_series.
-Result<Columns> columns(const Trend&, SeriesId, std::int64_t from_ns, std::int64_t to_ns, int n);
+/// allows. Samples later than
+/// `newest_ns` count as not there. Codes: bad_range, unknown_series.
+Result<Columns> columns(const Trend&, SeriesId, std::int64_t from_ns, std::int64_t to_ns, int n, std::int64_t newest_ns = std::numeric_limits<std::int64_t>::max());
 
 /// How long a series may say nothing before that counts as a gap: three periods (Row::fresh has the same rule), 0: any time.
 std::int64_t most_silence_ns(const Series&);

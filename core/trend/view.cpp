@@ -87,9 +87,8 @@ void TrendView::show_all()
 
 Result<TrendView::Plot> TrendView::plot(SeriesId series, int n) const
 {
-    // Frozen: a later sample is not even in the last column.
-    const std::int64_t end = window_.frozen ? std::min(window_.to_ns, std::max(window_.from_ns, frozen_at_ns_) + 1) : window_.to_ns;
-    auto columns = trend::columns(trend_, series, window_.from_ns, end, n);
+    const std::int64_t newest = window_.frozen ? frozen_at_ns_ : std::numeric_limits<std::int64_t>::max();
+    auto columns = trend::columns(trend_, series, window_.from_ns, window_.to_ns, n, newest);
     if (!columns) return Unexpected{columns.error()};
     Plot plot{series, std::move(*columns), std::numeric_limits<double>::quiet_NaN(), std::numeric_limits<double>::quiet_NaN(), 0, 0};
     for (const Column& c : plot.columns.columns) {

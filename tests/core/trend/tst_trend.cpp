@@ -24,7 +24,8 @@ Histories histories(const std::shared_ptr<const codec::Plan>& plan, ByteView fil
 {
     Histories all;
     codec::Decoder decoder(plan);
-    for (const capture::Packet& p : capture::read_all(file)->packets) {
+    const auto read = capture::read_all(file);
+    for (const capture::Packet& p : read->packets) {
         if (p.direction == capture::Direction::sent || p.bytes.empty()) continue;
         decoder.feed(p.bytes, p.t_ns, [&](const codec::FrameView& f) {
             for (const codec::Observation& o : f.observations) all[o.signal].push_back({o.t_ns, o.raw, o.value, o.validity});
@@ -132,7 +133,8 @@ class TestTrend : public QObject {
         auto t = opened(path, *plan_, options);
         Feeder feeder(*t, plan_);
         int n = 0;
-        for (const capture::Packet& p : capture::read_all(file_)->packets) {
+        const auto read = capture::read_all(file_);
+        for (const capture::Packet& p : read->packets) {
             if (!feeder.packet(p)) return nullptr;
             if (sync_every != 0 && ++n % sync_every == 0 && !t->sync()) return nullptr;
         }
