@@ -214,6 +214,14 @@ Result<Reader> Reader::open(ByteView file)
     return r;
 }
 
+void Reader::go_on(ByteView rest)
+{
+    file_ = rest;
+    at_ = 0;
+    if (damage_.empty()) done_ = false;
+    cut_tail_ = 0;
+}
+
 Result<Read> read_all(ByteView file)
 {
     auto reader = Reader::open(file);

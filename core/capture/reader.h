@@ -24,6 +24,10 @@ public:
     std::uint64_t cut_tail() const { return cut_tail_; }
     /// Code of what stopped the reading before the end, empty: nothing. (block_length, section_byte_order, packet_length)
     const std::string& damage() const { return damage_; }
+    /// Bytes of whole blocks that were read.
+    std::size_t used() const { return at_; }
+    /// Goes on with other bytes, which begin where used() ended.
+    void go_on(ByteView rest);
     std::uint64_t other_packets() const { return other_; } ///< of another link type or shorter than the header
 
     struct Interface {

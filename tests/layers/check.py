@@ -17,7 +17,7 @@ IO_CALL = re.compile(r"\b(f?printf|fopen|puts|getenv|system)\s*\(")
 HEAVY = re.compile(r"^(nlohmann/|Eigen/|sodium|sqlite3)")
 QML_PLAIN = {"QtQml", "QtQml.Models", "QtQuick", "QtQuick.Window", "QtTest"}
 # What only one room may touch, and who it is.
-ALONE = {"sodium.h": {"core/trust"}, "sqlite3.h": {"core/journal", "platform/shop"}, "libpq-fe.h": {"platform/shop"}}
+ALONE = {"sodium.h": {"core/trust"}, "sqlite3.h": {"core/journal", "core/trend", "platform/shop"}, "zstd.h": {"core/trend"}, "libpq-fe.h": {"platform/shop"}}
 
 
 def room_of(path):
