@@ -8,7 +8,7 @@
 
 namespace chockside::practice {
 
-/// Static pressure in Pa of the U.S. Standard Atmosphere, 1976 (table 4 and equation 33a), at a geopotential height of -5000 to 11000 m.
+/// Static pressure in Pa of the U.S. Standard Atmosphere, 1976 (its equation 33a, number from memory), at a geopotential height of -5000 to 11000 m.
 double standard_pressure_pa(double height_m);
 /// The way back: geopotential height in m for 22632 to 178000 Pa.
 double standard_height_m(double pressure_pa);
