@@ -1,6 +1,7 @@
 #include <core/practice/aircraft.h>
 
 #include <cmath>
+#include <utility>
 
 namespace chockside::practice {
 
@@ -30,7 +31,7 @@ Stance as_parked(const World& world)
 Parts::Parts(const Scenario& s)
     : world(s.world), fault(s.fault), defects(s.fault.effects), controls(as_found(s)), stance(as_parked(s.world)),
       supply(s.world.electrical, s.seed ^ 0x51), harness(defects, s.seed ^ 0x52), magnetics(s.world, stance, defects, s.seed ^ 0x53),
-      unit(s.world, s.fault), look_noise(s.seed ^ 0x54)
+      unit(s.world, s.fault), air(world, s.seed ^ 0x55), look_noise(s.seed ^ 0x54)
 {
 }
 
@@ -39,6 +40,17 @@ Aircraft::Aircraft(const Scenario& scenario) : parts_(scenario)
     parts_.supply.step(0.02, parts_.controls, parts_.defects, {true, true});
     const BodyField field = parts_.magnetics.sensed(parts_.stance, parts_.defects, 0);
     parts_.unit.wake_warm(parts_.world, parts_.fault, inputs(0, field), parts_.defects);
+}
+
+Aircraft::Aircraft(const Scenario& scenario, ProfileWire wire) : Aircraft(scenario)
+{
+    parts_.spoken = std::move(wire);
+}
+
+detail::UnitState Aircraft::state() const
+{
+    const Parts& p = parts_;
+    return {p.controls.cable, &p.unit, &p.controls, &p.defects, &p.air, p.on_ground, p.motion.moving()};
 }
 
 std::array<ChannelInput, 2> Aircraft::inputs(double turned_deg, const BodyField& field) const
@@ -55,6 +67,7 @@ std::array<ChannelInput, 2> Aircraft::inputs(double turned_deg, const BodyField&
         in.latitude_deg = parts_.world.latitude_deg;
         in.field = field;
         in.calibration = parts_.unit.calibration();
+        in.pace = parts_.world.pace;
         in.stance = parts_.stance;
     }
     return both;
@@ -68,7 +81,9 @@ void Aircraft::step(double dt_s)
     p.supply.step(dt_s, p.controls, p.defects, {p.unit.channel(1).drawing(), p.unit.channel(2).drawing()});
     p.harness.step(dt_s, p.controls, p.defects);
     step_unit(dt_s, turned);
-    p.wire.step(dt_s, p.controls.cable, p.unit, p.controls, p.defects, p.on_ground, p.motion.moving());
+    p.air.step(dt_s, p.unit.channel(1), p.controls, p.defects);
+    if (p.spoken) p.spoken->step(dt_s, state());
+    else p.wire.step(dt_s, p.controls.cable, p.unit, p.controls, p.defects, p.on_ground, p.motion.moving());
     watch();
 }
 
@@ -100,12 +115,13 @@ void Aircraft::run(double seconds)
 void Aircraft::feed(ByteView bytes)
 {
     Parts& p = parts_;
+    if (p.spoken) return p.spoken->feed(bytes, p.unit, state());
     p.wire.feed(bytes, p.controls.cable, p.unit, p.controls, p.defects, p.on_ground);
 }
 
 Bytes Aircraft::take()
 {
-    return parts_.wire.take();
+    return parts_.spoken ? parts_.spoken->take() : parts_.wire.take();
 }
 
 bool looks_wrong(const Parts& p)

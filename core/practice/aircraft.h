@@ -2,14 +2,17 @@
 // The practice aircraft: a deterministic step function. No thread, clock or disk; the same scenario and the same calls give the
 // same bytes.
 
+#include <core/practice/air.h>
 #include <core/practice/cockpit.h>
 #include <core/practice/harness.h>
 #include <core/practice/magnetics.h>
 #include <core/practice/motion.h>
+#include <core/practice/profile_wire.h>
 #include <core/practice/supply.h>
 #include <core/practice/unit.h>
 #include <core/practice/wire.h>
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -29,7 +32,9 @@ struct Parts {
     Harness harness;
     Magnetics magnetics;
     Unit unit;
+    Air air;
     Wire wire;
+    std::optional<ProfileWire> spoken; ///< a unit other than PRU-2
     SeededRandom look_noise;   ///< meters and readings by eye
     bool on_ground = true;
     double clock_s = 0;
@@ -43,6 +48,8 @@ struct Parts {
 class Aircraft {
 public:
     explicit Aircraft(const Scenario& scenario);
+    /// With the unit that speaks as a profile says.
+    Aircraft(const Scenario& scenario, ProfileWire wire);
 
     /// One step, 0.01 or 0.02 s.
     void step(double dt_s);
@@ -59,6 +66,7 @@ public:
 
 private:
     std::array<ChannelInput, 2> inputs(double turned_deg, const BodyField& field) const;
+    detail::UnitState state() const;
     void step_unit(double dt_s, double turned_deg);
     void watch();
 

@@ -9,8 +9,7 @@ namespace chockside::practice {
 namespace {
 
 constexpr double radian = std::numbers::pi / 180;
-constexpr double drop_out_v = 18, restart_v = 20, reset_s = 0.4;
-constexpr double self_test_s = 20, alignment_s = 60;
+constexpr double reset_s = 0.4;
 constexpr double slaving_s = 4, warm_s = 35;
 
 } // namespace
@@ -51,6 +50,7 @@ void Channel::wake_warm(double uptime_s, int power_up, const ChannelInput& in, c
 
 void Channel::step(double dt_s, const ChannelInput& in, const Defects& defects)
 {
+    pace_ = in.pace;
     step_power(dt_s, in);
     step_clock(dt_s, in, defects);
     if (phase_ == Phase::off) return;
@@ -66,13 +66,13 @@ void Channel::step_power(double dt_s, const ChannelInput& in)
 {
     supply_v_ = in.supply_v;
     if (phase_ != Phase::off) {
-        if (supply_v_ >= drop_out_v) return;
+        if (supply_v_ >= pace_.drop_out_v) return;
         begin(Phase::off);
         off_s_ = good_supply_s_ = 0;
         return;
     }
     off_s_ += dt_s;
-    good_supply_s_ = supply_v_ > restart_v ? good_supply_s_ + dt_s : 0;
+    good_supply_s_ = supply_v_ > pace_.restart_v ? good_supply_s_ + dt_s : 0;
     if (good_supply_s_ < reset_s) return;
     if (off_s_ < 5) {
         memory_.watch(code::power_lost, true, power_up_, uptime_s_);
@@ -108,8 +108,8 @@ void Channel::step_clock(double dt_s, const ChannelInput& in, const Defects& def
 
 void Channel::step_supply_watch(double dt_s)
 {
-    below_22_s_ = supply_v_ < 22 ? below_22_s_ + dt_s : 0;
-    below_21_s_ = supply_v_ < 21 ? below_21_s_ + dt_s : 0;
+    below_22_s_ = supply_v_ < pace_.low_v ? below_22_s_ + dt_s : 0;
+    below_21_s_ = supply_v_ < pace_.low_v - 1 ? below_21_s_ + dt_s : 0;
     low_supply_ = below_21_s_ > 0.3;
     if (phase_ != Phase::starting) memory_.watch(code::supply_low, below_22_s_ > 0.3, power_up_, uptime_s_);
 }
@@ -121,10 +121,10 @@ void Channel::step_phase(double dt_s, const ChannelInput& in, const Defects& def
     if (phase_ == Phase::self_test) {
         lowest_in_test_v_ = std::min(lowest_in_test_v_, supply_v_);
         if (!in.sensor_wires) bad_in_test_s_ += dt_s;
-        if (phase_s_ >= self_test_s) end_test(defects);
+        if (phase_s_ >= pace_.self_test_s) end_test(defects);
     } else if (phase_ == Phase::aligning) {
         if (in.moving) phase_s_ = 0;
-        if (phase_s_ >= alignment_s) begin(Phase::running);
+        if (phase_s_ >= pace_.alignment_s) begin(Phase::running);
     }
 }
 
@@ -132,9 +132,10 @@ void Channel::end_test(const Defects& defects)
 {
     failed_ = 0;
     if (bad_in_test_s_ > 1.5) failed_ |= 1u << test_bit::sensor_drive;
-    if (lowest_in_test_v_ < 22) failed_ |= 1u << test_bit::supply;
+    if (lowest_in_test_v_ < pace_.low_v) failed_ |= 1u << test_bit::supply;
     const bool input = defects.find("input_stage", number_) != nullptr;
     if (input) failed_ |= 1u << test_bit::sensor_input;
+    if (defects.find("static_drift")) failed_ |= 1u << test_bit::static_sensor;
     memory_.watch(code::sensor_input, input, power_up_, uptime_s_);
     since_test_s_ = 0;
     begin(Phase::aligning);

@@ -12,12 +12,12 @@ namespace chockside::practice {
 
 namespace code {
 inline constexpr int internal_clock = 0x0101, sensor_lost = 0x0204, sensor_input = 0x0205, supply_low = 0x0301, power_lost = 0x0302,
-                     calibration = 0x0402;
+                     calibration = 0x0402, static_drift = 0x0501, heater = 0x0502;
 }
 
 /// Bit numbers of the self-test result.
 namespace test_bit {
-inline constexpr unsigned processor = 0, gyro = 1, sensor_drive = 4, supply = 5, sensor_input = 6, configuration = 9;
+inline constexpr unsigned processor = 0, gyro = 1, sensor_drive = 4, supply = 5, sensor_input = 6, configuration = 9, static_sensor = 10;
 }
 
 enum class Phase { off, starting, self_test, aligning, running };
@@ -33,6 +33,7 @@ struct ChannelInput {
     double latitude_deg = 35;
     BodyField field;
     Calibration calibration;
+    Pace pace;
     Stance stance;
 };
 
@@ -78,6 +79,7 @@ private:
     int number_;
     SeededRandom random_;
     FaultMemory memory_;
+    Pace pace_;
     Phase phase_ = Phase::off;
     double supply_v_ = 0, good_supply_s_ = 0, off_s_ = 1e9, uptime_s_ = 0, phase_s_ = 0, since_test_s_ = 0;
     double lowest_in_test_v_ = 99, bad_in_test_s_ = 0, below_22_s_ = 0, below_21_s_ = 0;

@@ -1,6 +1,7 @@
 #include <core/practice/scenario.h>
 
 #include <core/practice/detail/read_world.h>
+#include <core/practice/detail/spoken_faults.h>
 #include <core/practice/detail/spread.h>
 
 #include <cstdlib>
@@ -26,7 +27,8 @@ Effect read_effect(const json::Value& rule, SeededRandom& random)
 OldRecord read_record(const json::Value& v)
 {
     OldRecord record;
-    record.code = static_cast<int>(std::strtol(v["code"].as_text().c_str(), nullptr, 16));
+    if (v.has("fault")) record.code = detail::own_code(v["fault"].as_text());
+    else record.code = static_cast<int>(std::strtol(v["code"].as_text().c_str(), nullptr, 16));
     record.channel = static_cast<int>(v["channel"].as_int(1));
     record.power_ups_ago = static_cast<int>(v["power_ups_ago"].as_int());
     record.at_s = static_cast<int>(v["at_s"].as_int());

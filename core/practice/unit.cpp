@@ -5,7 +5,6 @@ namespace chockside::practice {
 namespace {
 
 constexpr unsigned session_key = 0x5A01;
-constexpr double session_lost_s = 6;
 
 Calibration stored_calibration(const World& world, const Fault& fault)
 {
@@ -20,9 +19,9 @@ Calibration stored_calibration(const World& world, const Fault& fault)
 } // namespace
 
 Unit::Unit(const World& world, const Fault& fault)
-    : channels_{Channel(1, 0xC1), Channel(2, 0xC2)}, calibration_(stored_calibration(world, fault)), part_(world.part), crc_(world.identity_crc)
+    : channels_{Channel(1, 0xC1), Channel(2, 0xC2)}, calibration_(stored_calibration(world, fault)), part_(world.part), crc_(world.identity_crc), session_lost_s_(world.pace.session_lost_s)
 {
-    const auto serial = world.serials.find("PRU-2");
+    const auto serial = world.serials.find(world.unit_name);
     if (serial != world.serials.end()) serial_ = serial->second;
 }
 
@@ -43,19 +42,23 @@ void Unit::step(double dt_s, const std::array<ChannelInput, 2>& in, const Defect
 
 Refusal Unit::enter(int number, unsigned key, bool on_ground)
 {
-    if (key != session_key) return Refusal::bad_key;
+    return key == session_key ? enter(number, on_ground) : Refusal::bad_key;
+}
+
+Refusal Unit::enter(int number, bool on_ground)
+{
     if (!on_ground) return Refusal::not_on_ground;
     if (channel(number).phase() == Phase::self_test) return Refusal::self_test_running;
     if (session_ != 0 && session_ != number) return Refusal::other_channel_in_session;
     session_ = number;
-    session_left_s_ = session_lost_s;
+    session_left_s_ = session_lost_s_;
     return Refusal::none;
 }
 
 bool Unit::hold(int number)
 {
     if (session_ != number) return false;
-    session_left_s_ = session_lost_s;
+    session_left_s_ = session_lost_s_;
     return true;
 }
 

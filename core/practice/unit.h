@@ -25,7 +25,9 @@ public:
     const Channel& channel(int number) const { return channels_[static_cast<std::size_t>(number - 1)]; }
 
     Refusal enter(int channel, unsigned key, bool on_ground);
-    /// False when the channel is not in session. A session that isn't held for 6 s is over.
+    /// The same once the key was found right.
+    Refusal enter(int channel, bool on_ground);
+    /// False when the channel is not in session. A session that isn't held for Pace::session_lost_s is over.
     bool hold(int channel);
     void leave(int channel);
     Refusal run_test(int channel);
@@ -45,7 +47,7 @@ private:
     std::string part_, serial_;
     unsigned crc_ = 0;
     int session_ = 0;
-    double session_left_s_ = 0;
+    double session_left_s_ = 0, session_lost_s_ = 6;
 };
 
 /// 0 open, else the side the strap says.

@@ -28,10 +28,19 @@ struct Calibration {
     double b_deg = 0, c_deg = 0; ///< added: heading = raw + b sin(raw) + c cos(raw)
 };
 
+/// How long the unit takes over itself, and the supply that it wants (V): below `low` it says so, below `low` - 1 its words are
+/// invalid, below `drop_out` it stops, above `restart` it comes back.
+struct Pace {
+    double self_test_s = 20, alignment_s = 60, session_lost_s = 6;
+    double low_v = 22, drop_out_v = 18, restart_v = 20;
+};
+
 struct World {
-    std::string id, profile, tail, type, part, spare_unit, spare_sensor;
+    std::string id, profile, unit_name = "PRU-2", tail, type, part, spare_unit, spare_sensor;
     unsigned identity_crc = 0;
     double latitude_deg = 35, heading_deg = 0, arrival_uptime_s = 2400, bay_c = 11;
+    double elevation_m = 0, outside_c = 15; ///< geopotential height of the stand; air there
+    Pace pace;
     int arrival_power_up = 1;
     std::map<std::string, std::string> serials;
     Electrical electrical;

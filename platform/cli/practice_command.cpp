@@ -9,6 +9,7 @@
 #include <csignal>
 #include <cstdio>
 #include <random>
+#include <utility>
 #include <unistd.h>
 
 namespace chockside::cli {
@@ -57,7 +58,11 @@ int practice(const PracticeOptions& options)
     where.socket_path = options.socket.empty() ? "/tmp/chockside-practice-" + std::to_string(getpid()) + ".sock" : options.socket;
     where.scale = options.scale;
     where.linger_s = options.linger_s;
-    auto server = practice::Server::open(*scenario, where);
+    system::SystemDisk disk;
+    auto spoken = practice::load_wire(disk, options.profile);
+    if (!spoken) return failed(spoken.error());
+    if (*spoken) where.line_rate = (*spoken)->line_rate;
+    auto server = *spoken ? practice::Server::open(*scenario, std::move((*spoken)->wire), where) : practice::Server::open(*scenario, where);
     if (!server) return failed(server.error());
     std::signal(SIGTERM, on_signal);
     std::signal(SIGINT, on_signal);

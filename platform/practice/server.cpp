@@ -20,14 +20,27 @@ constexpr double fastest = 240;
 
 Result<std::unique_ptr<Server>> Server::open(const Scenario& scenario, const ServerOptions& options)
 {
-    auto pty = Pty::open(options.pty_link);
-    if (!pty) return Unexpected{pty.error()};
-    auto socket = LineSocket::listen(options.socket_path);
-    if (!socket) return Unexpected{socket.error()};
     std::unique_ptr<Server> server(new Server(scenario, options));
-    server->pty_ = std::move(*pty);
-    server->socket_ = std::move(*socket);
+    if (Status s = server->open_ends(); !s) return Unexpected{s.error()};
     return server;
+}
+
+Result<std::unique_ptr<Server>> Server::open(const Scenario& scenario, ProfileWire wire, const ServerOptions& options)
+{
+    std::unique_ptr<Server> server(new Server(scenario, std::move(wire), options));
+    if (Status s = server->open_ends(); !s) return Unexpected{s.error()};
+    return server;
+}
+
+Status Server::open_ends()
+{
+    auto pty = Pty::open(options_.pty_link);
+    if (!pty) return Unexpected{pty.error()};
+    auto socket = LineSocket::listen(options_.socket_path);
+    if (!socket) return Unexpected{socket.error()};
+    pty_ = std::move(*pty);
+    socket_ = std::move(*socket);
+    return {};
 }
 
 Server::~Server()

@@ -25,6 +25,8 @@ class Server {
 public:
     /// Codes: those of Pty and LineSocket.
     static Result<std::unique_ptr<Server>> open(const Scenario& scenario, const ServerOptions& options);
+    /// The same with a unit that speaks as a profile says.
+    static Result<std::unique_ptr<Server>> open(const Scenario& scenario, ProfileWire wire, const ServerOptions& options);
     ~Server();
 
     const std::string& pty_path() const { return pty_->path(); }
@@ -35,6 +37,8 @@ public:
 
 private:
     Server(const Scenario& scenario, const ServerOptions& options) : options_(options), aircraft_(scenario) {}
+    Server(const Scenario& scenario, ProfileWire wire, const ServerOptions& options) : options_(options), aircraft_(scenario, std::move(wire)) {}
+    Status open_ends();
 
     void wait();
     void advance(double wall_s);

@@ -69,6 +69,19 @@ Magnetic read_magnetic(Section s)
     return m;
 }
 
+// Only units that differ from the first say so.
+Pace read_pace(const json::Value& v)
+{
+    Pace p;
+    p.self_test_s = v["self_test_s"].as_double(p.self_test_s);
+    p.alignment_s = v["alignment_s"].as_double(p.alignment_s);
+    p.session_lost_s = v["session_lost_s"].as_double(p.session_lost_s);
+    p.low_v = v["low_v"].as_double(p.low_v);
+    p.drop_out_v = v["drop_out_v"].as_double(p.drop_out_v);
+    p.restart_v = v["restart_v"].as_double(p.restart_v);
+    return p;
+}
+
 void read_aircraft(Section s, World& w)
 {
     w.tail = s.text("tail");
@@ -94,6 +107,10 @@ Result<World> read_world(const json::Value& root)
     w.id = root["id"].as_text();
     w.profile = root["profile"].as_text();
     read_aircraft({root, "aircraft", missing}, w);
+    w.pace = read_pace(root["pace"]);
+    if (root["aircraft"].has("unit")) w.unit_name = root["aircraft"]["unit"].as_text();
+    w.elevation_m = root["aircraft"]["elevation_m"].as_double(w.elevation_m);
+    w.outside_c = root["aircraft"]["outside_c"].as_double(w.outside_c);
     w.electrical = read_electrical({root, "electrical", missing});
     w.magnetic = read_magnetic({root, "magnetic", missing});
     for (const auto& [tail, c] : root["calibrations"].as_object())
