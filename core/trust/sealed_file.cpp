@@ -19,9 +19,9 @@ constexpr std::size_t chunk_usual = std::size_t{64} << 10;
 const unsigned char* raw(ByteView v) { return reinterpret_cast<const unsigned char*>(v.data()); }
 unsigned char* out(std::span<std::byte> v) { return reinterpret_cast<unsigned char*>(v.data()); }
 
-void put_u32(Bytes& to, std::uint32_t v)
+void put_u32(std::span<std::byte> to, std::uint32_t v)
 {
-    for (int i = 0; i < 4; ++i) to.push_back(static_cast<std::byte>(v >> (8 * i)));
+    for (std::size_t i = 0; i < 4; ++i) to[i] = static_cast<std::byte>(v >> (8 * i));
 }
 
 std::uint32_t u32(ByteView at)
@@ -41,9 +41,9 @@ struct SealingStream::State {
 SealingStream::SealingStream(const Key& data_key, std::uint32_t number) : state_(std::make_unique<State>())
 {
     if (sodium_init() < 0) std::abort();
-    header_ = to_bytes(magic);
-    put_u32(header_, number);
-    header_.resize(prefix);
+    header_ = Bytes(prefix);
+    std::ranges::copy(as_bytes(magic), header_.begin());
+    put_u32(std::span(header_).subspan(magic.size()), number);
     crypto_secretstream_xchacha20poly1305_init_push(&state_->stream, out(std::span(header_).subspan(prefix - header_size)), raw(data_key));
 }
 
@@ -53,9 +53,8 @@ SealingStream& SealingStream::operator=(SealingStream&&) noexcept = default;
 
 Bytes SealingStream::push(ByteView chunk, bool last)
 {
-    Bytes sealed;
+    Bytes sealed(4 + chunk.size() + extra);
     put_u32(sealed, static_cast<std::uint32_t>(chunk.size() + extra));
-    sealed.resize(4 + chunk.size() + extra);
     const unsigned char tag = last ? crypto_secretstream_xchacha20poly1305_TAG_FINAL : crypto_secretstream_xchacha20poly1305_TAG_MESSAGE;
     crypto_secretstream_xchacha20poly1305_push(&state_->stream, out(std::span(sealed).subspan(4)), nullptr, raw(chunk), chunk.size(), nullptr, 0, tag);
     return sealed;
