@@ -63,9 +63,9 @@ private:
         const bool by_state = w_.kind == Kind::above || w_.kind == Kind::below || w_.kind == Kind::invalid;
         if (by_state && says == Says::none) return void(state_ = false);
         if (by_state && says == Says::all && state_) return;
-        if (w_.kind == Kind::missing && says == Says::none && before_ && static_cast<double>(detail::between(before_->t_ns, h.all.first_t)) <= w_.limit * 1e9) {
+        if (w_.kind == Kind::missing && says == Says::none && before_ && static_cast<double>(detail::between(before_->t_ns, h.first_t)) <= w_.limit * 1e9) {
             // Only the time of the last sample matters to what follows, and the summary has it.
-            before_->t_ns = h.all.last_t;
+            before_->t_ns = h.last_t;
             partial_ = at;
             return;
         }

@@ -6,6 +6,7 @@
 #include <platform/cli/more_commands.h>
 #include <platform/cli/profile_commands.h>
 #include <platform/cli/swing_command.h>
+#include <platform/cli/trend_command.h>
 #include <CLI/CLI.hpp>
 
 #include <algorithm>
@@ -18,6 +19,7 @@ int main(int argc, char** argv)
     Run run;
     add_profile_commands(app, run);
     add_decode_command(app, run);
+    add_trend_command(app, run);
     add_swing_command(app, run);
     add_isolate_command(app, run);
     add_campaign_command(app, run);

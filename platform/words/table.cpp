@@ -77,6 +77,13 @@ const std::vector<Row>& table()
         {"fork", "Two entries follow the same one: the journal has split.", "Send it to the shop."},
         {"capture_not_recognised", "This is no capture of a serial line.", "It takes pcapng and pcap files of link type 250."},
         {"capture_empty", "The capture is empty.", ""},
+        // trend
+        {"trend_damaged", "The store of the histories is damaged.", "Delete it: it is made again from the captures."},
+        {"trend_other_profile", "The store of the histories was made with another profile.", "Delete it: it is made again from the captures."},
+        {"unknown_series", "There is no signal {place}.", "Without --signal the command lists them."},
+        {"bad_range", "This is no range of time.", "The start comes before the end."},
+        {"bad_search", "\"{text}\" is no search.", "Write: above N, below N, changes, invalid or missing SECONDS."},
+        {"no_samples", "Nothing in this capture gives a value.", "Is it the right profile?"},
         {"half_not_found", "The half \"{use}\" is not beside the profile ({why}).", "Put its file there."},
         {"bad_profile", "The profile has an error on line {line} ({code}).", "Run: chockside-cli profile check."},
         {"profile_not_kept", "The profile of this job is not on this device.", "Import it."},

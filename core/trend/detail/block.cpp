@@ -2,7 +2,6 @@
 
 #include <core/trend/detail/column.h>
 
-#include <algorithm>
 #include <bit>
 
 namespace chockside::trend::detail {
@@ -14,25 +13,28 @@ constexpr std::size_t most_plain = 1u << 20;
 std::uint64_t bits(double v) { return std::bit_cast<std::uint64_t>(v); }
 std::uint64_t bits(std::int64_t v) { return static_cast<std::uint64_t>(v); }
 
-/// Part of every checksum, so that a block that stands in another's place is seen.
-Bytes with_check(std::uint64_t id, char part, Bytes bytes)
+/// The block's place is part of every checksum, so that one that stands in another's place is seen.
+std::uint32_t check_of(std::uint64_t id, char part, ByteView bytes)
 {
     Bytes place;
     put_u64(id, 8, place);
     place.push_back(static_cast<std::byte>(part));
-    const std::uint32_t sum = crc32(bytes) ^ std::rotl(crc32(place), 7);
-    put_u64(sum, 4, bytes);
+    return crc32(bytes) ^ std::rotl(crc32(place), 7);
+}
+
+Bytes with_check(std::uint64_t id, char part, Bytes bytes)
+{
+    put_u64(check_of(id, part, bytes), 4, bytes);
     return bytes;
 }
 
 bool checked(std::uint64_t id, char part, ByteView& bytes)
 {
     if (bytes.size() < 4) return false;
-    const ByteView inner = bytes.first(bytes.size() - 4);
-    const Bytes again = with_check(id, part, Bytes(inner.begin(), inner.end()));
-    if (!std::equal(again.begin(), again.end(), bytes.begin())) return false;
-    bytes = inner;
-    return true;
+    ByteView tail = bytes.last(4);
+    bytes = bytes.first(bytes.size() - 4);
+    std::uint64_t sum = 0;
+    return take_u64(tail, 4, sum) && sum == check_of(id, part, bytes);
 }
 
 template <class Rows, class Get>
@@ -94,8 +96,6 @@ Bytes encode_pyramid(std::span<const Span> spans)
     column(spans, plain, [](const Span& s) { return bits(s.number); });
     column(spans, plain, [](const Span& s) { return s.extent.count; });
     column(spans, plain, [](const Span& s) { return s.extent.bad; });
-    column(spans, plain, [](const Span& s) { return bits(s.extent.first_t); });
-    column(spans, plain, [](const Span& s) { return bits(s.extent.last_t); });
     for (double Extent::* const part : {&Extent::min, &Extent::max, &Extent::first, &Extent::last})
         column(spans, plain, [part](const Span& s) { return bits(s.extent.*part); });
     return pack(plain);
@@ -104,7 +104,7 @@ Bytes encode_pyramid(std::span<const Span> spans)
 Bytes encode_head(const Head& h)
 {
     Bytes out;
-    for (const std::uint64_t v : {h.all.count, h.all.bad, bits(h.all.first_t), bits(h.all.last_t), bits(h.all.min), bits(h.all.max), bits(h.all.first),
+    for (const std::uint64_t v : {h.all.count, h.all.bad, bits(h.first_t), bits(h.last_t), bits(h.all.min), bits(h.all.max), bits(h.all.first),
              bits(h.all.last), bits(h.min_t), bits(h.max_t), bits(h.longest)})
         put_u64(v, 8, out);
     put_u64(static_cast<std::uint8_t>(h.level), 1, out);
@@ -141,7 +141,7 @@ bool decode_head(std::uint64_t id, ByteView in, Head& h)
     if (!take_u64(in, 1, level) || !take_u64(in, 1, top) || !in.empty() || v[0] == 0 || v[0] > block_samples || v[1] > v[0]) return false;
     const auto d = [&](int i) { return std::bit_cast<double>(v[i]); };
     const auto t = [&](int i) { return static_cast<std::int64_t>(v[i]); };
-    h = {{v[0], v[1], t(2), t(3), d(4), d(5), d(6), d(7)}, t(8), t(9), t(10), static_cast<std::int8_t>(level), static_cast<std::int8_t>(top)};
+    h = {{v[0], v[1], d(4), d(5), d(6), d(7)}, t(2), t(3), t(8), t(9), t(10), static_cast<std::int8_t>(level), static_cast<std::int8_t>(top)};
     return h.level < levels && h.top < levels;
 }
 
@@ -153,13 +153,13 @@ bool decode_pyramid(std::uint64_t id, int level, ByteView in, std::vector<Span>&
     if (!checked(id, part_of(level), in) || !unpack(in, most_plain, plain)) return false;
     in = plain;
     if (!take_u64(in, 4, n) || n > block_samples) return false;
-    Whole columns[9];
+    Whole columns[7];
     for (Whole& c : columns)
         if (!take_column(in, n, c)) return false;
     for (std::size_t i = 0; i < n; ++i) {
         const auto d = [&](int c) { return std::bit_cast<double>(columns[c][i]); };
         const auto t = [&](int c) { return static_cast<std::int64_t>(columns[c][i]); };
-        spans.push_back({t(0), {columns[1][i], columns[2][i], t(3), t(4), d(5), d(6), d(7), d(8)}});
+        spans.push_back({t(0), {columns[1][i], columns[2][i], d(3), d(4), d(5), d(6)}});
     }
     return true;
 }

@@ -24,7 +24,6 @@ inline constexpr std::int64_t between(std::int64_t from, std::int64_t to) { retu
 /// Extremes of the good samples of a span; times and order as they came. The earlier of equals stands.
 struct Extent {
     std::uint64_t count = 0, bad = 0;
-    std::int64_t first_t = 0, last_t = 0; ///< of all samples, good or not
     double min = 0, max = 0, first = 0, last = 0;
     bool any_good() const { return count > bad; }
     void add(const Sample&);
@@ -44,6 +43,7 @@ std::vector<Span> coarser(std::span<const Span> spans, int from, int to);
 
 struct Head {
     Extent all;
+    std::int64_t first_t = 0, last_t = 0; ///< as they came
     std::int64_t min_t = 0, max_t = 0;
     std::int64_t longest = 0;   ///< between neighbours inside, ns
     std::int8_t level = -1;     ///< finest of the pyramid beside the samples; -1: none that pays

@@ -109,6 +109,20 @@ Steps steps_of(std::span<const std::uint64_t> v, Mode mode)
     return s;
 }
 
+/// The mode is chosen by the beginning of the column: any of them is right, and looking at all of it cost as much as all the rest.
+constexpr std::size_t looked_at = 256;
+
+Mode lightest(std::span<const std::uint64_t> v)
+{
+    Mode chosen = above_least;
+    std::uint64_t least = ~std::uint64_t{0};
+    for (const Mode mode : {above_least, twice, changed_bits}) {
+        const std::uint64_t w = weight(steps_of(v, mode).steps);
+        if (w < least) least = w, chosen = mode;
+    }
+    return chosen;
+}
+
 void add_steps(Whole& v, std::uint64_t first, const Whole& steps, std::uint64_t base, Mode mode)
 {
     v.resize(steps.size() + 1);
@@ -133,14 +147,8 @@ void put_column(std::span<const std::uint64_t> numbers, Bytes& out)
         numbers = bare;
         flags = parity_dropped;
     }
-    Steps best;
-    Mode chosen = above_least;
-    std::uint64_t least = ~std::uint64_t{0};
-    for (const Mode mode : {above_least, twice, changed_bits}) {
-        Steps s = steps_of(numbers, mode);
-        const std::uint64_t w = weight(s.steps);
-        if (w < least) least = w, best = std::move(s), chosen = mode;
-    }
+    const Mode chosen = lightest(numbers.first(std::min(numbers.size(), looked_at)));
+    Steps best = steps_of(numbers, chosen);
     const std::uint64_t factor = factor_of(best.steps);
     divide(best.steps, factor);
     out.push_back(static_cast<std::byte>(chosen | flags));

@@ -6,8 +6,6 @@ namespace chockside::trend::detail {
 
 void Extent::add(const Sample& s)
 {
-    if (count == 0) first_t = s.t_ns;
-    last_t = s.t_ns;
     if (!s.good()) {
         ++count, ++bad;
         return;
@@ -37,7 +35,6 @@ void Extent::add(const Extent& later)
     }
     count += later.count;
     bad += later.bad;
-    last_t = later.last_t;
 }
 
 void add_to_spans(std::vector<Span>& spans, const Sample& s, int level)
@@ -63,7 +60,8 @@ Head head_of(std::span<const Sample> samples)
 {
     Head h;
     if (samples.empty()) return h;
-    h.min_t = h.max_t = samples[0].t_ns;
+    h.first_t = h.min_t = h.max_t = samples[0].t_ns;
+    h.last_t = samples.back().t_ns;
     for (std::size_t i = 0; i < samples.size(); ++i) {
         const Sample& s = samples[i];
         h.all.add(s);
@@ -72,10 +70,10 @@ Head head_of(std::span<const Sample> samples)
         if (i == 0) continue;
         h.longest = std::max(h.longest, between(samples[i - 1].t_ns, s.t_ns));
     }
-    // The finest level whose spans hold four samples and more on the average.
+    // The finest level whose spans hold sixteen samples and more on the average: finer ones would outweigh the samples.
     for (int level = 0; level < levels; ++level) {
         const auto spans = static_cast<std::uint64_t>(floor_div(h.max_t, span_ns(level)) - floor_div(h.min_t, span_ns(level))) + 1;
-        if (spans * 4 > samples.size()) continue;
+        if (spans * 16 > samples.size()) continue;
         h.level = static_cast<std::int8_t>(level);
         break;
     }
