@@ -1,5 +1,7 @@
 #include <core/campaign/figures.h>
 
+#include <core/stats/counts.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -31,12 +33,10 @@ void count(OfPolicy& p, const Job& job, const Ending& e)
 
 } // namespace
 
-std::pair<double, double> wilson(const Share& s)
+stats::Interval interval(const Share& s)
 {
-    if (s.all == 0) return {0, 1};
-    constexpr double z = 1.959963985;
-    const double n = s.all, p = s.value(), middle = p + z * z / (2 * n), half = z * std::sqrt(p * (1 - p) / n + z * z / (4 * n * n));
-    return {std::max(0.0, (middle - half) / (1 + z * z / n)), std::min(1.0, (middle + half) / (1 + z * z / n))};
+    const auto exact = stats::share_interval(s.of, s.all, 0.95);
+    return exact ? *exact : stats::Interval{0, 1};
 }
 
 double OfKind::minutes_median() const

@@ -2,6 +2,7 @@
 // A campaign and its figures.
 
 #include <core/campaign/policy.h>
+#include <core/stats/summary.h>
 
 #include <array>
 
@@ -12,8 +13,8 @@ struct Share {
     void count(bool yes) { ++all, of += yes; }
     double value() const { return all ? static_cast<double>(of) / all : 0; }
 };
-/// Wilson's score interval at 95 % (J. Am. Stat. Assoc. 22 (1927) 209); 0 .. 1 where nothing was counted.
-std::pair<double, double> wilson(const Share&);
+/// At 95 %, exact (stats::share_interval); 0 .. 1 where nothing was counted.
+stats::Interval interval(const Share&);
 
 struct OfKind {
     Share class_right, remedy_right, wrong_removals, missed_misleading, fits_nothing, watched;

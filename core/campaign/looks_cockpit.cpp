@@ -1,5 +1,5 @@
 // What is seen live, from the cockpit or walking round, on the aircraft as it stands now.
-#include <core/campaign/air.h>
+#include <core/campaign/laws.h>
 #include <core/campaign/looks.h>
 #include <core/campaign/turn.h>
 

@@ -1,5 +1,5 @@
 // Pressure lines: the test set on the adapters, drains, heaters, dry air.
-#include <core/campaign/air.h>
+#include <core/campaign/laws.h>
 #include <core/campaign/looks.h>
 
 #include <algorithm>

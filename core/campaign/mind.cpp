@@ -11,25 +11,6 @@ Result<Mind> Mind::make(const isolate::Model& model)
     return Mind(std::move(*reasoner));
 }
 
-Remedy Mind::likeliest() const
-{
-    const auto p = reasoner_.causes();
-    std::map<std::string, Remedy> acts;
-    std::map<std::string, double> best;
-    for (std::size_t k = 0; k < p.size(); ++k) {
-        const auto& cause = model().causes[k];
-        const bool together = cause.cause_class == "unit" || cause.cause_class == "sensor" || cause.cause_class == "none";
-        const std::string key = together ? cause.cause_class + "@" + cause.place : cause.id;
-        Remedy& act = acts[key];
-        act.p += p[k];
-        if (p[k] >= best[key]) best[key] = p[k], act.cause_class = cause.cause_class, act.cause = cause.id;
-    }
-    Remedy most;
-    for (const auto& [key, act] : acts)
-        if (act.p > most.p) most = act;
-    return most;
-}
-
 double Mind::bits(const isolate::Check& check, isolate::Presence now) const
 {
     const auto& rows = now == isolate::Presence::absent && !check.absent.empty() ? check.absent : check.given;

@@ -5,18 +5,13 @@
 
 namespace chockside::campaign {
 
-struct Remedy {
-    std::string cause_class, cause;
-    double p = 0;
-};
-
 class Mind {
 public:
     static Result<Mind> make(const isolate::Model&);
     Status add(const isolate::Evidence& e) { return reasoner_.add(e); }
     const isolate::Model& model() const { return reasoner_.model(); }
     /// The likeliest act: units of one place count together, so do sensors and "none"; others alone.
-    Remedy likeliest() const;
+    isolate::RemedyLikelihood likeliest() const { return reasoner_.remedies().front(); }
     /// Bits about the cause that each outcome of one more check brings, by the rows of the presence; a check that reads a number: none.
     double bits(const isolate::Check&, isolate::Presence) const;
     isolate::Plan next(const isolate::Situation&, const isolate::Costs&, isolate::Presence) const;

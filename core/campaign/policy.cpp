@@ -73,7 +73,7 @@ Status begin(Work& w)
     return {};
 }
 
-void name(Ending& e, const Remedy& r)
+void name(Ending& e, const isolate::RemedyLikelihood& r)
 {
     e.cause_class = r.cause_class;
     e.cause = r.cause;
@@ -103,7 +103,7 @@ Result<Ending> plainly(Work& w)
             }
         }
     for (;;) {
-        const Remedy r = w.mind.likeliest();
+        const auto r = w.mind.likeliest();
         name(e, r);
         e.isolated = r.p >= w.aid.threshold;
         if (e.isolated || w.over()) break;
@@ -137,7 +137,7 @@ Result<Ending> advised(Work& w, bool misleading)
 {
     Ending e;
     for (;;) {
-        const Remedy r = w.mind.likeliest();
+        const auto r = w.mind.likeliest();
         name(e, r);
         const Check* next = nullptr;
         if (r.p >= w.aid.threshold) {

@@ -1,4 +1,5 @@
-#include <core/campaign/air.h>
+#include <core/airdata/standard.h>
+#include <core/campaign/laws.h>
 #include <core/campaign/truth.h>
 
 #include <algorithm>
@@ -8,6 +9,10 @@
 namespace chockside::campaign {
 
 namespace {
+
+using airdata::airspeed_kt;
+using airdata::impact_pa;
+using airdata::pressure_pa;
 
 constexpr double degree = std::numbers::pi / 180;
 constexpr double least_film = 0.05;       // below it the film is in drops and conducts nothing
@@ -201,7 +206,7 @@ Errors errors(const Truth& t, const Setting& s)
         + (t.logic.aiding_open && s.turning ? 2 : 0) + (t.logic.moved_aligning && !s.airborne ? 2 : 0) + (t.logic.tray_play && s.engine ? 1.5 : 0);
     const auto& a = t.air;
     const double p = pressure_pa(s.altitude_ft) + water_pa(a.static_water_in);
-    double altitude = altitude_ft(a.crossed ? p + impact_pa(s.airspeed_kt) : p);
+    double altitude = airdata::altitude_ft(a.crossed ? p + impact_pa(s.airspeed_kt) : p);
     const double leak = s.pressurised ? a.cabin_leak_fpm : 0;
     if (leak > 100) altitude -= leak;
     if (a.static_leak_fpm > 100 && s.airborne) altitude -= a.static_leak_fpm;

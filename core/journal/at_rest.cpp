@@ -19,6 +19,35 @@ Bytes blob(const Statement& s, int column)
 
 } // namespace
 
+Status detail::know_keys(sqlite3* db, trust::Vault& vault)
+{
+    Statement keys(db, "SELECT no,box FROM data_key");
+    while (keys.step_row()) vault.know(static_cast<std::uint32_t>(keys.number(0)), blob(keys, 1));
+    return keys.ended() ? Status{} : Status(problem(db, "data_key"));
+}
+
+Status detail::open_for(sqlite3* db, trust::Vault& vault, const trust::KeyPair& person)
+{
+    const std::string own = to_hex(person.public_key());
+    Statement s(db, "SELECT box FROM holder WHERE public_key=?");
+    s.bind(1, own);
+    if (!s.step_row()) return s.ended() ? Status(fail("not_a_holder", own)) : Status(problem(db, "holder"));
+    auto secret = trust::open_persons_box(blob(s, 0), person);
+    if (!secret) return Unexpected{secret.error()};
+    auto opened = vault.open_with(*secret);
+    trust::wipe(*secret);
+    return opened ? Status{} : Status(fail("bad_seal", "holder"));
+}
+
+Status detail::open_with_beside(Disk& disk, trust::Vault& vault, const std::string& folder)
+{
+    auto secret = disk.read(secret_file(folder), 64);
+    if (!secret) return Unexpected{secret.error()};
+    auto opened = vault.open_with(*secret);
+    trust::wipe(*secret);
+    return opened;
+}
+
 Status Store::Inside::open_vault()
 {
     Statement kept(db.get(), "SELECT public_key FROM vault");
@@ -36,17 +65,15 @@ Status Store::Inside::open_vault()
 
 Status Store::Inside::read_vault()
 {
-    if (auto ok = know_keys(); !ok) return ok;
+    if (auto ok = detail::know_keys(db.get(), *vault); !ok) return ok;
     Statement people(db.get(), "SELECT count(*) FROM holder");
     if (!people.step_row()) return detail::problem(db.get(), "holder");
     held = people.number(0) > 0;
     if (!held) {
         // Without it the envelopes still stand, and what comes can still be kept.
-        auto secret = disk.read(secret_file(options.folder), 64);
-        if (!secret && secret.error().code != "not_found") return Unexpected{secret.error()};
-        const Status opened = secret ? vault->open_with(*secret) : Status{};
-        if (secret) trust::wipe(*secret);
-        if (!opened) return fail("damaged", "vault"); // one of the two is not what was written
+        const Status opened = detail::open_with_beside(disk, *vault, options.folder);
+        if (!opened && opened.error().code == "bad_key") return fail("damaged", "vault"); // one of the two is not what was written
+        if (!opened && opened.error().code != "not_found") return opened;
     }
     else if (!options.read_only) (void)disk.erase(secret_file(options.folder)); // a kill may have left it
     writable();
@@ -71,13 +98,6 @@ Status Store::Inside::make_vault()
     else trust::wipe(*secret);
     writable();
     return seal_old();
-}
-
-Status Store::Inside::know_keys()
-{
-    Statement keys(db.get(), "SELECT no,box FROM data_key");
-    while (keys.step_row()) vault->know(static_cast<std::uint32_t>(keys.number(0)), blob(keys, 1));
-    return keys.ended() ? Status{} : Status(detail::problem(db.get(), "data_key"));
 }
 
 void Store::Inside::writable()
@@ -209,16 +229,8 @@ Status Store::unlock(const trust::KeyPair& person)
 {
     Inside& in = *in_;
     if (auto ok = in.ready(); !ok) return ok;
-    const std::string own = to_hex(person.public_key());
-    Statement s(in.db.get(), "SELECT box FROM holder WHERE public_key=?");
-    s.bind(1, own);
-    if (!s.step_row()) return s.ended() ? Status(fail("not_a_holder", own)) : Status(detail::problem(in.db.get(), "holder"));
-    auto secret = trust::open_persons_box(blob(s, 0), person);
-    if (!secret) return Unexpected{secret.error()};
-    auto opened = in.vault->open_with(*secret);
-    trust::wipe(*secret);
-    if (!opened) return fail("bad_seal", "holder");
-    return in.know_keys();
+    if (auto opened = detail::open_for(in.db.get(), *in.vault, person); !opened) return opened;
+    return detail::know_keys(in.db.get(), *in.vault);
 }
 
 Status Store::add_holder(const std::string& public_key_hex)
@@ -272,16 +284,6 @@ Result<Bytes> Store::seal_note(const std::string& about, ByteView plain)
 Result<Bytes> Store::unseal_note(const std::string& about, ByteView sealed)
 {
     return in_->vault->unseal("note " + about, sealed);
-}
-
-Result<trust::SealingStream> Store::sealing_stream()
-{
-    if (in_->options.read_only) return fail("read_only");
-    if (auto ok = in_->ready(); !ok) return Unexpected{ok.error()};
-    if (auto ok = in_->keep_new_key(); !ok) return Unexpected{ok.error()};
-    const auto key = in_->vault->data_key(in_->vault->writing());
-    if (!key) return Unexpected{key.error()};
-    return trust::SealingStream(*key, in_->vault->writing());
 }
 
 Result<std::unique_ptr<trust::SealingDisk>> Store::sealing_disk(Disk& under)

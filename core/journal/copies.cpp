@@ -123,25 +123,6 @@ struct Reading {
     std::vector<std::string> holders;
 };
 
-Status open_with_what_is_there(Disk& disk, Reading& r, const std::string& damaged, const trust::KeyPair* person)
-{
-    if (auto secret = disk.read(damaged + "/data.key", 64)) {
-        auto opened = r.vault->open_with(*secret);
-        trust::wipe(*secret);
-        if (opened) return {};
-    }
-    if (!person) return fail("pin_needed", damaged);
-    Statement s(r.db.get(), "SELECT box FROM holder WHERE public_key=?");
-    const std::string own = to_hex(person->public_key());
-    s.bind(1, own);
-    if (!s.step_row()) return fail("not_a_holder", own);
-    auto secret = trust::open_persons_box(to_bytes(s.text(0)), *person);
-    if (!secret) return Unexpected{secret.error()};
-    auto opened = r.vault->open_with(*secret);
-    trust::wipe(*secret);
-    return opened;
-}
-
 Status read_vault(Disk& disk, Reading& r, const std::string& damaged, const trust::KeyPair* person)
 {
     Statement own(r.db.get(), "SELECT public_key FROM vault");
@@ -149,11 +130,11 @@ Status read_vault(Disk& disk, Reading& r, const std::string& damaged, const trus
     auto vault = trust::Vault::with_public_key(to_bytes(own.text(0)));
     if (!vault) return fail("damaged", damaged);
     r.vault = std::move(*vault);
-    Statement keys(r.db.get(), "SELECT no,box FROM data_key");
-    while (keys.step_row()) r.vault->know(static_cast<std::uint32_t>(keys.number(0)), to_bytes(keys.text(1)));
+    if (auto ok = detail::know_keys(r.db.get(), *r.vault); !ok) return ok;
     Statement people(r.db.get(), "SELECT public_key FROM holder");
     while (people.step_row()) r.holders.push_back(people.text(0));
-    return open_with_what_is_there(disk, r, damaged, person);
+    if (detail::open_with_beside(disk, *r.vault, damaged)) return {};
+    return person ? detail::open_for(r.db.get(), *r.vault, *person) : Status(fail("pin_needed", damaged));
 }
 
 Result<Reading> read_copy(Disk& disk, const std::string& damaged, const std::string& at, const trust::KeyPair* person)

@@ -89,9 +89,7 @@ public:
     /// Small notes beside the store that only it can read, bound to `about`. Codes: pin_needed, bad_seal, io_error.
     Result<Bytes> seal_note(const std::string& about, ByteView);
     Result<Bytes> unseal_note(const std::string& about, ByteView sealed);
-    /// For a file that grows under the store's key; the key's box is durable when it returns. Code: io_error.
-    Result<trust::SealingStream> sealing_stream();
-    /// The same for a thread of its own, which seals file after file.
+    /// For a thread that seals file after file as they grow; the key's box is durable when it returns. Codes: read_only, io_error.
     Result<std::unique_ptr<trust::SealingDisk>> sealing_disk(Disk& under);
     Result<trust::Unsealed> unseal_file(ByteView file);
 

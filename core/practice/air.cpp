@@ -6,29 +6,16 @@ namespace chockside::practice {
 
 namespace {
 
-// U.S. Standard Atmosphere, 1976: sea level values and the constants of the troposphere.
-constexpr double p0_pa = 101325, t0_k = 288.15, lapse_k_m = 0.0065;
-constexpr double exponent = 9.80665 * 0.0289644 / (8.31432 * lapse_k_m);
 // Our unit's own limits: it compares its two static cells.
 constexpr double drift_limit_pa = 60, heater_limit_s = 1;
 
 } // namespace
 
-double standard_pressure_pa(double height_m)
-{
-    return p0_pa * std::pow(1 - lapse_k_m * height_m / t0_k, exponent);
-}
-
-double standard_height_m(double pressure_pa)
-{
-    return t0_k / lapse_k_m * (1 - std::pow(pressure_pa / p0_pa, 1 / exponent));
-}
-
 void Air::step(double dt_s, Channel& channel, const Controls& controls, const Defects& defects)
 {
     const Effect* ageing = defects.find("static_drift");
     drift_pa_ = ageing ? ageing->num("pa") * (1 - std::exp(-channel.uptime_s() / ageing->num("seconds", 120))) : 0;
-    static_pa_ = standard_pressure_pa(world_->elevation_m) + drift_pa_ + random_.normal(0, 1.0);
+    static_pa_ = airdata::pressure_pa(elevation_ft_) + drift_pa_ + random_.normal(0, 1.0);
     impact_pa_ = random_.normal(0, 0.5);
     const bool asked = controls.heater && controls.fed(pitot_ht);
     heater_on_ = asked && !defects.find("heater_open");

@@ -132,7 +132,10 @@ Status JournalStore::apply(const Change& c)
         const auto s = stated(l.envelope);
         if (!s) return fail("entry_malformed");
         if (!e || !journal::verify({&*e, 1}, c.keys, false).ok) {
-            notes[aside + s->author + "/" + padded(s->seq)] = text_of(l);
+            const std::string name = aside + s->author + "/" + padded(s->seq);
+            const auto sealed = exchange_.store().seal_note(name, as_bytes(text_of(l))); // its body is as readable as any other
+            if (!sealed) return Unexpected{sealed.error()};
+            notes[name] = to_hex(*sealed);
             continue;
         }
         for (const auto& sha : s->att)
@@ -204,7 +207,11 @@ Result<std::vector<Line>> JournalStore::set_aside()
     if (!notes) return Unexpected{notes.error()};
     std::vector<Line> lines;
     for (const auto& [name, value] : *notes)
-        if (auto l = line_from(value)) lines.push_back(std::move(*l));
+        if (const auto sealed = from_hex(value)) {
+            const auto plain = exchange_.store().unseal_note(name, *sealed);
+            if (!plain) return Unexpected{plain.error()};
+            if (auto l = line_from(to_text(*plain))) lines.push_back(std::move(*l));
+        }
     return lines;
 }
 

@@ -8,6 +8,11 @@ using json::Value;
 
 namespace {
 
+bool lower_hex(std::string_view t, std::size_t size)
+{
+    return t.size() == size && std::all_of(t.begin(), t.end(), [](char c) { return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'f'); });
+}
+
 /// Members of one object, each with its shape; the first that is not as it must be is named.
 class Members {
 public:
@@ -36,7 +41,7 @@ public:
     std::string hex(const char* key, std::size_t digits)
     {
         const std::string t = text(key);
-        if (t.size() != digits || !std::all_of(t.begin(), t.end(), [](char c) { return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'f'); })) miss(key);
+        if (!lower_hex(t, digits)) miss(key);
         return t;
     }
     std::int64_t number(const char* key, std::int64_t least = 0)
@@ -445,11 +450,6 @@ std::string escaped(std::string_view text)
         else out += '%' + to_hex(as_bytes({&c, 1}));
     }
     return out;
-}
-
-bool lower_hex(std::string_view t, std::size_t size)
-{
-    return t.size() == size && std::all_of(t.begin(), t.end(), [](char c) { return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'f'); });
 }
 
 } // namespace

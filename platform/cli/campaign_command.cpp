@@ -26,8 +26,8 @@ struct Options {
 
 Value share_json(const Share& s)
 {
-    const auto [low, high] = wilson(s);
-    return json::Object{{"of", s.of}, {"all", s.all}, {"share", s.value()}, {"low", low}, {"high", high}};
+    const auto at = interval(s);
+    return json::Object{{"of", s.of}, {"all", s.all}, {"share", s.value()}, {"low", at.lower}, {"high", at.upper}};
 }
 
 Value kind_json(const OfKind& k)

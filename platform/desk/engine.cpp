@@ -158,8 +158,7 @@ void Engine::tell_sent(job::JobView& v) const
             ++v.unsent;
             here_only.insert(e.hash);
         }
-    for (auto* lines : {&v.journal})
-        for (auto& line : *lines) line.sent = !here_only.contains(line.hash);
+    for (auto& line : v.journal) line.sent = !here_only.contains(line.hash);
 }
 
 job::JobView Engine::view()

@@ -6,11 +6,6 @@ namespace chockside::shop {
 
 namespace {
 
-void form_token(Html& h, const Visit& v)
-{
-    h.open("input", {{"type", "hidden"}, {"name", "form_token"}, {"value", v.session.form_token}});
-}
-
 bool plain_text(const std::string& text, std::size_t most)
 {
     return text.size() <= most && is_utf8(text) && text.find('\0') == std::string::npos;
@@ -39,7 +34,7 @@ Response Site::tablets(const Visit& v)
     }
     if (lead) {
         h.markup("<form class=\"tools\" method=\"post\" action=\"/shop/tablets/code\">");
-        form_token(h, v);
+        form_token(h, v.session);
         h.element("button", {{"class", "key write"}}, "Enrol a tablet").close("form");
     }
     h.markup("<div class=\"scroll\"><table><thead><tr><th>Tablet</th><th>Key</th><th>Enrolled</th><th>Entries here</th><th>Last heard</th><th>State</th></tr></thead><tbody>");
@@ -55,7 +50,7 @@ Response Site::tablets(const Visit& v)
             h.add(mark("good")).text("enrolled");
             if (lead) {
                 h.open("form", {{"method", "post"}, {"action", "/shop/tablets/" + percent_encoded(d.author) + "/revoke"}, {"class", "inline"}});
-                form_token(h, v);
+                form_token(h, v.session);
                 h.open("label", {}).text("Why ").open("input", {{"name", "why"}, {"required", ""}, {"maxlength", "200"}}).close("label").element("button", {{"class", "key"}}, "Revoke").close("form");
             }
         }
@@ -97,7 +92,7 @@ Response Site::assign_form(const Visit& v)
     if (!devices) return plain(503);
     Html h;
     h.markup("<form class=\"narrow\" method=\"post\" action=\"/shop/assign\">");
-    form_token(h, v);
+    form_token(h, v.session);
     h.markup("<label for=\"device\">Tablet</label><select id=\"device\" name=\"device\">");
     for (const auto& d : *devices)
         if (!d.revoked_at) h.element("option", {{"value", d.author}}, d.name);
@@ -142,7 +137,7 @@ Response Site::profiles(const Visit& v)
     h.markup("</tbody></table></div>");
     if (v.session.account.role >= Role::lead) {
         h.markup("<form class=\"narrow wide\" method=\"post\" action=\"/shop/profiles\"><h2>Publish a revision</h2>");
-        form_token(h, v);
+        form_token(h, v.session);
         h.markup("<label for=\"bundle\">The profile with its halves, as <code>chockside-cli profile</code> bundles it (JSON)</label><textarea id=\"bundle\" name=\"bundle\" rows=\"10\" required></textarea>");
         h.element("button", {{"class", "key write"}}, "Publish to all tablets").close("form");
     }
@@ -180,7 +175,7 @@ Response Site::people(const Visit& v)
     for (const auto& a : *all) {
         h.markup("<tr><td data-label=\"Name\" class=\"tail\">").text(a.name).markup("</td><td data-label=\"Role\">").text(name_of(a.role)).markup("</td><td data-label=\"State\">").text(a.open ? "open" : "closed");
         h.markup("</td><td data-label=\"Change\">").open("form", {{"method", "post"}, {"action", "/shop/people/" + percent_encoded(a.name)}, {"class", "inline"}});
-        form_token(h, v);
+        form_token(h, v.session);
         h.open("label", {}).text("Role ").open("select", {{"name", "role"}});
         for (const Role role : {Role::reader, Role::lead, Role::keeper}) {
             if (role == a.role) h.element("option", {{"selected", ""}}, name_of(role));
@@ -190,7 +185,7 @@ Response Site::people(const Visit& v)
         h.element("button", {{"class", "key"}}, "Set").close("form").markup("</td></tr>");
     }
     h.markup("</tbody></table></div><form class=\"narrow\" method=\"post\" action=\"/shop/people\"><h2>Add a person</h2>");
-    form_token(h, v);
+    form_token(h, v.session);
     h.markup("<label for=\"name\">Name</label>").open("input", {{"id", "name"}, {"name", "name"}, {"required", ""}, {"maxlength", "40"}}).markup("<label for=\"role\">Role</label><select id=\"role\" name=\"role\">");
     for (const Role role : {Role::reader, Role::lead, Role::keeper}) h.element("option", name_of(role));
     h.markup("</select><label for=\"password\">First password, 12 characters or more</label>").open("input", {{"id", "password"}, {"name", "password"}, {"type", "password"}, {"minlength", "12"}, {"required", ""}, {"autocomplete", "new-password"}});

@@ -4,16 +4,9 @@
 #include <platform/shop/draw.h>
 #include <platform/shop/site.h>
 
-#include <algorithm>
-
 namespace chockside::shop {
 
 namespace {
-
-void form_token(Html& h, const Visit& v)
-{
-    h.open("input", {{"type", "hidden"}, {"name", "form_token"}, {"value", v.session.form_token}});
-}
 
 void thread(Html& h, const Opened& o)
 {
@@ -41,8 +34,6 @@ void isolated(Html& h, const Opened& o)
     if (!o.profile || o.view.isolate.places.empty()) return;
     h.markup("<section class=\"paper\"><h2>").text(o.view.finding.empty() ? "Not isolated yet" : "Isolated to " + o.view.finding).markup("</h2>").add(harness(o.view.isolate.places));
     h.markup("<p>").text(o.view.isolate.sentence).markup(" <small>A likelihood is advice, not a finding.</small></p>");
-    std::vector<job::PlaceView> sorted = o.view.isolate.places;
-    std::stable_sort(sorted.begin(), sorted.end(), [](const auto& a, const auto& b) { return a.p > b.p; });
     h.markup("<ul class=\"evidence\">");
     for (const auto& e : o.view.isolate.evidence) h.element("li", e.text);
     h.markup("</ul></section>");
@@ -132,7 +123,7 @@ Response Site::job(const Visit& v)
     report(h, *o);
     if (v.session.account.role >= Role::lead) {
         h.open("form", {{"class", "reply"}, {"method", "post"}, {"action", "/shop/jobs/" + percent_encoded(v.parts[1]) + "/reply"}});
-        form_token(h, v);
+        form_token(h, v.session);
         h.markup("<label class=\"hidden\" for=\"text\">Reply</label>").open("input", {{"id", "text"}, {"name", "text"}, {"maxlength", "2000"}, {"required", ""}, {"placeholder", "Reply, comes down with the next exchange"}});
         h.element("button", {{"class", "key write"}}, "Send reply").close("form");
     }

@@ -17,7 +17,7 @@ header{display:flex;align-items:stretch;border-bottom:3px solid var(--ink);min-h
 .framed{border:2px solid currentColor;padding:0 6px;font-size:14px;font-weight:700}.framed.small{font-size:12px;border-width:1px}
 nav{display:flex;flex-wrap:wrap}nav a{padding:18px 17px;color:var(--ink);text-decoration:none;font-weight:700;border-right:2px solid var(--edge)}
 nav a.here{background:var(--panel);box-shadow:inset 0 -6px 0 var(--ink)}
-.who{margin-left:auto;padding:18px 14px;font-weight:700}.out{padding:10px 4px;margin-left:auto}.who+.out{margin-left:0}.clock{border-left:2px solid var(--edge);padding:14px 22px;font-weight:700;font-size:18px}.clock .n{font-size:24px}
+.who{margin-left:auto;padding:18px 14px;font-weight:700;white-space:nowrap;overflow:hidden;text-overflow:ellipsis;min-width:0}.out button,.clock{white-space:nowrap}@media(min-width:1100px){nav{flex:none}}.out{padding:10px 4px;margin-left:auto}.who+.out{margin-left:0}.clock{border-left:2px solid var(--edge);padding:14px 22px;font-weight:700;font-size:18px}.clock .n{font-size:24px}
 .slashes{height:6px;background:repeating-linear-gradient(115deg,var(--ink) 0 2px,transparent 2px 12px)}
 main{padding:24px 32px;max-width:1400px;margin:auto;outline:0}h1{font-size:28px;letter-spacing:-.012em;margin:6px 0 18px;overflow-wrap:anywhere}h2,h3,li,p,label{overflow-wrap:anywhere}h2{font-size:18px;margin:18px 0 8px}
 a{color:var(--ink);font-weight:700}.about,small,.by{color:var(--ink2)}small{font-size:14px}

@@ -28,7 +28,8 @@ Response Site::frame(const PageSession* session, std::string_view title, std::st
             h.open("a", {{"href", std::string(t.path.view())}, {"class", here ? "here" : "tab"}, {"aria-current", here ? "page" : "false"}}).text(t.name.view()).close("a");
         }
         h.markup("</nav><div class=\"who\">").text(settings_.shop_name).markup("</div>");
-        h.markup("<form class=\"out\" method=\"post\" action=\"/shop/logout\">").open("input", {{"type", "hidden"}, {"name", "form_token"}, {"value", session->form_token}});
+        h.markup("<form class=\"out\" method=\"post\" action=\"/shop/logout\">");
+        form_token(h, *session);
         h.open("button", {{"class", "plain"}}).text("Log out " + session->account.name).close("button").markup("</form>");
     }
     const std::string time = to_hms(clock_.now().utc_ms).substr(0, 5);
@@ -40,10 +41,7 @@ Response Site::frame(const PageSession* session, std::string_view title, std::st
     r.status = status;
     r.body = h.take();
     r.set("Content-Type", "text/html; charset=utf-8").set("Cache-Control", "no-store");
-    r.set("Content-Security-Policy", "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'");
-    r.set("X-Content-Type-Options", "nosniff").set("X-Frame-Options", "DENY").set("Referrer-Policy", "same-origin").set("Cross-Origin-Opener-Policy", "same-origin").set("Cross-Origin-Resource-Policy", "same-origin");
-    r.set("Permissions-Policy", "camera=(), microphone=(), geolocation=()");
-    return r;
+    return std::move(guarded(r));
 }
 
 namespace {

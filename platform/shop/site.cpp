@@ -7,6 +7,19 @@
 
 namespace chockside::shop {
 
+void form_token(Html& h, const PageSession& session)
+{
+    h.open("input", {{"type", "hidden"}, {"name", "form_token"}, {"value", session.form_token}});
+}
+
+Response& guarded(Response& r)
+{
+    r.set("Content-Security-Policy", "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'");
+    r.set("X-Content-Type-Options", "nosniff").set("X-Frame-Options", "DENY").set("Referrer-Policy", "same-origin").set("Cross-Origin-Opener-Policy", "same-origin").set("Cross-Origin-Resource-Policy", "same-origin");
+    r.set("Permissions-Policy", "camera=(), microphone=(), geolocation=()");
+    return r;
+}
+
 struct Site::Route {
     std::string_view method, path; ///< after "/shop/"; "*" stands for one part
     Role least;
@@ -55,15 +68,6 @@ bool fits(std::string_view pattern, const std::vector<std::string>& parts)
 {
     const auto wanted = parts_of(pattern);
     return wanted.size() == parts.size() && std::equal(wanted.begin(), wanted.end(), parts.begin(), [](const std::string& w, const std::string& p) { return w == "*" || w == p; });
-}
-
-/// What every answer of the page carries.
-Response& guarded(Response& r)
-{
-    r.set("Content-Security-Policy", "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'");
-    r.set("X-Content-Type-Options", "nosniff").set("X-Frame-Options", "DENY").set("Referrer-Policy", "same-origin").set("Cross-Origin-Opener-Policy", "same-origin").set("Cross-Origin-Resource-Policy", "same-origin");
-    r.set("Permissions-Policy", "camera=(), microphone=(), geolocation=()");
-    return r;
 }
 
 Response asset(std::string_view text, const char* media)

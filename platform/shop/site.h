@@ -27,6 +27,11 @@ struct Visit {
     std::string field(std::string_view name) const;
 };
 
+/// The hidden field that every form of a session carries.
+void form_token(Html&, const PageSession&);
+/// What every answer of the page carries: its own style, script and pictures only, no frame, no guessing of types.
+Response& guarded(Response&);
+
 class Site {
 public:
     Site(Writer&, Workers&, Accounts&, Book&, const Blobs&, const Clock&, Random&, SiteSettings);

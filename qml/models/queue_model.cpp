@@ -1,5 +1,10 @@
 #include "queue_model.h"
 
+#include "words.h"
+
+#include <platform/words/words.h>
+
+#include <QDateTime>
 #include <QHash>
 
 namespace chockside::models {
@@ -7,6 +12,8 @@ namespace chockside::models {
 void QueueModel::set(const QueueSeen& seen)
 {
     seen_ = seen;
+    // As a time of day: a number of seconds would have to count down.
+    next_try_ms_ = seen.next_try_s < 0 ? -1 : QDateTime::currentMSecsSinceEpoch() + seen.next_try_s * 1000;
     emit changed();
 }
 
@@ -44,15 +51,12 @@ QString QueueModel::now() const
         return at.value(seen_.doing, tr("At work"));
     }
     const QString because = seen_.reason.isEmpty() ? QString() : why(seen_.reason) + ' ';
-    return seen_.next_try_s < 0 ? because.trimmed() : seen_.next_try_s < 90 ? because + tr("Next try in %1 s.").arg(seen_.next_try_s) : because + tr("Next try in %1 min.").arg((seen_.next_try_s + 30) / 60);
+    return next_try_ms_ < 0 ? because.trimmed() : because + tr("Next try %1.").arg(clock_hms(next_try_ms_));
 }
 
 QString QueueModel::why(const QString& code) const
 {
-    static const QHash<QString, QString> said{{"no_route", tr("No way to the shop.")}, {"stalled", tr("The shop does not answer.")}, {"cut", tr("The line was cut.")}, {"not_shop", tr("Somebody else answers in the shop's place.")},
-        {"fork", tr("Another device writes under this one's name. Tell the shop.")}, {"ahead", tr("The shop knows more than this tablet. Tell the shop.")}, {"revoked", tr("The shop has revoked this device.")},
-        {"bad_entry", tr("The shop can't take an entry. Tell the shop.")}, {"bad_code", tr("The code is not taken. Ask for a new one.")}};
-    return said.value(code, tr("The shop says: %1.").arg(code));
+    return words(chockside::words::of({code.toStdString(), {}, {}}).message);
 }
 
 } // namespace chockside::models

@@ -66,6 +66,7 @@ signals:
 private:
     QString why(const QString& code) const;
     QueueSeen seen_;
+    qint64 next_try_ms_ = -1; ///< UTC
 };
 
 } // namespace chockside::models

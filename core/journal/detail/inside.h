@@ -65,7 +65,6 @@ struct Store::Inside {
     Status open_vault();
     Status read_vault();
     Status make_vault();
-    Status know_keys();
     /// What was written before there was a vault is sealed, in one transaction.
     Status seal_old();
     Status seal_old_entries();
@@ -108,6 +107,13 @@ struct Store::Inside {
 };
 
 namespace detail {
+
+/// Data keys that are known by their boxes.
+Status know_keys(sqlite3*, trust::Vault&);
+/// Opens the vault with the box that is kept for this person. Codes: not_a_holder (place: the public key), bad_seal, io_error.
+Status open_for(sqlite3*, trust::Vault&, const trust::KeyPair& person);
+/// Opens it with the secret that lies beside the store. Codes: not_found, bad_key, those of Disk.
+Status open_with_beside(Disk&, trust::Vault&, const std::string& folder);
 
 /// A log that is longer is moved into the database file by whoever wrote last.
 constexpr int log_pages_most = 1000;

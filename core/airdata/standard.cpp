@@ -1,17 +1,15 @@
-#include <core/campaign/air.h>
+#include <core/airdata/standard.h>
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
-namespace chockside::campaign {
+namespace chockside::airdata {
 
 namespace {
 
 constexpr double sea_level_pa = 101325.0, sea_level_k = 288.15, lapse_k_per_m = 0.0065, foot_m = 0.3048;
 constexpr double exponent = 9.80665 * 0.0289644 / (8.31432 * lapse_k_per_m); // g M / (R* L), constants of the 1976 standard
 constexpr double sound_kt = 661.4786;                                         // sqrt(1.4 p0 / rho0) at sea level
-constexpr double earth_rate_dph = 15.041;                                     // sidereal
 
 } // namespace
 
@@ -36,10 +34,4 @@ double impact_pa(double airspeed)
     return sea_level_pa * (std::pow(1 + 0.2 * mach * mach, 3.5) - 1);
 }
 
-double water_pa(double inches) { return 999.0 * 9.80665 * inches * 0.0254; }
-
-double wire_field_nt(double amperes, double metres) { return 200.0 * amperes / metres; }
-
-double earth_drift_dph(double latitude) { return earth_rate_dph * std::sin(latitude * std::numbers::pi / 180); }
-
-} // namespace chockside::campaign
+} // namespace chockside::airdata
