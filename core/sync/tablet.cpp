@@ -232,7 +232,7 @@ void Tablet::Inside::refused(const Answer& a)
 {
     const bool tus = step >= Step::blob_ask;
     if (a.status >= 500 || a.status == 423 || a.status == 429) return failed(a.status == 507 ? "full" : "busy", retry_after_ms(a));
-    if (a.status == 401) return renewed ? failed("no_session") : ask_nonce();
+    if (a.status == 401) return renewed ? failed("not_let_in") : ask_nonce();
     if (step == Step::blob_ask) return blob_asked(a);
     if (step == Step::blob_make) return blob_made(a);
     if (step == Step::blob_where) return blob_where(a);

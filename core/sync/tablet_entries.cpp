@@ -171,7 +171,7 @@ void Tablet::Inside::pushed(const Answer& a)
 void Tablet::Inside::push_refused(const Answer&, const Refusal& r)
 {
     if (r.code == "gap") {
-        if (++gaps > 3) return failed("gap");
+        if (++gaps > 3) return failed("misses_entries");
         there = r.head;
         if (head_fits(there)) next();
         return;

@@ -1,5 +1,5 @@
 // Both ends on one machine with practice data, in two commands: a whole practice job is worked by the rehearsal, `chockside-cli sync` brings it, the
-// page shows it; then over TLS 1.3 with the pinned key, and a second contact that has nothing to do.
+// page shows it; then a second contact that has nothing to do.
 import { spawnSync } from "node:child_process";
 import fs from "node:fs";
 import { Shop, check, ended, request, sleep } from "./client.mjs";
