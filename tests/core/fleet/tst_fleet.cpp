@@ -112,7 +112,37 @@ private slots:
         b.practice = true;
         QCOMPARE(rates({a, b}, {})->jobs, 1);
         QCOMPARE(rates({a, b}, {}, {0.95, 30, true})->jobs, 1);
-        QCOMPARE(facts_of({}, {}), JobFacts{});
+    }
+
+    void facts_are_those_of_the_folded_job()
+    {
+        profile::Profile p;
+        profile::Cause wet;
+        wet.id = "wet_p9";
+        wet.at = "p9";
+        p.installation.causes.push_back(wet);
+        job::JobState s;
+        s.job = "J1";
+        s.tail = "Q4-RMP";
+        s.complaint_kind = "heading_flag";
+        s.finding_class = "contact";
+        s.finding_cause = "wet_p9";
+        for (const std::int64_t at : {3 * day, 3 * day + 50'000, 3 * day + 20'000}) { // entries of two tablets may stand out of their clocks' order
+            job::Line line;
+            line.stamp.wall = at;
+            s.lines.push_back(line);
+        }
+        s.found = s.lines[2].stamp;
+        const JobFacts f = facts_of(p, s);
+        QCOMPARE(f.place, std::string("p9"));
+        QCOMPARE(f.opened_ms, 3 * day);
+        QCOMPARE(f.last_ms, 3 * day + 50'000);
+        QCOMPARE(*f.isolate_ms, std::int64_t(20'000));
+        QVERIFY(!f.closed && f.removed.empty());
+        s.finding_cause = "nobody's";
+        s.found.reset();
+        QVERIFY(facts_of(p, s).place.empty());
+        QVERIFY(!facts_of(p, s).isolate_ms);
     }
 };
 
