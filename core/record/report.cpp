@@ -35,7 +35,9 @@ std::vector<std::string> lines_of(const std::string& text)
 Section aircraft_entry(const job::JobState& s, const job::JobView& v)
 {
     Section section{"Aircraft entry", false, {}};
-    section.blocks.push_back(Paragraph{"Aircraft " + v.tail + ", " + v.aircraft_type + ". " + v.unit_title + ".", Paragraph::Kind::plain});
+    // A profile's title mostly names the aircraft's type as well.
+    const bool named = v.unit_title.find(v.aircraft_type) != std::string::npos;
+    section.blocks.push_back(Paragraph{"Aircraft " + v.tail + ", " + (named ? std::string() : v.aircraft_type + ", ") + v.unit_title + ".", Paragraph::Kind::plain});
     for (const auto& line : lines_of(v.entry_text)) section.blocks.push_back(Paragraph{line, Paragraph::Kind::fact});
     if (!s.closed) section.blocks.push_back(Paragraph{"The job is not closed. This is a copy of its present state.", Paragraph::Kind::caution});
     section.blocks.push_back(Paragraph{"A signature is the approval for return to service only for the work performed. The approved data of the aircraft rule. Chockside records; it does not approve.",
