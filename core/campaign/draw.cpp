@@ -49,7 +49,7 @@ void put_unlisted(Job& job, SeededRandom& r)
     using U = Logic::Unlisted;
     l.unlisted = static_cast<U>(1 + r.below(6));
     l.unlisted_per_hour = 3 + 6 * r.uniform();
-    if (l.unlisted == U::wrong_rate_card) l.unlisted_per_hour = always;
+    if (l.unlisted == U::lightning_latch) job.then.around.rained = true;
     job.causes.push_back("unlisted");
     job.classes.push_back("unlisted");
 }
@@ -141,6 +141,22 @@ Kind draw_kind(SeededRandom& r)
         if (at <= 0) return static_cast<Kind>(k);
     }
     return Kind::hard;
+}
+
+Kind draw_kind(const Fault& f, SeededRandom& r)
+{
+    constexpr Kind alone[] = {Kind::hard, Kind::intermittent, Kind::absent, Kind::after_work};
+    double chance[std::size(alone)] = {}, sum = 0;
+    for (std::size_t k = 0; k < std::size(alone); ++k) {
+        double all = 0;
+        for (const Fault& other : faults())
+            if (belongs(other, alone[k])) all += other.share;
+        sum += chance[k] = belongs(f, alone[k]) ? kind_shares[static_cast<std::size_t>(alone[k])] * f.share / all : 0;
+    }
+    double at = r.uniform() * sum;
+    for (std::size_t k = 0; k < std::size(alone); ++k)
+        if ((at -= chance[k]) <= 0 && chance[k] > 0) return alone[k];
+    return Kind::absent;
 }
 
 Job make_job(Kind kind, SeededRandom& r, const std::string& id)

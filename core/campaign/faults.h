@@ -46,5 +46,7 @@ bool shows(const Truth&, const Setting&);
 /// A job of that kind; `id` draws the cause where it is empty.
 Job make_job(Kind, SeededRandom&, const std::string& id = {});
 Kind draw_kind(SeededRandom&);
+/// A kind of job that this trouble belongs to, alone: drawn by the shares of both.
+Kind draw_kind(const Fault&, SeededRandom&);
 
 } // namespace chockside::campaign

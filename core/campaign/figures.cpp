@@ -54,7 +54,7 @@ double OfPolicy::calibration_error() const
     return counted > 0 ? sum / counted : 0;
 }
 
-Result<Figures> run(const Plan& plan, const Aid& aid)
+Result<Figures> run(const Plan& plan, const Aid& aid, const Told& told)
 {
     Figures f;
     SeededRandom seeds(plan.seed);
@@ -70,6 +70,7 @@ Result<Figures> run(const Plan& plan, const Aid& aid)
             const auto e = work(job, aid, policy, {plan.wrong, 3}, hands);
             if (!e) return Unexpected{e.error()};
             count(f.of[policy], job, *e);
+            if (told) told(job, policy, *e);
         }
     }
     return f;

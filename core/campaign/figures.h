@@ -5,6 +5,7 @@
 #include <core/stats/summary.h>
 
 #include <array>
+#include <functional>
 
 namespace chockside::campaign {
 
@@ -43,7 +44,10 @@ struct Figures {
     int without_model = 0; ///< jobs whose kind of complaint the profile does not know; not counted elsewhere
 };
 
+/// Called after every job of every policy.
+using Told = std::function<void(const Job&, Policy, const Ending&)>;
+
 /// Deterministic under the plan. Codes: as work(); an unknown complaint is counted, not an error.
-Result<Figures> run(const Plan&, const Aid&);
+Result<Figures> run(const Plan&, const Aid&, const Told& told = {});
 
 } // namespace chockside::campaign

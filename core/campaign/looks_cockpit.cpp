@@ -118,7 +118,7 @@ double all_stand(const Truth& t)
 {
     Losses l = losses(t, on_stand(t));
     l.input = 0;
-    return l.all() + t.logic.unlisted_per_hour;
+    return l.all();
 }
 
 Seen long_watch(Scene& s)
@@ -126,7 +126,7 @@ Seen long_watch(Scene& s)
     Setting hot = on_stand(s.now());
     hot.minutes_on = 45;
     Losses l = losses(s.now(), hot);
-    l.input = s.now().logic.unlisted_per_hour;
+    l.input = 0;
     const int n = s.count(std::min(l.all(), always), 45);
     return seen(n > 2 ? "many" : n > 0 ? "one_or_two" : "none");
 }
@@ -146,6 +146,8 @@ Seen loads_heading(Scene& s)
 {
     const Truth& t = s.now();
     if (t.magnetics.loop_a > 0) return seen("step");
+    using U = Logic::Unlisted;
+    if ((t.logic.unlisted == U::keyed_threshold || t.logic.unlisted == U::dimmer_diode) && s.chance.uniform() < 0.7) return seen("twitch"); // the radio and the lights are loads too
     return seen(t.at(Place::w7).shield_open || t.at(Place::w8).shield_open ? "twitch" : "none");
 }
 
@@ -225,7 +227,7 @@ Seen cold_first(Scene& s)
 }
 
 const NamedLook table[] = {
-    {"side_by_side", side_by_side}, {"source_transfer", source_transfer}, {"word_status", word_status}, {"power_up_test", power_up},
+    {"shows_now", [](Scene& s) { return seen(showing_now(s) ? "yes" : "no"); }}, {"side_by_side", side_by_side}, {"source_transfer", source_transfer}, {"word_status", word_status}, {"power_up_test", power_up},
     {"commanded_test", commanded}, {"air_ground_read", [](Scene& s) { return seen(s.now().logic.air_ground_wrong ? "wrong" : "right"); }}, {"sky_view", sky},
     {"move_aircraft", move}, {"altitude_known", altitude_known}, {"probes_look", probes}, {"long_watch", long_watch}, {"start_watch", start_watch},
     {"loads_heading", loads_heading}, {"field_length", field}, {"quick_turn", [](Scene& s) { return turned(s, 4); }},

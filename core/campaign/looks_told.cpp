@@ -89,7 +89,8 @@ Seen cured_by(Scene& s)
     const bool lasts = shows(t, on_stand(t)) || shows(t, in_flight(t));
     if (losses(t, worst_setting(t)).display > 0.2 && t.logic.selector_opens_per_hour > 0 && s.chance.uniform() < 0.7) return seen("source_switch");
     if (lasts) return seen(s.chance.uniform() < 0.9 ? "nothing" : "by_itself");
-    return seen(s.chance.uniform() < 0.25 ? "power_cycle" : "by_itself");
+    const double cycled = t.logic.unlisted == Logic::Unlisted::lightning_latch ? 0.8 : 0.25;
+    return seen(s.chance.uniform() < cycled ? "power_cycle" : "by_itself");
 }
 
 Seen with_load(Scene& s)
@@ -97,6 +98,8 @@ Seen with_load(Scene& s)
     const Truth& t = s.then();
     Setting off = on_stand(t), on = off;
     on.heater = on.lights = on.strobe = true;
+    using U = Logic::Unlisted;
+    if (t.logic.unlisted == U::keyed_threshold || t.logic.unlisted == U::dimmer_diode) return seen(s.chance.uniform() < 0.6 ? "yes" : "not_known");
     const bool twitches = t.at(Place::w7).shield_open || t.at(Place::w8).shield_open;
     if (s.chance.uniform() < 0.25) return seen("not_known");
     return seen(load(t, on) > load(t, off) * 2 + 1 || twitches ? "yes" : "no");
@@ -148,6 +151,7 @@ Seen stored_temperature(Scene& s)
 
 Seen stored_bus(Scene& s)
 {
+    if (s.then().logic.unlisted == Logic::Unlisted::recorder_clock && s.chance.uniform() < 0.4) return seen("cross_channel");
     if (s.then().logic.cross_bus_open) return seen("cross_channel");
     if (s.then().logic.aiding_open || (s.then().logic.sky_blocked && s.chance.uniform() < 0.5)) return seen("aiding");
     return seen(s.chance.uniform() < 0.03 ? "aiding" : "none");

@@ -9,6 +9,8 @@ Technician::Technician(const Job& job, const Person& person, std::uint64_t seed)
     situation_.people = person.people;
     situation_.power_on = true;
     situation_.minutes_left = shift_min;
+    Scene scene{job_, chance_};
+    presence_ = showing_now(scene) ? isolate::Presence::showing : isolate::Presence::absent;
 }
 
 double Technician::price(const isolate::Check& c) const

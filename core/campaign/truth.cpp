@@ -71,6 +71,22 @@ Field sensed(const Truth& t, const Setting& s, double heading)
     return g;
 }
 
+/// Troubles that no list has: what each upsets, and when.
+void upset(const Logic& l, const Setting& s, Losses& x)
+{
+    const double rate = l.unlisted_per_hour;
+    const bool shaken = s.engine || s.airborne;
+    switch (l.unlisted) {
+    case Logic::Unlisted::none: return;
+    case Logic::Unlisted::keyed_threshold: x.data += rate * (s.airborne ? 1.5 : 0.5); return;              // the crew talks more than the ramp does
+    case Logic::Unlisted::recorder_clock: x.data += rate; return;                                           // leaks into the bus all the time
+    case Logic::Unlisted::dimmer_diode: x.display += rate * (s.lights ? 3 : 0.3); return;
+    case Logic::Unlisted::lightning_latch: x.power += rate * (shaken ? 1.5 : 0.7); return;                  // a surge arrester that latches
+    case Logic::Unlisted::wrong_rate_card: return;                                                          // an error, in turns: errors()
+    case Logic::Unlisted::hydraulic_thump: x.inside += rate * (shaken ? 3 : 0.5); return;                   // shakes the rack, not the unit's fault
+    }
+}
+
 double signed_angle(double degrees)
 {
     const double d = std::fmod(std::fmod(degrees, 360) + 540, 360) - 180;
@@ -175,7 +191,7 @@ Losses losses(const Truth& t, const Setting& s)
     if (t.logic.aiding_open || t.logic.cross_bus_open) l.input = always;
     if (t.logic.sky_blocked && !s.airborne) l.input = always;
     if (t.logic.autopilot_input && s.airborne) l.display += 3;
-    l.input += t.logic.unlisted_per_hour * shake;
+    upset(t.logic, s, l);
     return l;
 }
 
@@ -203,7 +219,8 @@ Errors errors(const Truth& t, const Setting& s)
     }
     if (t.unit.data_lost) e.heading_deg += 4;
     e.attitude_deg = t.logic.tray_tilt_deg + t.unit.gyro_dph * (s.turning ? 0.1 : 0.01) + (t.unit.data_lost ? 1.5 : 0) + (t.logic.mount_strap ? 5 : 0)
-        + (t.logic.aiding_open && s.turning ? 2 : 0) + (t.logic.moved_aligning && !s.airborne ? 2 : 0) + (t.logic.tray_play && s.engine ? 1.5 : 0);
+        + (t.logic.aiding_open && s.turning ? 2 : 0) + (t.logic.moved_aligning && !s.airborne ? 2 : 0) + (t.logic.tray_play && s.engine ? 1.5 : 0)
+        + (t.logic.unlisted == Logic::Unlisted::wrong_rate_card && s.turning ? 3 : 0);
     const auto& a = t.air;
     const double p = pressure_pa(s.altitude_ft) + water_pa(a.static_water_in);
     double altitude = airdata::altitude_ft(a.crossed ? p + impact_pa(s.airspeed_kt) : p);

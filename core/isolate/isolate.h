@@ -53,6 +53,7 @@ struct Check {
     std::vector<std::string> disturbs_at;
     std::string group;                     ///< items of one event: the strongest counts once, the others little
     bool automatic = false;
+    std::vector<std::string> after;        ///< makes sense only once one of these is answered; empty: at any time
     std::vector<std::string> tools;        ///< none: a check without one of them in the bag is left out
     /// Outcomes when two causes work together, where they are not the more abnormal of two draws: (lower, higher index) -> probabilities.
     std::map<std::pair<std::size_t, std::size_t>, std::vector<double>> together;

@@ -42,6 +42,8 @@ double disturbance(const Check& check)
 
 bool possible(const Check& check, const Situation& now)
 {
+    const auto answered = [&](const std::string& id) { return now.answered.contains(id); };
+    if (!check.after.empty() && std::none_of(check.after.begin(), check.after.end(), answered)) return false;
     if (check.automatic || check.people > now.people || now.answered.contains(check.id)) return false;
     return !now.tools || std::all_of(check.tools.begin(), check.tools.end(), [&](const auto& t) { return now.tools->contains(t); });
 }

@@ -3,6 +3,7 @@
 #include <core/profile/rows.h>
 
 #include <algorithm>
+#include <cmath>
 #include <functional>
 
 namespace chockside::job {
@@ -31,6 +32,12 @@ bool asks(const profile::Condition& c, profile::Condition::Kind kind, const std:
 {
     if (c.kind == kind && (is.empty() || c.is == is)) return true;
     return std::any_of(c.parts.begin(), c.parts.end(), [&](const auto& part) { return c.kind != profile::Condition::Kind::not_ && asks(part, kind, is); });
+}
+
+void add_answered(const profile::Condition& c, std::vector<std::string>& checks)
+{
+    if (c.kind == profile::Condition::Kind::answered) checks.push_back(c.of);
+    for (const auto& part : c.parts) add_answered(part, checks);
 }
 
 /// Only a look at the fault itself needs it to show. What was stored or told is history, a lever brings the condition on, and the row of a
@@ -81,6 +88,7 @@ isolate::Check plain_check(const profile::Installation& in, const profile::Check
     c.needs_power_on = asks(check.needs, Kind::power, "on") || asks(check.needs, Kind::link, "") || asks(check.needs, Kind::session, "");
     c.needs_power_off = asks(check.needs, Kind::power, "off") || asks(check.needs, Kind::plug, "disconnected") || asks(check.needs, Kind::dead, "");
     c.needs_warm = asks(check.needs, Kind::warm_up, "");
+    add_answered(check.needs, c.after);
     c.people = check.people;
     c.disturbs = check.disturbs;
     c.disturbs_at = check.disturbs_at;
@@ -90,6 +98,51 @@ isolate::Check plain_check(const profile::Installation& in, const profile::Check
     add_pairs(c, check, in.causes);
     c.automatic = check.how == How::self_test || check.how == How::stored_fault || check.how == How::word_number || check.how == How::page;
     return c;
+}
+
+bool has_own_row(const std::vector<CheckRow>& rows, const profile::Cause& cause)
+{
+    return std::any_of(rows.begin(), rows.end(), [&](const CheckRow& r) { return r.of == cause.id || r.of == "class:unlisted"; });
+}
+
+/// What the listed causes show, each by its prior; numbers pooled into one density of the mixture's mean and spread.
+isolate::Row mixture(const std::vector<isolate::Row>& rows, const std::vector<isolate::Cause>& causes, std::size_t outcomes)
+{
+    isolate::Row mixed;
+    mixed.outcomes.assign(rows.front().outcomes.empty() ? 0 : outcomes, 0.0);
+    double mean = 0, square = 0, all = 0, weight = 0;
+    bool logs = true;
+    for (std::size_t k = 0; k < rows.size(); ++k) {
+        if (causes[k].cause_class == "unlisted" || causes[k].cause_class == "none") continue;
+        const double p = causes[k].prior;
+        all += p;
+        for (std::size_t o = 0; o < mixed.outcomes.size() && o < rows[k].outcomes.size(); ++o) mixed.outcomes[o] += p * rows[k].outcomes[o];
+        if (!rows[k].number) continue;
+        const auto& d = *rows[k].number;
+        logs = d.kind == isolate::Density::Kind::lognormal;
+        const double m = logs ? std::log(d.a) : d.a, s = logs ? std::log(d.b) : d.b;
+        mean += p * m, square += p * (m * m + s * s), weight += p;
+    }
+    for (double& p : mixed.outcomes) p /= all;
+    if (weight <= 0) return mixed;
+    mean /= weight;
+    const double spread = std::sqrt(std::max(square / weight - mean * mean, 1e-6));
+    mixed.number = logs ? isolate::Density{isolate::Density::Kind::lognormal, std::exp(mean), std::exp(spread)} : isolate::Density{isolate::Density::Kind::normal, mean, spread};
+    return mixed;
+}
+
+/// A trouble that is not on the list shows, check by check, what troubles show on the average. It gains only where every listed one is contradicted.
+void fill_unlisted(isolate::Model& model, const profile::Installation& in)
+{
+    for (std::size_t k = 0; k < in.causes.size(); ++k) {
+        if (in.causes[k].cause_class != profile::CauseClass::unlisted) continue;
+        for (std::size_t c = 0; c < in.checks.size(); ++c) {
+            isolate::Check& check = model.checks[c];
+            if (has_own_row(in.checks[c].given, in.causes[k])) continue;
+            check.given[k] = mixture(check.given, model.causes, check.outcomes.size());
+            check.absent[k] = mixture(check.absent, model.causes, check.outcomes.size());
+        }
+    }
 }
 
 constexpr double repaired_in_vain = 0.02; // a repair may itself have been done badly
@@ -112,6 +165,7 @@ isolate::Model isolate_model(const profile::Profile& p, const std::string& compl
     for (const auto& cause : p.installation.causes)
         model.causes.push_back({cause.id, profile::name_of(cause.cause_class), cause.at, std::max(weight(cause, complaint_kind), least) / sum, cause.mode});
     for (const auto& check : p.installation.checks) model.checks.push_back(plain_check(p.installation, check));
+    fill_unlisted(model, p.installation);
     model.pair_share = p.installation.decision.pair_odds;
     return model;
 }

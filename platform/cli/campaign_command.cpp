@@ -2,10 +2,12 @@
 
 #include <core/base/json.h>
 #include <core/campaign/figures.h>
+#include <core/campaign/review.h>
 #include <platform/cli/command.h>
 
 #include <CLI/CLI.hpp>
 
+#include <algorithm>
 #include <cstdio>
 #include <iostream>
 
@@ -21,7 +23,9 @@ struct Options {
     int jobs = 500;
     std::uint64_t seed = 1;
     double wrong = 0.02;
-    bool engine_only = false;
+    bool engine_only = false, each = false;
+    double rows = 0;
+    bool records = false;
 };
 
 Value share_json(const Share& s)
@@ -83,6 +87,34 @@ void print(const Figures& f)
     }
 }
 
+const char* name_of(isolate::Presence p)
+{
+    constexpr const char* names[] = {"unknown", "showing", "absent"};
+    return names[static_cast<std::size_t>(p)];
+}
+
+json::Array all_of(const std::vector<std::string>& words) { return {words.begin(), words.end()}; }
+
+Value evidence_json(const isolate::Evidence& e)
+{
+    json::Object o{{"check", e.check}, {"presence", name_of(e.presence)}};
+    if (e.number) o["number"] = *e.number;
+    else o["outcome"] = e.outcome;
+    return o;
+}
+
+/// One line a job, to see why a job ended as it did.
+void print_each(const Job& job, Policy policy, const Ending& e)
+{
+    constexpr const char* acts[] = {"pull_unit", "pull_sensor", "repair", "watch", "defer"};
+    json::Array evidence;
+    for (const auto& seen : e.evidence) evidence.push_back(evidence_json(seen));
+    const json::Object line{{"policy", name_of(policy)}, {"kind", name_of(job.kind)}, {"complaint", job.complaint}, {"causes", all_of(job.causes)}, {"act", acts[static_cast<int>(e.act)]},
+        {"cause_class", e.cause_class}, {"cause", e.cause}, {"p", e.p}, {"isolated", e.isolated}, {"fits_nothing", e.fits_nothing}, {"class_right", e.class_right}, {"remedy_right", e.remedy_right},
+        {"wrong_removal", e.wrong_removal}, {"missed_misleading", e.missed_misleading}, {"minutes", e.minutes}, {"evidence", evidence}};
+    std::cout << json::write(line) << "\n";
+}
+
 /// The bounds of a campaign; at ten per cent wrong answers the removals may be three in a hundred.
 bool held(const Figures& f, double wrong)
 {
@@ -94,15 +126,44 @@ bool held(const Figures& f, double wrong)
         && e.calibration_error() <= 0.03 && e.kinds[static_cast<std::size_t>(Kind::unlisted)].fits_nothing.value() >= 0.8;
 }
 
+void print_rows(const Aid& aid, const Options& o)
+{
+    for (const Doubt& d : review(aid, records(aid, o.jobs, o.seed), o.rows)) {
+        std::printf("%5.2f %-20s %-22s %-7s %4d", d.nats, d.check.c_str(), d.cause.c_str(), name_of(d.presence), d.looks);
+        for (std::size_t k = 0; k < d.seen.size(); ++k) std::printf("  %.2f/%.2f", d.seen[k], d.told[k]);
+        std::printf("\n");
+    }
+}
+
+/// One line a check, cause and presence; numbers whole.
+void print_records(const Aid& aid, const Options& o)
+{
+    for (const auto& [key, t] : campaign::records(aid, o.jobs, o.seed)) {
+        const auto& [check, cause, presence] = key;
+        json::Object line{{"check", check}, {"cause", cause}, {"presence", name_of(presence)}, {"looks", t.looks}};
+        if (t.numbers.empty()) line["outcomes"] = json::Array(t.outcomes.begin(), t.outcomes.end());
+        else line["numbers"] = json::Array(t.numbers.begin(), t.numbers.end());
+        std::cout << json::write(line) << "\n";
+    }
+}
+
 int campaign_now(const Options& o, const Run& run)
 {
     const auto profile = usable_profile(o.profile);
     if (!profile) return say(profile.error(), run);
     if (o.jobs < 1) return say({"usage", {}, {{"what", "--jobs must be 1 or more"}}}, run, 2);
     const Aid aid = aid_of(**profile);
+    if (o.rows > 0) {
+        print_rows(aid, o);
+        return 0;
+    }
+    if (o.records) {
+        print_records(aid, o);
+        return 0;
+    }
     campaign::Plan plan{o.jobs, o.seed, o.wrong};
     if (o.engine_only) plan.policies = {Policy::engine};
-    const auto figures = campaign::run(plan, aid);
+    const auto figures = campaign::run(plan, aid, o.each ? Told(print_each) : Told());
     if (!figures) return say(figures.error(), run);
     if (figures->of.empty()) return say({"unknown_complaint", o.profile, {}}, run);
     if (run.json) std::cout << json::write(all_json(*figures, aid, o)) << "\n";
@@ -122,6 +183,9 @@ void add_campaign_command(CLI::App& app, Run& run)
     c->add_option("--seed", options->seed, "Seed of all chance");
     c->add_option("--wrong", options->wrong, "Share of wrong answers")->check(CLI::Range(0.0, 1.0));
     c->add_flag("--engine-only", options->engine_only, "Without the fixed policies");
+    c->add_flag("--each", options->each, "One JSON line a job before the figures: what was at fault, what was seen, how it ended");
+    c->add_option("--rows", options->rows, "Instead: rows of the profile that tell another story than the practice aircraft, by at least so many nats (seen/told, --jobs jobs a cause)");
+    c->add_flag("--records", options->records, "Instead: what looks at every cause showed, one JSON line a check, cause and presence (--jobs jobs a cause)");
     c->callback([options, &run] { run.code = campaign_now(*options, run); });
 }
 

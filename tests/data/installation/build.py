@@ -1,10 +1,12 @@
 """Writes the isolation half of assets/profiles/sandgrouse_12.installation.json from the tables beside it; everything else stays."""
-import json, os, re
+import json, os, re, sys
+import learn
 from causes import CAUSES, KINDS
 from checks import CHECKS
 from rows import ABSENT, LEVER, ROWS, SHOWING, WATCH
 
 HERE = os.path.dirname(os.path.abspath(__file__))
+RECORDS = learn.read(sys.argv[1]) if len(sys.argv) > 1 else {}
 PATH = os.path.join(HERE, "../../../assets/profiles/sandgrouse_12.installation.json")
 COLUMNS = {"heading_flag": 0, "heading_error": 0, "attitude_flag": 1, "attitude_disagree": 1, "air_data_flag": 2, "air_data_disagree": 2, "after_change": 3}
 COMPLAINTS = {"heading_flag": ("Heading flag or cross", False), "heading_error": ("Heading wrong, no flag", True), "attitude_flag": ("Attitude flag or cross", False),
@@ -42,21 +44,68 @@ def table(check, outcomes, extra=None):
         for pattern in patterns.split():
             out.setdefault(pattern, row(base, outcomes, given))
     if isinstance(base, tuple):
-        wide = ("normal", base[1], 6 * base[2]) if base[0] == "normal" else ("lognormal", base[1], base[2] ** 4)
-        out["class:unlisted"] = row(None, [], wide)
         out["*"] = row(None, [], base)
     else:
-        n = len(outcomes)
-        out["class:unlisted"] = row([1] * n, outcomes, {})
         out["*"] = row(base, outcomes, {})
     return out
+
+
+ALL = {}
+def all_causes():
+    """id -> (class, kind, place), as the loader generates them."""
+    if not ALL:
+        for c in CAUSES: ALL[c[0]] = (c[2], "", c[3])
+        for k in KINDS:
+            for p in k[3]: ALL[k[0] + "_" + p] = (k[2], k[0], p)
+    return ALL
+
+
+def looked_up(rows, cause):
+    """The loader's order: the cause itself, its place, its kind, its class, then all others."""
+    cls, kind, place = all_causes()[cause]
+    for key in (cause, "at:" + place, "kind:" + kind, "class:" + cls, "*"):
+        if key in rows: return rows[key]
+
+
+def plain_row(r):
+    if isinstance(r, dict):
+        (kind, (a, b)), = r.items()
+        return (kind, a, b)
+    return r
+
+
+def apart(a, b):
+    """How far two rows are apart: relative entropy in nats, or distance of densities in standard deviations."""
+    import math
+    if isinstance(a, tuple):
+        f = math.log if a[0] == "lognormal" else (lambda x: x)
+        return abs(f(a[1]) - f(b[1])) / min(f(a[2]), f(b[2])) + abs(math.log(f(a[2]) / f(b[2])))
+    return sum(p * math.log(p / q) for p, q in zip(a, b))
+
+
+def middle(rows):
+    """The row that most others are close to: of those on record the one with the least sum of distances, capped."""
+    rows = list(rows)
+    return min(rows, key=lambda r: sum(min(apart(o, r), .5) for o in rows))
+
+
+NEAR = .05
+def learned_tables(check, stage, given, absent):
+    expert = lambda c: (plain_row(looked_up(given, c)), plain_row(looked_up(absent, c)))
+    rows = learn.of_check(check, stage, expert, RECORDS)
+    if not rows: return given, absent
+    put = lambda r: {r[0]: [r[1], r[2]]} if isinstance(r, tuple) else r
+    def table(which):
+        base = middle(r[which] for r in rows.values())
+        return {**{c: put(r[which]) for c, r in rows.items() if apart(r[which], base) > NEAR}, "*": put(base)}
+    return table(0), table(1)
 
 
 def watch_table(outcomes):
     base = [.01, .03, .96]
     out = {c[0]: row(base, outcomes, WATCH[c[4]]) for c in CAUSES if c[2] not in ("none", "unlisted")}
     out.update({"kind:" + k[0]: row(base, outcomes, WATCH[k[4]]) for k in KINDS})
-    return {**out, "class:unlisted": row([1] * 3, outcomes, {}), "*": base}
+    return {**out, "*": base}
 
 
 LINK = {"stored_internal", "stored_power", "stored_sensor", "stored_temperature", "stored_bus", "word_status", "commanded_test", "power_up_test", "part_software", "straps_read", "calibration_read", "static_table_read"}
@@ -93,8 +142,9 @@ def check_json(c):
     lever = [l for l, ids in LEVER.items() if cid in ids]
     if lever: out["lever"] = lever
     given = watch_table(outcomes) if cid == "long_watch" else table(cid, outcomes)
-    out["given"] = given
-    if cid not in SHOWING: out["absent"] = {**given, **table(cid, outcomes, ABSENT[cid])} if cid in ABSENT else given
+    absent = {**given, **table(cid, outcomes, ABSENT[cid])} if cid in ABSENT else given
+    out["given"], absent = learned_tables(cid, stage, given, absent)
+    if RECORDS or cid not in SHOWING: out["absent"] = absent
     if cid.startswith("stored_"): out["group"] = "stored"
     if cid in ("power_up_test", "commanded_test"): out["group"] = "self_test"
     if cid in ("quick_turn", "full_swing"): out["group"] = "turn"
@@ -143,7 +193,7 @@ GATES = {
  "G0": {"says": "Right unit, saved, compared, own leads good", "needs": ["check:" + c for c in ("stored_internal", "stored_power", "side_by_side")], "is": {"label_check": ["match"], "lead_check": ["good"], "part_software": ["alike"], "straps_read": ["as_expected"]}, "before": ["unit", "sensor"]},
  "G1": {"says": "Supply proved at the connector, loaded, each input", "is": {"feeds_alone": ["runs_on_each"], "volts_switching": ["steady", "dip_alone"]}, "within": {"plug_volts": [24, 30], "return_drop": [-100, 100]}, "before": ["unit", "swap"]},
  "G2": {"says": "Cooling, air/ground, aiding, selections struck out", "needs": ["check:source_transfer"], "is": {"air_ground_read": ["right"], "slaved_switch": ["slaved"], "stored_bus": ["none", "cross_channel"], "connectors_look": ["normal"]}, "before": ["unit"]},
- "G3": {"says": "Wrong at its own pins, or followed and came back, or a hard code each time", "ways": [{"words_at_unit": ["absent", "invalid", "wrong_value"]}, {"swap_units": ["follows"], "first_unit_back": ["returns"]}, {"trial_unit": ["cured"], "first_unit_back": ["returns"]}, {"power_up_test": ["fails_every_time"], "stored_internal": ["several"]}], "before": ["unit"]},
+ "G3": {"is": {"open_j1": ["clean"]}, "says": "Its plug clean; wrong at its own pins, or followed and came back, or a hard code each time", "ways": [{"words_at_unit": ["absent", "invalid", "wrong_value"]}, {"swap_units": ["follows"], "first_unit_back": ["returns"]}, {"trial_unit": ["cured"], "first_unit_back": ["returns"]}, {"power_up_test": ["fails_every_time"], "stored_internal": ["several"]}], "before": ["unit"]},
  "G4": {"says": "No insulation finding open before a second unit meets this harness", "within": {"insulation_rack": [20, 2000]}, "before": ["swap"]},
  "G5": {"says": "Windings, field, wires and drive proved, place struck out", "is": {"excitation": ["right"], "move_aircraft": ["stays"]}, "needs": ["check:sensor_ohms"], "ways": [{"windings": ["unequal"]}, {"field_length": ["varies_with_heading", "wrong_length", "noisy"]}, {"swap_sensors": ["follows"]}, {"cool_sensor": ["comes"]}, {"temperature_probes": ["probe_off"]}, {"heater_current": ["none"]}, {"sensor_push": ["moves_or_turned"]}], "before": ["sensor_magnetic"]},
  "G6": {"says": "Survey repeated after moving", "is": {"gauss_survey": ["gear_or_door", "fastener"], "move_aircraft": ["stays"]}, "before": ["structure"]},

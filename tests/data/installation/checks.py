@@ -13,6 +13,7 @@ CHECKS = [
     ("serial_history", "K3", "write_up", "repeats_elsewhere not_known none", "", "any", "", 1, 2, 0, "records: this serial on other tails"),
     ("breaker_found", "K4", "as_found", "tripped out_or_collared in", "", "any", "", 1, 1, 0, "REF breaker as found"),
     ("left_behind", "K4", "as_found", "cover_or_tape switch_off_normal nothing", "", "any", "", 1, 2, 0, "covers, tape, switches as found"),
+    ("shows_now", "K8", "as_found", "yes no", "", "live", "", 1, 1, 0, "whether what was written up shows now"),
     ("slaved_switch", "K14", "as_found", "free slaved", "", "any", "", 1, 1, 0, "slaved/free switch as found"),
     ("true_selected", "K14", "as_found", "true_or_old_variation magnetic", "", "any", "", 1, 1, 0, "true/magnetic selection and stored variation"),
     ("pressure_setting", "K14", "as_found", "units_mixed wrong_value same", "", "any", "", 1, 1, 0, "pressure settings of all altimeters, value and unit"),

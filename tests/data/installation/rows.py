@@ -38,6 +38,7 @@ ROWS = {
  "serial_history": ([.04, .26, .70], {"unit_rogue": R(repeats_elsewhere=.7)}),
  "breaker_found": ([.015, .01, .975], {"breaker_weak": R(tripped=.55, out_or_collared=.15), "feed_chafed_w3": R(tripped=.3)}),
  "left_behind": ([.02, .03, .95], {"pitot_blocked": R(cover_or_tape=.25), "static_port": R(cover_or_tape=.3), "free_selected true_magnetic": R(switch_off_normal=.3), "alternate_static": R(switch_off_normal=.4)}),
+ "shows_now": ([.5, .5], {}),
  "slaved_switch": ([.01, .99], {"free_selected": R(free=.97)}),
  "true_selected": ([.01, .99], {"true_magnetic": R(true_or_old_variation=.95)}),
  "pressure_setting": ([.01, .01, .98], {"setting_units": R(units_mixed=.95), "altimeter_setting": R(wrong_value=.9)}),
