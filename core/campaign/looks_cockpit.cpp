@@ -51,6 +51,24 @@ Seen source_transfer(Scene& s)
     return seen("nothing_to_see");
 }
 
+constexpr double worked = 30; ///< gain of working a relay or a breaker over its quiet rate
+
+Seen selector_worked(Scene& s)
+{
+    const auto& l = s.now().logic;
+    return seen(l.selector_open || s.happens(l.selector_opens_per_hour * worked, 12) ? "hits" : "none");
+}
+
+Seen breaker_worked(Scene& s) { return seen(s.happens(s.now().supply.breaker_opens_per_hour * worked, 8) ? "hits" : "none"); }
+
+Seen displays_exchanged(Scene& s)
+{
+    const Truth& t = s.now();
+    const Live l = live(s);
+    if (t.logic.display_bad) return seen("follows_display");
+    return seen(l.power || l.inside || l.sensor || l.data || l.display || l.e.shows() ? "stays" : "vanishes");
+}
+
 Seen word_status(Scene& s)
 {
     const Truth& t = s.now();
@@ -227,7 +245,8 @@ Seen cold_first(Scene& s)
 }
 
 const NamedLook table[] = {
-    {"shows_now", [](Scene& s) { return seen(showing_now(s) ? "yes" : "no"); }}, {"side_by_side", side_by_side}, {"source_transfer", source_transfer}, {"word_status", word_status}, {"power_up_test", power_up},
+    {"shows_now", [](Scene& s) { return seen(showing_now(s) ? "yes" : "no"); }}, {"side_by_side", side_by_side}, {"source_transfer", source_transfer}, {"selector_worked", selector_worked}, {"breaker_worked", breaker_worked},
+    {"displays_exchanged", displays_exchanged}, {"word_status", word_status}, {"power_up_test", power_up},
     {"commanded_test", commanded}, {"air_ground_read", [](Scene& s) { return seen(s.now().logic.air_ground_wrong ? "wrong" : "right"); }}, {"sky_view", sky},
     {"move_aircraft", move}, {"altitude_known", altitude_known}, {"probes_look", probes}, {"long_watch", long_watch}, {"start_watch", start_watch},
     {"loads_heading", loads_heading}, {"field_length", field}, {"quick_turn", [](Scene& s) { return turned(s, 4); }},

@@ -12,6 +12,7 @@ public:
     const isolate::Model& model() const { return reasoner_.model(); }
     /// The likeliest act: units of one place count together, so do sensors and "none"; others alone.
     isolate::RemedyLikelihood likeliest() const { return reasoner_.remedies().front(); }
+    std::vector<isolate::RemedyLikelihood> remedies() const { return reasoner_.remedies(); }
     /// Bits about the cause that each outcome of one more check brings, by the rows of the presence; a check that reads a number: none.
     double bits(const isolate::Check&, isolate::Presence) const;
     isolate::Plan next(const isolate::Situation&, const isolate::Costs&, isolate::Presence) const;

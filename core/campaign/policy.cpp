@@ -203,6 +203,8 @@ Result<Ending> work(const Job& job, const Aid& aid, Policy policy, const Person&
     if (!e) return e;
     e->minutes = w.person.minutes();
     e->checks = w.person.checks();
+    e->likely = w.mind.remedies();
+    e->likely.resize(std::min<std::size_t>(e->likely.size(), 5));
     e->evidence = w.mind.evidence();
     judge(*e, job);
     return e;

@@ -32,6 +32,7 @@ struct Ending {
     int checks = 0;
     bool fits_nothing = false;
     bool isolated = false;           ///< decided at the threshold, not at the end of the shift
+    std::vector<isolate::RemedyLikelihood> likely; ///< the five likeliest acts at the end
     std::vector<isolate::Evidence> evidence;
     // against the truth
     bool class_right = false, remedy_right = false, wrong_removal = false, missed_misleading = false;

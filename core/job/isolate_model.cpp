@@ -105,42 +105,32 @@ bool has_own_row(const std::vector<CheckRow>& rows, const profile::Cause& cause)
     return std::any_of(rows.begin(), rows.end(), [&](const CheckRow& r) { return r.of == cause.id || r.of == "class:unlisted"; });
 }
 
-/// What the listed causes show, each by its prior; numbers pooled into one density of the mixture's mean and spread.
-isolate::Row mixture(const std::vector<isolate::Row>& rows, const std::vector<isolate::Cause>& causes, std::size_t outcomes)
+/// What the listed causes show, each by its prior and by how often it is met in that state: a hard one is seldom absent.
+void mix(std::vector<isolate::Row>& rows, std::size_t into, const std::vector<isolate::Cause>& causes, bool showing)
 {
-    isolate::Row mixed;
-    mixed.outcomes.assign(rows.front().outcomes.empty() ? 0 : outcomes, 0.0);
-    double mean = 0, square = 0, all = 0, weight = 0;
-    bool logs = true;
+    std::vector<double>& mixed = rows[into].outcomes;
+    std::fill(mixed.begin(), mixed.end(), 0.0);
+    double all = 0;
     for (std::size_t k = 0; k < rows.size(); ++k) {
         if (causes[k].cause_class == "unlisted" || causes[k].cause_class == "none") continue;
-        const double p = causes[k].prior;
-        all += p;
-        for (std::size_t o = 0; o < mixed.outcomes.size() && o < rows[k].outcomes.size(); ++o) mixed.outcomes[o] += p * rows[k].outcomes[o];
-        if (!rows[k].number) continue;
-        const auto& d = *rows[k].number;
-        logs = d.kind == isolate::Density::Kind::lognormal;
-        const double m = logs ? std::log(d.a) : d.a, s = logs ? std::log(d.b) : d.b;
-        mean += p * m, square += p * (m * m + s * s), weight += p;
+        const double shows = causes[k].mode == "hard" ? 0.95 : 0.5, weight = causes[k].prior * (showing ? shows : 1 - shows);
+        all += weight;
+        for (std::size_t o = 0; o < mixed.size(); ++o) mixed[o] += weight * rows[k].outcomes[o];
     }
-    for (double& p : mixed.outcomes) p /= all;
-    if (weight <= 0) return mixed;
-    mean /= weight;
-    const double spread = std::sqrt(std::max(square / weight - mean * mean, 1e-6));
-    mixed.number = logs ? isolate::Density{isolate::Density::Kind::lognormal, std::exp(mean), std::exp(spread)} : isolate::Density{isolate::Density::Kind::normal, mean, spread};
-    return mixed;
+    for (double& p : mixed) p /= all;
 }
 
-/// A trouble that is not on the list shows, check by check, what troubles show on the average. It gains only where every listed one is contradicted.
+/// A trouble that is not on the list shows, check by check, what troubles show on the average; a number is as with most (row "*"). It gains
+/// only where every listed one is contradicted.
 void fill_unlisted(isolate::Model& model, const profile::Installation& in)
 {
     for (std::size_t k = 0; k < in.causes.size(); ++k) {
         if (in.causes[k].cause_class != profile::CauseClass::unlisted) continue;
         for (std::size_t c = 0; c < in.checks.size(); ++c) {
             isolate::Check& check = model.checks[c];
-            if (has_own_row(in.checks[c].given, in.causes[k])) continue;
-            check.given[k] = mixture(check.given, model.causes, check.outcomes.size());
-            check.absent[k] = mixture(check.absent, model.causes, check.outcomes.size());
+            if (check.outcomes.empty() || has_own_row(in.checks[c].given, in.causes[k])) continue;
+            mix(check.given, k, model.causes, true);
+            mix(check.absent, k, model.causes, false);
         }
     }
 }

@@ -107,11 +107,12 @@ Value evidence_json(const isolate::Evidence& e)
 void print_each(const Job& job, Policy policy, const Ending& e)
 {
     constexpr const char* acts[] = {"pull_unit", "pull_sensor", "repair", "watch", "defer"};
-    json::Array evidence;
+    json::Array evidence, likely;
+    for (const auto& r : e.likely) likely.emplace_back(json::Object{{"cause", r.cause}, {"p", r.p}});
     for (const auto& seen : e.evidence) evidence.push_back(evidence_json(seen));
     const json::Object line{{"policy", name_of(policy)}, {"kind", name_of(job.kind)}, {"complaint", job.complaint}, {"causes", all_of(job.causes)}, {"act", acts[static_cast<int>(e.act)]},
         {"cause_class", e.cause_class}, {"cause", e.cause}, {"p", e.p}, {"isolated", e.isolated}, {"fits_nothing", e.fits_nothing}, {"class_right", e.class_right}, {"remedy_right", e.remedy_right},
-        {"wrong_removal", e.wrong_removal}, {"missed_misleading", e.missed_misleading}, {"minutes", e.minutes}, {"evidence", evidence}};
+        {"wrong_removal", e.wrong_removal}, {"missed_misleading", e.missed_misleading}, {"minutes", e.minutes}, {"likely", likely}, {"evidence", evidence}};
     std::cout << json::write(line) << "\n";
 }
 
