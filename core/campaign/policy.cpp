@@ -131,11 +131,11 @@ const Check* for_gate(const Work& w, const isolate::Advice& a)
     return least;
 }
 
-Result<isolate::Advice> advice(const Work& w, bool& fits_nothing)
+isolate::Advice advice(const Work& w, Ending& e, bool ends = false)
 {
-    const auto posterior = w.mind.posterior();
-    fits_nothing = posterior.fits_nothing;
-    return isolate::advise(w.mind.model(), posterior, w.mind.evidence(), w.aid.gates, w.aid.threshold);
+    const auto a = isolate::advise(w.mind.model(), w.mind.posterior(), w.mind.evidence(), w.aid.gates, w.aid.threshold, ends);
+    e.fits_nothing = a.kind == AdviceKind::fits_nothing;
+    return a;
 }
 
 Result<Ending> advised(Work& w, bool misleading)
@@ -146,17 +146,16 @@ Result<Ending> advised(Work& w, bool misleading)
         name(e, r);
         const Check* next = nullptr;
         if (r.p >= w.aid.threshold) {
-            const auto a = advice(w, e.fits_nothing);
-            if (!a) return Unexpected{a.error()};
+            const auto a = advice(w, e);
             const bool none = r.cause_class == "none";
-            if (a->kind == AdviceKind::isolated) {
+            if (a.kind == AdviceKind::isolated) {
                 e.isolated = true;
                 act(e);
                 return e;
             }
-            if (a->kind == AdviceKind::none_found && !misleading) break;
-            if (a->kind == AdviceKind::fits_nothing) break;
-            if (!w.over()) next = for_gate(w, *a);
+            if (a.kind == AdviceKind::none_found && !misleading) break;
+            if (a.kind == AdviceKind::fits_nothing) break;
+            if (!w.over()) next = for_gate(w, a);
             if (none && !next) break;
         }
         if (w.over()) break;
@@ -164,10 +163,7 @@ Result<Ending> advised(Work& w, bool misleading)
         if (!next) break;
         if (const Status done = w.look(*next); !done) return Unexpected{done.error()};
     }
-    if (!e.fits_nothing) {
-        const auto a = advice(w, e.fits_nothing);
-        if (!a) return Unexpected{a.error()};
-    }
+    if (!e.fits_nothing) advice(w, e, true);
     e.act = misleading ? Act::defer : Act::watch;
     return e;
 }

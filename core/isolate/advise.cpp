@@ -103,7 +103,7 @@ std::vector<GateState> gate_states(std::span<const Evidence> evidence, std::span
     return all;
 }
 
-Advice advise(const Model& model, const Posterior& posterior, std::span<const Evidence> evidence, std::span<const Gate> gates, double threshold)
+Advice advise(const Model& model, const Posterior& posterior, std::span<const Evidence> evidence, std::span<const Gate> gates, double threshold, bool ends)
 {
     Advice advice;
     if (model.causes.empty()) return advice;
@@ -117,10 +117,11 @@ Advice advise(const Model& model, const Posterior& posterior, std::span<const Ev
         advice.gates.push_back(std::move(j.state));
     }
     const bool reached = advice.p >= threshold && advice.cause_class != "unlisted";
+    const bool ended = ends || every_check_answered(model, evidence), outside = posterior.unlisted > posterior.unlisted_prior;
     const bool open_gates = !advice.missing_gates.empty();
-    if (posterior.fits_nothing) advice.kind = AdviceKind::fits_nothing;
+    if (posterior.fits_nothing || (ended && !reached && outside)) advice.kind = AdviceKind::fits_nothing;
     else if (reached && !open_gates) advice.kind = advice.cause_class == "none" ? AdviceKind::none_found : AdviceKind::isolated;
-    else if (reached ? shut : every_check_answered(model, evidence)) advice.kind = AdviceKind::not_proven;
+    else if (reached ? shut : ended) advice.kind = AdviceKind::not_proven;
     const bool part = advice.cause_class == "unit" || advice.cause_class == "sensor";
     advice.removal_offered = part && advice.kind == AdviceKind::isolated;
     return advice;

@@ -51,6 +51,7 @@ struct Check {
     int people = 1;
     int disturbs = 0;                      ///< 0 nothing, 1 may hide an intermittent, 2 destroys evidence
     std::vector<std::string> disturbs_at;
+    bool lasting = false;                  ///< what it looks at stays: its good reading keeps its weight at a place disturbed before
     std::string group;                     ///< items of one event: the strongest counts once, the others little
     bool automatic = false;
     std::vector<std::string> after;        ///< makes sense only once one of these is answered; empty: at any time
@@ -114,6 +115,7 @@ struct Posterior {
     std::vector<ClassLikelihood> classes;
     std::vector<PlaceLikelihood> places;
     std::vector<Contribution> contributions;
+    double unlisted = 0, unlisted_prior = 0;
     double misfit = 0;                  ///< 0 .. 1: chance that evidence drawn from the likely listed causes would be less odd
     bool fits_nothing = false;          ///< misfit beyond 0.99 (from four items on), or "unlisted" beyond 0.5
 };
@@ -227,8 +229,9 @@ struct Advice {
 /// Gates that guard an advice ("unit", "none", "fixed", "deferral", "swap" ...), as they stand.
 std::vector<GateState> gate_states(std::span<const Evidence>, std::span<const Gate>, const std::string& guarded);
 
-/// isolated / none_found: threshold reached, gates met. not_proven: threshold reached, but a gate's checks are answered otherwise, or every
-/// check is answered and the threshold is not reached. fits_nothing before either. Else gather.
-Advice advise(const Model&, const Posterior&, std::span<const Evidence>, std::span<const Gate>, double threshold);
+/// isolated / none_found: threshold reached, gates met. not_proven: threshold reached, but a gate's checks are answered otherwise, or the
+/// search ends (every check is answered, or `ends`: no time, nothing worth its minutes) and the threshold is not reached. fits_nothing before
+/// either, and at the end where the evidence has raised "not listed" above its prior and nothing is isolated. Else gather.
+Advice advise(const Model&, const Posterior&, std::span<const Evidence>, std::span<const Gate>, double threshold, bool ends = false);
 
 } // namespace chockside::isolate

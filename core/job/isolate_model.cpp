@@ -92,6 +92,7 @@ isolate::Check plain_check(const profile::Installation& in, const profile::Check
     c.people = check.people;
     c.disturbs = check.disturbs;
     c.disturbs_at = check.disturbs_at;
+    c.lasting = check.lasting;
     c.group = check.group;
     c.tools = check.tools;
     using How = profile::Check::How;

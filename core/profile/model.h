@@ -376,6 +376,7 @@ struct Check {
     Condition needs;
     int disturbs = 0;                 ///< 0 none, 1 may hide an intermittent, 2 destroys evidence
     std::vector<std::string> disturbs_at; ///< place ids
+    bool lasting = false;             ///< what it looks at stays, though its place was disturbed before
     std::vector<std::string> tools;   ///< what must be in the bag, in words of the trade
     std::map<std::string, std::vector<double>> together; ///< "cause+cause" -> outcomes, where a pair is not the more abnormal of the two
     std::vector<std::string> lever;   ///< conditions it forces: flex wet cold heat load

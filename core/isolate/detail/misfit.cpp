@@ -68,6 +68,7 @@ double tail(const std::vector<Oddness>& items)
 /// A good reading at a disturbed place says little, so it cannot be odd either.
 bool spoiled(const Rows& rows, const Evidence& e, const Hypothesis& h)
 {
+    if (const auto check = rows.check(e.check); check && rows.model().checks[*check].lasting) return false;
     const auto there = [&](std::size_t cause) {
         const std::string& place = rows.model().causes[cause].place;
         return std::find(e.disturbed_before.begin(), e.disturbed_before.end(), place) != e.disturbed_before.end();

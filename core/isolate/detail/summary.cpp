@@ -95,11 +95,17 @@ void list(Posterior& out, const Rows& rows, std::span<const double> p)
     likeliest_first(out.likelihood);
 }
 
-bool unlisted_leads(const Posterior& p, const Rows& rows)
+void sum_unlisted(Posterior& p, const Rows& rows)
 {
-    for (std::size_t c = 0; c < p.causes.size(); ++c)
-        if (rows.model().causes[c].cause_class == "unlisted" && p.causes[c].p > 0.5) return true;
-    return false;
+    double all = 0;
+    const auto& causes = rows.model().causes;
+    for (std::size_t c = 0; c < causes.size(); ++c) {
+        all += causes[c].prior;
+        if (causes[c].cause_class != "unlisted") continue;
+        p.unlisted += p.causes[c].p;
+        p.unlisted_prior += causes[c].prior;
+    }
+    p.unlisted_prior /= all;
 }
 
 } // namespace
@@ -144,13 +150,14 @@ Posterior summary(const Rows& rows, const Weights& weights, std::span<const Evid
     list(result, rows, p);
     const auto causes = of_causes(rows, p);
     for (std::size_t c = 0; c < causes.size(); ++c) result.causes.push_back({{rows.model().causes[c].id}, causes[c]});
+    sum_unlisted(result, rows);
     result.remedies = of_remedies(rows, p);
     result.classes = summed<ClassLikelihood>(rows, p, [](const Cause& c) { return c.cause_class; });
     result.places = summed<PlaceLikelihood>(rows, p, [](const Cause& c) { return c.place; });
     if (with_contributions) result.contributions = contributions(rows, weights, evidence);
     result.misfit = misfit(rows, weights.items(), evidence, p);
     const auto counted = std::count_if(weights.items().begin(), weights.items().end(), [](const Item& i) { return i.counts; });
-    result.fits_nothing = (result.misfit > misfit_limit && static_cast<std::size_t>(counted) >= judged_from) || unlisted_leads(result, rows);
+    result.fits_nothing = (result.misfit > misfit_limit && static_cast<std::size_t>(counted) >= judged_from) || result.unlisted > 0.5;
     return result;
 }
 

@@ -59,7 +59,7 @@ Result<Item> read(const Rows& rows, const Evidence& e, std::size_t index)
     item.log_l = item.outcome ? rows.log_outcome(*check, e.presence, *item.outcome) : rows.log_number(*check, e.presence, item.number);
     if (!(e.certainty >= 0 && e.certainty <= 1)) return fail("bad_certainty", e.id, {{"check", e.check}});
     if (e.certainty < 1) doubt(item.log_l, e.certainty, item.outcome ? 1.0 / static_cast<double>(rows.model().checks[*check].outcomes.size()) : rows.slip_density(*check, item.number));
-    if (!e.disturbed_before.empty()) soften(rows, e, item.log_l);
+    if (!e.disturbed_before.empty() && !rows.model().checks[*check].lasting) soften(rows, e, item.log_l);
     return item;
 }
 

@@ -112,6 +112,8 @@ LINK = {"stored_internal", "stored_power", "stored_sensor", "stored_temperature"
 TOOLS = {"ripple_ac": "oscilloscope", "waveform": "oscilloscope", "distance_to_fault": "reflectometer", "insulation_wing": "insulation tester", "insulation_rack": "insulation tester", "gauss_survey": "gaussmeter",
     "level": "inclinometer", "static_leak_test": "air-data test set", "static_leak_cabin": "air-data test set", "pitot_leak_test": "air-data test set", "altitude_points": "air-data test set", "airspeed_points": "air-data test set",
     "set_alone": "air-data test set", "cool_unit": "cooling spray", "cool_sensor": "cooling spray", "bond": "milliohm meter", "transponder_altitude": "ramp test set", "trial_unit": "known-good unit"}
+# What a gauge, an eye or a drawing finds there stays, though the place was opened before.
+LASTING = "contacts_p9 contacts_d3 contacts_rack harness_look_wing harness_look_rack shield_ohms strap_pins sensor_bay sensor_push label_check connectors_look tray_push windings level gauss_survey lead_check loopback".split()
 DISTURBS = {"rack": ["j1", "j2"], "wing_tip": ["p9"], "wing_root": ["d3"]}
 METERS = {"V": "volts", "mV": "volts", "Mohm": "megohms", "mohm": "ohms"}
 LIMITS = {"bus_volts": [24, 30], "plug_volts": [24, 30], "breaker_drop": [-250, 250], "return_drop": [-100, 100], "ripple_ac": [0, 400], "insulation_wing": [20, 2000], "insulation_rack": [20, 2000], "bond": [0, 2.5]}
@@ -119,6 +121,7 @@ POINTS = {"bus_volts": ["bus to structure"], "plug_volts": ["J1-A to J1-B"], "br
 
 
 def needs(check, state):
+    if check == "first_unit_back": return {"all": [{"any": [{"answered": "check:trial_unit"}, {"answered": "check:swap_units"}]}, {"power": "off"}]}
     if check in LINK: return {"link": "good"}
     if state == "live": return {"power": "on"}
     if state == "dead": return {"power": "off"}
@@ -138,6 +141,7 @@ def check_json(c):
     if n: out["needs"] = n
     if disturbs: out["disturbs"] = disturbs
     if disturbs == 2: out["disturbs_at"] = ["place:" + p for p in DISTURBS.get(panel, ["static_line", "pitot_line"] if cid in ("drains", "lines_clear") else [])]
+    if cid in LASTING: out["lasting"] = True
     if cid in TOOLS: out["tools"] = [TOOLS[cid]]
     lever = [l for l, ids in LEVER.items() if cid in ids]
     if lever: out["lever"] = lever
