@@ -126,6 +126,7 @@ std::string complaint_of(const Truth& t, SeededRandom& r)
     if (std::fabs(e.altitude_ft) > 100 || std::fabs(e.airspeed_kt) > 8 || std::fabs(e.temperature_c) > 5) return "air_data_disagree";
     if (std::fabs(e.attitude_deg) > 1) return "attitude_disagree";
     if (std::fabs(e.heading_deg) > 3 || t.logic.reference_deg > 1) return "heading_error";
+    if (std::hypot(t.magnetics.place_x, t.magnetics.place_y) > 800) return "heading_error"; // seen lined up on the stand
     if (t.at(Place::w7).shield_open || t.at(Place::w8).shield_open) return "heading_flag";
     if (t.logic.aiding_open || t.logic.cross_bus_open) return "attitude_disagree";
     if (t.air.set_leak_fpm > 100) return "air_data_disagree";

@@ -139,13 +139,21 @@ Seen swap(Scene& s)
     return seen(there(without_unit(s.now())) ? "stays" : "follows");
 }
 
+/// A trial is watched in the condition in which it failed, as far as the ground has it: engine running, taxied through turns.
+bool comes_on_trial(Scene& s, const Truth& t)
+{
+    Setting taxi = on_stand(t);
+    taxi.engine = taxi.turning = true;
+    return s.happens(losses(t, taxi).all(), 30) || errors(t, taxi).shows();
+}
+
 Seen trial(Scene& s)
 {
     reseat(s);
-    return seen(s.happens(rate_in_bay(without_unit(s.now())) * 3, 30) || errors(without_unit(s.now()), on_stand(s.now())).shows() ? "not_cured" : "cured");
+    return seen(comes_on_trial(s, without_unit(s.now())) ? "not_cured" : "cured");
 }
 
-Seen back(Scene& s) { return seen(s.happens(rate_in_bay(s.now()) * 3, 30) || errors(s.now(), on_stand(s.now())).shows() ? "returns" : "stays_away"); }
+Seen back(Scene& s) { return seen(comes_on_trial(s, s.now()) ? "returns" : "stays_away"); }
 
 Seen swap_sensors(Scene& s)
 {

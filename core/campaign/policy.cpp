@@ -173,7 +173,7 @@ bool has(const std::vector<std::string>& all, const std::string& one) { return s
 void judge(Ending& e, const Job& job)
 {
     e.class_right = has(job.classes, e.cause_class);
-    const bool whole = e.cause_class == "unit" || e.cause_class == "sensor" || e.cause_class == "none";
+    const bool whole = e.cause_class == "unit" || e.cause_class == "sensor" || e.cause_class == "none" || e.cause_class == "unlisted";
     e.remedy_right = whole ? e.class_right : has(job.causes, e.cause);
     e.wrong_removal = (e.act == Act::pull_unit && !has(job.classes, "unit")) || (e.act == Act::pull_sensor && !has(job.classes, "sensor"));
     e.missed_misleading = job.misleading && job.real && e.act == Act::watch;

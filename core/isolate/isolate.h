@@ -100,7 +100,7 @@ struct PlaceLikelihood {
     double p = 0;
 };
 
-/// Causes that one act cures: units, or sensors, of one place count together, so does "none"; any other cause alone.
+/// Causes that one act cures: units, or sensors, of one place count together, so do "none" and "unlisted"; any other cause alone.
 struct RemedyLikelihood {
     std::string cause_class;
     std::string cause;                  ///< likeliest within it

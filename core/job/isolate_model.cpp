@@ -1,9 +1,9 @@
 #include <core/job/condition.h>
 #include <core/job/isolate_model.h>
+#include <core/job/unlisted.h>
 #include <core/profile/rows.h>
 
 #include <algorithm>
-#include <cmath>
 #include <functional>
 
 namespace chockside::job {
@@ -101,41 +101,6 @@ isolate::Check plain_check(const profile::Installation& in, const profile::Check
     return c;
 }
 
-bool has_own_row(const std::vector<CheckRow>& rows, const profile::Cause& cause)
-{
-    return std::any_of(rows.begin(), rows.end(), [&](const CheckRow& r) { return r.of == cause.id || r.of == "class:unlisted"; });
-}
-
-/// What the listed causes show, each by its prior and by how often it is met in that state: a hard one is seldom absent.
-void mix(std::vector<isolate::Row>& rows, std::size_t into, const std::vector<isolate::Cause>& causes, bool showing)
-{
-    std::vector<double>& mixed = rows[into].outcomes;
-    std::fill(mixed.begin(), mixed.end(), 0.0);
-    double all = 0;
-    for (std::size_t k = 0; k < rows.size(); ++k) {
-        if (causes[k].cause_class == "unlisted" || causes[k].cause_class == "none") continue;
-        const double shows = causes[k].mode == "hard" ? 0.95 : 0.5, weight = causes[k].prior * (showing ? shows : 1 - shows);
-        all += weight;
-        for (std::size_t o = 0; o < mixed.size(); ++o) mixed[o] += weight * rows[k].outcomes[o];
-    }
-    for (double& p : mixed) p /= all;
-}
-
-/// A trouble that is not on the list shows, check by check, what troubles show on the average; a number is as with most (row "*"). It gains
-/// only where every listed one is contradicted.
-void fill_unlisted(isolate::Model& model, const profile::Installation& in)
-{
-    for (std::size_t k = 0; k < in.causes.size(); ++k) {
-        if (in.causes[k].cause_class != profile::CauseClass::unlisted) continue;
-        for (std::size_t c = 0; c < in.checks.size(); ++c) {
-            isolate::Check& check = model.checks[c];
-            if (check.outcomes.empty() || has_own_row(in.checks[c].given, in.causes[k])) continue;
-            mix(check.given, k, model.causes, true);
-            mix(check.absent, k, model.causes, false);
-        }
-    }
-}
-
 constexpr double repaired_in_vain = 0.02; // a repair may itself have been done badly
 
 double weight(const profile::Cause& cause, const std::string& complaint)
@@ -156,7 +121,7 @@ isolate::Model isolate_model(const profile::Profile& p, const std::string& compl
     for (const auto& cause : p.installation.causes)
         model.causes.push_back({cause.id, profile::name_of(cause.cause_class), cause.at, std::max(weight(cause, complaint_kind), least) / sum, cause.mode});
     for (const auto& check : p.installation.checks) model.checks.push_back(plain_check(p.installation, check));
-    fill_unlisted(model, p.installation);
+    open_list(model, p.installation);
     model.pair_share = p.installation.decision.pair_odds;
     return model;
 }

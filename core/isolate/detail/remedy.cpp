@@ -6,7 +6,7 @@ namespace {
 
 std::string key_of(const Cause& cause)
 {
-    if (cause.cause_class == "none") return "none";
+    if (cause.cause_class == "none" || cause.cause_class == "unlisted") return cause.cause_class;
     if (cause.cause_class == "unit" || cause.cause_class == "sensor") return cause.cause_class + "@" + cause.place;
     return "cause:" + cause.id;
 }

@@ -10,7 +10,7 @@ struct Remedy {
     std::vector<std::size_t> causes;
 };
 
-/// Units, or sensors, of one place are one remedy, whatever inside them failed; so are all of class "none". Any other cause stands alone.
+/// Units, or sensors, of one place are one remedy, whatever inside them failed; so are all of class "none", and all of class "unlisted". Any other cause stands alone.
 std::vector<Remedy> remedies(const Model&);
 
 } // namespace chockside::isolate::detail

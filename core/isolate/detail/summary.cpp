@@ -79,6 +79,25 @@ std::vector<Out> summed(const Rows& rows, std::span<const double> p, Key key)
     return all;
 }
 
+/// Several hypotheses may stand for what is not listed; a reader sees one, by the name of the first in the model.
+void one_entry_for_unlisted(Posterior& out, const Rows& rows)
+{
+    std::set<std::string> ids;
+    std::string first;
+    for (const Cause& c : rows.model().causes) {
+        if (c.cause_class != "unlisted") continue;
+        if (first.empty()) first = c.id;
+        ids.insert(c.id);
+    }
+    if (ids.size() < 2) return;
+    const auto of_them = [&](const Likelihood& l) { return l.causes.size() == 1 && ids.contains(l.causes.front()); };
+    double sum = 0;
+    for (const Likelihood& l : out.likelihood)
+        if (of_them(l)) sum += l.p;
+    std::erase_if(out.likelihood, of_them);
+    out.likelihood.push_back({{first}, sum});
+}
+
 void list(Posterior& out, const Rows& rows, std::span<const double> p)
 {
     const bool whole = p.size() <= list_all;
@@ -92,6 +111,7 @@ void list(Posterior& out, const Rows& rows, std::span<const double> p)
         if (!h.single()) l.causes.push_back(rows.model().causes[h.second].id);
         out.likelihood.push_back(std::move(l));
     }
+    one_entry_for_unlisted(out, rows);
     likeliest_first(out.likelihood);
 }
 
