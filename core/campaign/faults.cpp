@@ -67,6 +67,7 @@ void shorted(Truth& t, R& r)
     t.at(place).insulation_mohm = spread(r, 0.01, 3);
 }
 
+// The class is that of the act that cures: lost data is loaded and a loose mount is fastened; neither unit nor sensor comes off for it.
 const Fault book[] = {
     {"unit_dead", "unit", 'h', "", 2, [](Truth& t, R&) { t.unit.dead = true; }},
     {"unit_gyro", "unit", 'h', "", 2, [](Truth& t, R& r) { t.unit.gyro_dph = spread(r, 40, 1.4); }},
@@ -75,13 +76,13 @@ const Fault book[] = {
     {"unit_transducer", "unit", 'h', "", 2, [](Truth& t, R& r) { t.unit.transducer_ft = (r.uniform() < 0.5 ? 1 : -1) * spread(r, 250, 1.4); }},
     {"unit_driver", "unit", 'h', "", 1, [](Truth& t, R& r) { t.unit.amplitude = r.uniform(0.3, 0.55); }},
     {"unit_sensor_input", "unit", 'h', "", 1.5, [](Truth& t, R&) { t.unit.input_refuses = true; }},
-    {"unit_data_lost", "unit", 'h', "", 1, [](Truth& t, R&) { t.unit.data_lost = true; }},
+    {"unit_data_lost", "configuration", 'h', "", 1, [](Truth& t, R&) { t.unit.data_lost = true; }},
     {"unit_joint", "unit", 'c', "", 1.5, [](Truth& t, R& r) { t.unit.joint_opens_per_hour = spread(r, 5, 1.7); }},
     {"unit_rogue", "unit", 'i', "", 1, [](Truth& t, R& r) { t.unit.rogue_per_hour = spread(r, 3, 1.7); t.serial_repeats = r.uniform() < 0.85; }},
     {"sensor_axis", "sensor", 'h', "", 1.5, [](Truth& t, R& r) { t.sensor.gain_y = r.uniform(0, 0.15); }},
     {"sensor_drift", "sensor", 'c', "", 1, [](Truth& t, R& r) { t.sensor.drifts_below_c = r.uniform(-12, -5); t.around.tip_c = -22; t.around.night_cold = true; }},
     {"sensor_wet", "sensor", 'c', "", 1, [](Truth& t, R& r) { t.sensor.boot.seal_bad = true; t.sensor.boot.wet = 1; t.sensor.boot.drying_min = spread(r, 80, 1.4); t.around.rained = true; }},
-    {"sensor_mount", "sensor", 'h', "sensor_or_wing", 1, [](Truth& t, R& r) { t.sensor.mount_deg = r.uniform(4, 8); t.sensor.mount_loose = true; }},
+    {"sensor_mount", "installation", 'h', "sensor_or_wing", 1, [](Truth& t, R& r) { t.sensor.mount_deg = r.uniform(4, 8); t.sensor.mount_loose = true; }},
     {"temp_probe", "sensor", 'h', "", 1, [](Truth& t, R&) { t.air.probe_off = true; }},
     {"vane_sticky", "sensor", 'c', "", 0.7, [](Truth& t, R&) { t.air.vane_sticks = true; }},
     {"probe_heater", "sensor", 'c', "", 1, [](Truth& t, R&) { t.air.heater_open = true; t.around.icing = true; }},

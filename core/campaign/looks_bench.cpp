@@ -81,6 +81,13 @@ Seen bus_ohms(Scene& s)
     return seen(shorted ? "near_zero" : open ? "open" : "normal");
 }
 
+Seen pair_halves(Scene& s)
+{
+    const auto bad = [&](Place p) { return s.now().at(p).leg_open || s.now().at(p).open_now || s.now().at(p).shorted; };
+    if (bad(Place::j2) || bad(Place::w12)) return seen("in_w12");
+    return seen(bad(Place::w13) || bad(Place::d5) ? "in_w13" : "normal");
+}
+
 Seen reflectometer(Scene& s)
 {
     static constexpr const char* says[] = {"at_p9", "in_w7", "at_d3", "in_w8", "at_j1"};
@@ -174,7 +181,7 @@ const NamedLook table[] = {
     {"sensor_ohms_flexed", flexed}, {"insulation_wing", [](Scene& s) { return insulation(s, sensor_way); }},
     {"insulation_rack", [](Scene& s) { return insulation(s, rack_way); }}, {"shield_ohms", shield},
     {"bond", [](Scene& s) { return Seen{{}, std::exp(std::log(1.5) + s.chance.normal(0, 0.2)) + 1000 * std::max(0.0, s.now().supply.return_ohm - 0.005)}; }},
-    {"bus_ohms", bus_ohms}, {"distance_to_fault", reflectometer}, {"strap_pins", strap_pins}, {"sensor_bay", sensor_bay},
+    {"bus_ohms", bus_ohms}, {"distance_to_fault", reflectometer}, {"pair_halves", pair_halves}, {"strap_pins", strap_pins}, {"sensor_bay", sensor_bay},
     {"sensor_push", [](Scene& s) { return seen(s.now().sensor.mount_loose ? "moves_or_turned" : "firm"); }}, {"windings", windings}, {"swap_units", swap},
     {"trial_unit", trial}, {"first_unit_back", back}, {"swap_sensors", swap_sensors},
 };

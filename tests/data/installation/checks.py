@@ -64,6 +64,7 @@ CHECKS = [
     ("excitation", "K33", "isolate", "absent low right", "", "breakout", "wing_tip", 1, 15, 1, "sensor drive at the sensor plug"),
     ("sensor_ohms", "K34", "isolate", "open high crossed normal", "", "dead", "wing_tip", 2, 20, 2, "each sensor conductor end to end, both ends open"),
     ("data_ohms", "K34", "isolate", "open high crossed normal", "", "dead", "rack", 2, 20, 2, "each data conductor J2 to display, both ends open"),
+    ("pair_halves", "K34", "isolate", "in_w12 in_w13 normal", "", "dead", "rack", 2, 15, 2, "data pair from D5 both ways, each leg end to end and leg to leg"),
     ("sensor_ohms_flexed", "K35", "isolate", "steps_w7 steps_w8 steps_plug steady", "", "dead", "wing_tip", 2, 25, 2, "least and most ohms of sensor conductors while flexing"),
     ("insulation_wing", "K36", "isolate", "", "Mohm", "dead", "wing_tip", 2, 20, 2, "insulation of sensor conductors, both ends open"),
     ("insulation_rack", "K36", "isolate", "", "Mohm", "dead", "rack", 2, 20, 2, "insulation of data and feed conductors, both ends open"),
