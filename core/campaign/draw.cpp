@@ -60,7 +60,7 @@ void go_away(Truth& t, SeededRandom& r)
     pass(t, r.uniform(240, 900));
     t.around.bay_c = r.uniform(12, 22);
     t.around.tip_c = r.uniform(10, 20);
-    t.supply.source_ohm = std::min(t.supply.source_ohm, 0.02);
+    t.supply.source_ohm = std::min(t.supply.source_ohm, 0.06);
     t.supply.breaker_tripped = false;
     for (Line& l : t.lines) l.open_now = false, l.opens_per_hour *= 0.3;
     t.unit.rogue_per_hour *= 0.3;

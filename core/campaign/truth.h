@@ -28,7 +28,7 @@ enum class Place { p9, w7, d3, w8, j1, j2, w12, d5, w13, w3, gnd_block, tray, co
 const char* name_of(Place);
 
 struct Supply {
-    double source_v = 28.0, source_ohm = 0.02;                   ///< the ramp's cart, or the generator
+    double source_v = 28.0, source_ohm = 0.06;                   ///< the ramp's cart, or the generator
     double base_a = 20, heater_a = 15, start_a = 300, unit_a = 2.5;
     double battery_v = 25.2, battery_ohm = 0.02;
     bool cart_only = true;                                       ///< a weak cart stays behind in flight
