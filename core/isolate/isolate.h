@@ -181,7 +181,7 @@ struct NextCheck {
 
 struct Plan {
     std::vector<NextCheck> checks;      ///< worth most first
-    std::size_t hypotheses = 0;         ///< weighed: the likeliest that hold 99.9 %, at most 4000
+    std::size_t hypotheses = 0;         ///< weighed: all of the likeliest causes, which hold 99.9 % at least
     double rest = 0;                    ///< share of the others: no worth can be off by more than this share of the dearest decision
 };
 

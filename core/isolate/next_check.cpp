@@ -17,7 +17,6 @@ using detail::Stakes;
 constexpr double hides_min = 3, destroys_min = 10; ///< what a disturbance is priced at, in minutes
 constexpr double shared = 0.7;                     ///< of a second check's worth that is still there after a first behind the same panel
 constexpr double held = 0.999;                     ///< share of the mass that is weighed
-constexpr std::size_t most_hypotheses = 4000;
 constexpr std::size_t looked_ahead = 8;
 
 NextCheck priced(const Check& check, const Situation& now)
@@ -107,7 +106,7 @@ Situation after(const Check& check, Situation now)
 
 struct Ahead {
     std::vector<Candidate*> best;
-    std::vector<Prospect::Seen> seen;
+    std::vector<Prospect::Look> looks;
 };
 
 /// What the check saves together with the best one after each of its outcomes, over the minutes of both. Only where that beats every
@@ -119,15 +118,16 @@ void two_ahead(const Prospect& prospect, const Ahead& ahead, std::size_t at, con
     const Situation then = after(*c.check, now);
     double saved = c.saved, minutes = c.minutes, likeliest = 0;
     std::string second;
-    std::vector<double> joint(prospect.size());
-    for (std::size_t o = 0; o < ahead.seen[at].outcomes; ++o) {
-        double chance = 0, best_saved = 0, best_minutes = 0, best_rate = 0;
-        for (std::size_t i = 0; i < joint.size(); ++i) chance += joint[i] = prospect.p()[i] * ahead.seen[at].l[o * joint.size() + i];
+    for (std::size_t o = 0; o < ahead.looks[at].outcomes; ++o) {
+        const Prospect seen = prospect.after(ahead.looks[at], o);
+        const double chance = seen.mass();
+        if (chance <= 0.01) continue;
+        double best_saved = 0, best_minutes = 0, best_rate = 0;
         const Check* best = nullptr;
-        for (std::size_t d = 0; d < ahead.best.size() && chance > 0.01; ++d) {
+        for (std::size_t d = 0; d < ahead.best.size(); ++d) {
             if (d == at) continue;
             const Check& check = *ahead.best[d]->check;
-            const double m = chance * minutes_of(priced(check, then), check), s = prospect.saved(ahead.seen[d], joint);
+            const double m = chance * minutes_of(priced(check, then), check), s = seen.saved(ahead.looks[d]);
             if (s / m > best_rate) best_rate = s / m, best_saved = s, best_minutes = m, best = &check;
         }
         if (!best || best_rate <= c.saved / c.minutes) continue;
@@ -148,12 +148,12 @@ void sort(std::vector<Candidate>& all)
 Plan plan_of(const Rows& rows, const detail::Weights& weights, const Situation& situation, const Costs& costs, Presence now, std::size_t most)
 {
     const Stakes stakes = Stakes::make(rows.model(), costs);
-    const Prospect prospect(rows, stakes, weights.logs(), held, most_hypotheses);
+    const Prospect prospect(rows, stakes, weights.logs(), held);
     std::vector<Candidate> all;
     for (std::size_t c = 0; c < rows.model().checks.size(); ++c) {
         const Check& check = rows.model().checks[c];
         if (!possible(check, situation)) continue;
-        all.push_back({&check, c, priced(check, situation), prospect.saved(c, now), 0});
+        all.push_back({&check, c, priced(check, situation), prospect.saved(prospect.look(c, now)), 0});
         value(all.back(), situation, costs);
     }
     for (Candidate& c : all) batch(c, all);
@@ -161,7 +161,7 @@ Plan plan_of(const Rows& rows, const detail::Weights& weights, const Situation& 
     Ahead ahead;
     for (std::size_t i = 0; i < std::min(looked_ahead, all.size()); ++i) {
         ahead.best.push_back(&all[i]);
-        ahead.seen.push_back(prospect.seen(all[i].index, now));
+        ahead.looks.push_back(prospect.look(all[i].index, now));
     }
     const double to_beat = all.empty() ? 0 : all.front().next.worth;
     for (std::size_t i = 0; i < ahead.best.size(); ++i) two_ahead(prospect, ahead, i, situation, to_beat);
