@@ -189,11 +189,20 @@ Reasoning reason(const profile::Profile& p, const JobState& s, const Context& c)
     for (auto& cause : model.causes)
         if (s.not_cured_by.contains(cause.id)) cause.prior *= repaired_in_vain;
     const auto evidence = isolate_evidence(s);
-    auto posterior = isolate::posterior(model, evidence);
-    if (!posterior) return r;
-    r.posterior = std::move(*posterior);
-    r.advice = isolate::advise(model, r.posterior, evidence, isolate_gates(p), p.installation.decision.threshold);
-    r.next = isolate::next_checks(model, evidence, situation(p, s, c), costs(p, s), presence_of(s), 8);
+    auto reasoner = isolate::Reasoner::make(std::move(model));
+    if (!reasoner) return r;
+    for (const auto& e : evidence)
+        if (!reasoner->add(e)) return r;
+    constexpr std::size_t checks = 8, turns = 3;
+    r.posterior = reasoner->posterior();
+    const auto plan = isolate::plan(*reasoner, situation(p, s, c), costs(p, s), presence_of(s), checks);
+    r.next = plan.checks;
+    const bool ends = std::none_of(r.next.begin(), r.next.end(), [](const auto& n) { return n.worth > 0; });
+    r.advice = isolate::advise(reasoner->model(), r.posterior, evidence, isolate_gates(p), p.installation.decision.threshold, ends);
+    std::vector<std::string> places;
+    for (const auto& place : p.installation.places) places.push_back(place.id);
+    r.why = isolate::explain(*reasoner, places, presence_of(s), turns);
+    r.unexplained = isolate::unexplained(*reasoner);
     r.known = true;
     return r;
 }

@@ -1,6 +1,7 @@
 #pragma once
 
-#include <core/isolate/isolate.h>
+#include <core/isolate/explain.h>
+#include <core/isolate/unexplained.h>
 #include <core/job/context.h>
 
 namespace chockside::job {
@@ -19,6 +20,8 @@ struct Reasoning {
     isolate::Posterior posterior;
     isolate::Advice advice;
     std::vector<isolate::NextCheck> next;
+    isolate::Explanation why;
+    std::vector<isolate::Unexplained> unexplained;
     bool known = false;
 };
 Reasoning reason(const profile::Profile&, const JobState&, const Context&);

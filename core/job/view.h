@@ -121,6 +121,11 @@ struct CheckLine {
     double worth = 0;
 };
 
+struct UnexplainedLine {
+    std::string odd;        ///< "Bus volts: 22.9 V"
+    std::string says;       ///< what would explain it
+};
+
 struct GateLine {
     std::string id, says, word;
     bool met = false;
@@ -134,6 +139,8 @@ struct IsolateView {
     bool fits_nothing = false;
     std::string advice;     ///< gather isolated none_found fits_nothing not_proven
     std::vector<EvidenceLine> evidence;
+    std::vector<UnexplainedLine> unexplained; ///< odd answers beside the leading cause
+    std::vector<std::string> would_change;    ///< answers that would put another cause first; the two hardest to tell apart
     std::vector<CheckLine> next;
     std::vector<GateLine> gates;
     bool removal_offered = false;

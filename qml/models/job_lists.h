@@ -21,6 +21,8 @@ class JobLists : public QObject {
     Q_PROPERTY(chockside::models::RowsModel* buses READ buses CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* places READ places CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* evidence READ evidence CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* unexplained READ unexplained CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* would_change READ would_change CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* checks READ checks CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* gates READ gates CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* saved READ saved CONSTANT FINAL)
@@ -50,6 +52,9 @@ public:
     RowsModel* buses() { return &buses_; }
     RowsModel* places() { return &places_; }
     RowsModel* evidence() { return &evidence_; }
+    /// Odd answers that the leading cause does not account for.
+    RowsModel* unexplained() { return &unexplained_; }
+    RowsModel* would_change() { return &would_change_; }
     RowsModel* checks() { return &checks_; }
     RowsModel* gates() { return &gates_; }
     RowsModel* saved() { return &saved_; }
@@ -77,6 +82,8 @@ private:
     RowsModel buses_{{"id", "title", "breakers"}, "id"};
     RowsModel places_{{"id", "label", "where", "kind", "leading", "mark", "p", "share"}, "id"};
     RowsModel evidence_{{"text", "length", "factor"}};
+    RowsModel unexplained_{{"odd", "says"}};
+    RowsModel would_change_{{"text"}};
     RowsModel checks_{{"id", "title", "why", "minutes", "own", "access", "power", "warm"}, "id"};
     RowsModel gates_{{"id", "says", "word", "mark"}, "id"};
     RowsModel saved_{{"title", "word", "mark", "done", "here", "prompt"}, "title"};

@@ -122,6 +122,16 @@ Rows evidence_rows(const job::JobView& v)
     });
 }
 
+Rows unexplained_rows(const job::JobView& v)
+{
+    return rows_of(v.isolate.unexplained, [](const job::UnexplainedLine& u) { return QVariantMap{{"odd", prose(u.odd)}, {"says", prose(u.says)}}; });
+}
+
+Rows would_change_rows(const job::JobView& v)
+{
+    return rows_of(v.isolate.would_change, [](const std::string& text) { return QVariantMap{{"text", prose(text)}}; });
+}
+
 Rows check_rows(const job::JobView& v)
 {
     return rows_of(v.isolate.next, [](const job::CheckLine& c) {

@@ -81,6 +81,17 @@ Column {
         head: qsTr("It fits nothing well. Do not change a part.")
         says: qsTr("Look outside the list: other systems, place, recent work.")
     }
+    Repeater {
+        model: page.flex || !page.known ? null : page.job.lists.unexplained
+        Banner {
+            required property string odd
+            required property string says
+            width: page.width
+            kind: "advice"
+            head: qsTr("Not explained. %1").arg(odd)
+            says: qsTr("%1 would explain it. Look once more.").arg(says)
+        }
+    }
     EvidenceBars {
         visible: !page.flex && page.known && !(page.phone && Metrics.big)
         width: parent.width

@@ -61,5 +61,16 @@ Column {
             Rule { width: parent.width }
         }
     }
+    Words { visible: page.job.lists.would_change.count > 0; text: qsTr("What would change the answer"); bold: true; font.pixelSize: Type.label; topPadding: 1 * Metrics.mm }
+    Repeater {
+        model: page.job.lists.would_change
+        Words {
+            id: turn
+            required text
+            width: page.width
+            Accessible.role: Accessible.ListItem
+            Accessible.name: turn.text
+        }
+    }
     MarkWord { visible: page.job.lists.others.count === 0; mark: "info"; word: qsTr("No other check is worth its minutes now.") }
 }

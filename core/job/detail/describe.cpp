@@ -88,7 +88,10 @@ std::string label_of(const profile::Profile& p, const std::string& verb, const s
 std::string cause_words(const profile::Profile& p, const std::string& cause)
 {
     const auto* c = profile::find(p.installation.causes, cause);
-    return c && !c->says.empty() ? c->says.in() : cause;
+    if (c && !c->says.empty()) return c->says.in();
+    for (const auto& unlisted : p.installation.causes) // a companion of it has no words of its own (unlisted.h)
+        if (unlisted.cause_class == profile::CauseClass::unlisted && cause.starts_with(unlisted.id + "_")) return unlisted.says.in();
+    return cause;
 }
 
 std::string outcome_words(const profile::Profile& p, const std::string& check, const std::string& outcome)

@@ -37,6 +37,24 @@ EvidenceLine evidence_line(const Scene& x, const isolate::Contribution& c)
     return line;
 }
 
+std::string percent(double p) { return std::to_string(static_cast<int>(std::lround(100 * p))) + "\u00A0%"; }
+
+void why(const Scene& x, IsolateView& v)
+{
+    for (const auto& u : x.r.unexplained) {
+        const auto* check = profile::find(x.p.installation.checks, u.check);
+        const Answer* a = x.s.answer(u.check);
+        if (check && a) v.unexplained.push_back({check->title.in() + ": " + answer_words(x.p, *check, *a), cause_words(x.p, u.cause)});
+    }
+    for (const auto& t : x.r.why.turns)
+        if (const auto* check = profile::find(x.p.installation.checks, t.check))
+            v.would_change.push_back(check->title.in() + ", " + outcome_words(x.p, t.check, t.outcome) + ": then " + cause_words(x.p, t.cause) + ", " + percent(t.p));
+    if (!x.r.why.rivals) return;
+    const auto& r = *x.r.why.rivals;
+    const auto* check = profile::find(x.p.installation.checks, r.check);
+    v.would_change.push_back("Hardest to tell apart: " + cause_words(x.p, r.first) + " and " + cause_words(x.p, r.second) + (check ? ". Parted best by: " + check->title.in() : ""));
+}
+
 std::string advice_word(isolate::AdviceKind kind)
 {
     switch (kind) {
@@ -142,6 +160,7 @@ void fill_isolate(const Scene& x, JobView& v)
     std::stable_sort(iv.evidence.begin(), iv.evidence.end(), [](const auto& a, const auto& b) { return std::abs(std::log(a.factor)) > std::abs(std::log(b.factor)); });
     next(x, iv);
     gates(x, iv);
+    why(x, iv);
 }
 
 void fill_put_right(const Scene& x, JobView& v)

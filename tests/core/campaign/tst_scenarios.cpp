@@ -2,6 +2,7 @@
 // works as the engine says. The trap has to be avoided on every seed, the right answer reached on nearly every one. Where the unit is right
 // to pull, it is pulled. (The library is common practice, no source; its figures marked (c) are checked in tst_physics.cpp.)
 #include <core/campaign/policy.h>
+#include <core/isolate/unexplained.h>
 
 #include <tests/support/profiles.h>
 #include <tests/support/test_main.h>
@@ -89,9 +90,20 @@ Job job_of(const Scenario& s)
 
 bool has(const std::vector<std::string>& all, const std::string& one) { return std::find(all.begin(), all.end(), one) != all.end(); }
 
-bool reached(const Scenario& s, const Ending& e)
+/// The second cause is told by the answer that the first does not explain.
+bool second_is_told(const Scenario& s, const Ending& e, const Aid& aid)
 {
-    if (s.both) return e.likely.size() > 1 && has(s.causes, e.likely[0].cause) && has(s.causes, e.likely[1].cause) && e.likely[1].p > 0.5;
+    auto r = isolate::Reasoner::make(aid.models.at(s.complaint));
+    if (!r) return false;
+    for (const auto& x : e.evidence)
+        if (!r->add(x)) return false;
+    const auto odd = isolate::unexplained(*r);
+    return std::any_of(odd.begin(), odd.end(), [&](const auto& u) { return u.cause != e.cause && has(s.causes, u.cause); });
+}
+
+bool reached(const Scenario& s, const Ending& e, const Aid& aid)
+{
+    if (s.both) return has(s.causes, e.cause) && e.act == s.right && second_is_told(s, e, aid);
     if (!has(s.causes, e.cause)) return false;
     if (s.at_arrival && e.act == watch) return true; // gone at arrival: a watch with the right suspect is an honest end
     return e.act == s.right || (s.right == watch && (e.act == repair || e.act == watch)); // "tell the crew" and "release with a watch" are one here
@@ -127,10 +139,8 @@ void TestScenarios::reaches_the_right_answer()
         ends << QString("%1 %2, then %3 %4, %5 min").arg(QString::fromStdString(e->cause)).arg(e->p, 0, 'f', 2).arg(QString::fromStdString(e->likely[1].cause)).arg(e->likely[1].p, 0, 'f', 2).arg(e->minutes);
         const bool trapped = std::find(s.traps.begin(), s.traps.end(), e->act) != s.traps.end();
         QVERIFY2(!trapped, qPrintable("seed " + QString::number(seed) + ": " + ends.back()));
-        right += reached(s, *e);
+        right += reached(s, *e, aid);
     }
-    // Missed: the burnt contact is found, the weak supply beside it is told at a tenth; the proof in the failing condition (G9) has to find it.
-    if (s.both) QEXPECT_FAIL("", "two causes of one sort: the second is not told", Continue);
     QVERIFY2(right >= seeds - 1, qPrintable(QString("%1 of %2: ").arg(right).arg(seeds) + ends.join("; ")));
 }
 

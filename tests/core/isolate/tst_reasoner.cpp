@@ -1,6 +1,7 @@
 // Answer by answer, in pairs, and two ahead: against an enumeration of its own that multiplies plain probabilities.
 #include <core/base/random.h>
 #include <core/isolate/explain.h>
+#include <core/isolate/unexplained.h>
 #include <tests/core/isolate/small_aircraft.h>
 #include <tests/support/test_main.h>
 
@@ -106,6 +107,36 @@ private slots:
                 RC_ASSERT(std::abs(l.p - wanted.at({at(l.causes.front()), at(l.causes.back())})) < 1e-12);
             }
         }));
+    }
+
+    // By hand: the contact explains the open loop, 22 V it does not; the weak bus would show them (22.5 within one deviation).
+    void an_odd_number_beside_the_answer_is_named()
+    {
+        Model m;
+        m.causes = {{"contact", "contact", "j1", 1, "hard"}, {"bus", "supply", "bus", 0.02, "hard"}, {"none", "none", "", 1, "hard"}};
+        const auto check = [](const char* id, std::vector<std::string> outcomes, std::vector<Row> given) {
+            Check c;
+            c.id = id, c.outcomes = std::move(outcomes), c.given = std::move(given);
+            return c;
+        };
+        const auto shows = [](double p) { return Row{{p, 1 - p}, {}}; };
+        const auto reads = [](double mean, double sd) { return Row{{}, Density{Density::Kind::normal, mean, sd}}; };
+        m.checks = {check("loop", {"open", "closed"}, {shows(0.95), shows(0.01), shows(0.01)}), check("look", {"green", "clean"}, {shows(0.9), shows(0.02), shows(0.02)}),
+            check("volts", {}, {reads(27.6, 0.4), reads(22.5, 1), reads(27.6, 0.4)})};
+        auto r = Reasoner::make(m);
+        QVERIFY(r && r->add(seen("loop", "open")) && r->add(seen("look", "green")));
+        QVERIFY(unexplained(*r).empty());
+        Evidence number{"e3", "volts", "", 27.3, Presence::showing, {}};
+        QVERIFY(r->add(number));
+        QVERIFY(unexplained(*r).empty());
+        number.id = "e4", number.number = 22.0;
+        QVERIFY(r->add(number));
+        QCOMPARE(r->posterior().likelihood.front().causes, std::vector<std::string>{"contact"});
+        const auto odd = unexplained(*r);
+        QCOMPARE(odd.size(), std::size_t{1});
+        QCOMPARE(odd[0].check, std::string("volts"));
+        QCOMPARE(odd[0].cause, std::string("bus"));
+        QCOMPARE(odd[0].evidence, std::string("e4"));
     }
 
     // What one look saves, from the definition over every single and pair; some rows alike, as in a profile, two that show otherwise together.
