@@ -98,6 +98,7 @@ JobView build_view(const profile::Profile& p, const JobState& s, const Context& 
     v.open = open_items(p, s);
     detail::fill_make_ready(x, v);
     detail::fill_as_found(x, v);
+    detail::fill_earlier(x, v);
     detail::fill_isolate(x, v);
     detail::fill_put_right(x, v);
     detail::fill_prove(x, v);

@@ -5,6 +5,7 @@
 #include <core/job/state.h>
 
 #include <map>
+#include <memory>
 #include <optional>
 #include <set>
 #include <string>
@@ -27,12 +28,23 @@ struct LiveFacts {
     std::vector<LiveLine> lines;
 };
 
+/// What an earlier job on the same aircraft came to.
+struct EarlierJob {
+    std::string job, complaint, complaint_kind;
+    std::int64_t opened_ms = 0;
+    std::string finding_kind;  ///< isolated none_found not_proven, or empty
+    std::string found;         ///< the cause in words; empty without one
+    bool closed = false;
+    std::vector<std::string> not_cured; ///< serials of units that came off and cured nothing
+};
+
 struct Context {
     Now now;
     LiveFacts live;
     bool resumed = false;      ///< the app was started after the running waits began and the unit has not been asked yet
     std::string person;
     std::string toward;        ///< check that the last prompt worked toward: it stays the next one until it is answered
+    std::shared_ptr<const std::vector<EarlierJob>> earlier = {}; ///< newest first; null: not looked up
 };
 
 /// The three waits at this moment. Job time runs at the practice scale; the wall clock never ends or shortens a wait.

@@ -210,6 +210,12 @@ struct AnswerLine {
     std::string check, title, words;
 };
 
+struct EarlierLine {
+    std::int64_t opened_ms = 0;
+    std::string complaint, came_to;
+    bool same_kind = false;
+};
+
 struct JobView {
     std::string job, tail, aircraft_type, unit_title, complaint, complaint_kind;
     bool practice = false;
@@ -234,6 +240,9 @@ struct JobView {
     std::string presence;              ///< unknown showing absent
     std::vector<AnswerLine> debrief;
     std::vector<AnswerLine> equipment;
+    std::vector<EarlierLine> earlier;  ///< jobs on this aircraft that this device holds, newest first
+    std::string earlier_says;          ///< of write-ups of this kind, empty: none
+    bool earlier_to_lead = false;      ///< the third of a kind in ten days
     std::vector<SavedLine> saved;
     std::vector<StoredFaultLine> stored_faults;
     std::vector<SourceLine> sources;

@@ -110,6 +110,7 @@ void DeskWorker::open_new(const job::Opening& opening, const QString& person)
         emit problem(job.error());
         return;
     }
+    engine_->look_back([this](const std::string& sha) { return profile_for(sha); });
     make_link();
     publish_rows();
     publish();
@@ -123,6 +124,7 @@ void DeskWorker::open_job(const QString& job)
         emit problem(ok.error());
         return;
     }
+    engine_->look_back([this](const std::string& sha) { return profile_for(sha); });
     make_link();
     // A line that was open when the app went away is opened again; what it says then vouches for the waits.
     const auto& link = engine_->state().link;

@@ -1,3 +1,4 @@
+#include <platform/desk/earlier.h>
 #include <platform/desk/engine.h>
 
 #include <set>
@@ -94,7 +95,7 @@ Status Engine::open_stored(const std::string& job, const std::function<Result<st
 
 job::Context Engine::context() const
 {
-    return {clock_.now(), live_, resumed_ && !live_.uptime_s, person_, toward_};
+    return {clock_.now(), live_, resumed_ && !live_.uptime_s, person_, toward_, earlier_};
 }
 
 Status Engine::submit(const job::Command& command)
@@ -132,6 +133,11 @@ bool Engine::answer_automatically()
         any = static_cast<bool>(submit(command)) || any;
     }
     return any;
+}
+
+void Engine::look_back(const std::function<Result<std::shared_ptr<const profile::Profile>>(const std::string&)>& load)
+{
+    earlier_ = std::make_shared<const std::vector<job::EarlierJob>>(earlier_jobs(*store_, job_, state_.tail, state_.practice, load));
 }
 
 void Engine::set_live(const job::LiveFacts& live)

@@ -30,6 +30,8 @@ public:
 
     /// Writes how the job stands into the list of jobs; entries do so by themselves only now and then.
     void keep_row();
+    /// Looks up what this aircraft had before.
+    void look_back(const std::function<Result<std::shared_ptr<const profile::Profile>>(const std::string& sha)>& load);
     void set_live(const job::LiveFacts&);
     void set_person(std::string person) { person_ = std::move(person); }
     const std::string& person() const { return person_; }
@@ -58,6 +60,7 @@ private:
     std::vector<journal::Entry> entries_;
     job::JobState state_;
     job::LiveFacts live_;
+    std::shared_ptr<const std::vector<job::EarlierJob>> earlier_;
     job::Reasoning reasoning_;
     std::int64_t reasoned_at_ = -1;
     bool resumed_ = false;

@@ -19,6 +19,7 @@ void JobLists::set_view(const job::JobView& v)
     buses_.set_rows(bus_rows(v));
     places_.set_rows(place_rows(v));
     evidence_.set_rows(evidence_rows(v));
+    earlier_.set_rows(earlier_rows(v));
     unexplained_.set_rows(unexplained_rows(v));
     would_change_.set_rows(would_change_rows(v));
     checks_.set_rows(check_rows(v));

@@ -21,6 +21,7 @@ class JobLists : public QObject {
     Q_PROPERTY(chockside::models::RowsModel* buses READ buses CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* places READ places CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* evidence READ evidence CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* earlier READ earlier CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* unexplained READ unexplained CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* would_change READ would_change CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* checks READ checks CONSTANT FINAL)
@@ -52,6 +53,8 @@ public:
     RowsModel* buses() { return &buses_; }
     RowsModel* places() { return &places_; }
     RowsModel* evidence() { return &evidence_; }
+    /// What this aircraft had before, newest first.
+    RowsModel* earlier() { return &earlier_; }
     /// Odd answers that the leading cause does not account for.
     RowsModel* unexplained() { return &unexplained_; }
     RowsModel* would_change() { return &would_change_; }
@@ -82,6 +85,7 @@ private:
     RowsModel buses_{{"id", "title", "breakers"}, "id"};
     RowsModel places_{{"id", "label", "where", "kind", "leading", "mark", "p", "share"}, "id"};
     RowsModel evidence_{{"text", "length", "factor"}};
+    RowsModel earlier_{{"on", "complaint", "came_to", "same_kind"}};
     RowsModel unexplained_{{"odd", "says"}};
     RowsModel would_change_{{"text"}};
     RowsModel checks_{{"id", "title", "why", "minutes", "own", "access", "power", "warm"}, "id"};

@@ -75,6 +75,8 @@ class JobModel : public QObject {
     Q_PROPERTY(bool practice READ practice NOTIFY changed FINAL)
     Q_PROPERTY(bool closed READ closed NOTIFY changed FINAL)
     Q_PROPERTY(bool link_good READ link_good NOTIFY changed FINAL)
+    Q_PROPERTY(QString earlier_says READ earlier_says NOTIFY changed FINAL)
+    Q_PROPERTY(bool earlier_to_lead READ earlier_to_lead NOTIFY changed FINAL)
     Q_PROPERTY(bool fits_nothing READ fits_nothing NOTIFY changed FINAL)
     Q_PROPERTY(bool removal_offered READ removal_offered NOTIFY changed FINAL)
     Q_PROPERTY(int stage READ stage NOTIFY changed FINAL)
@@ -138,6 +140,8 @@ public:
     bool practice() const { return view_.practice; }
     bool closed() const { return view_.closed; }
     bool link_good() const { return view_.link_good; }
+    QString earlier_says() const { return words(view_.earlier_says); }
+    bool earlier_to_lead() const { return view_.earlier_to_lead; }
     bool fits_nothing() const { return view_.isolate.fits_nothing; }
     bool removal_offered() const { return view_.isolate.removal_offered; }
     int stage() const { return static_cast<int>(view_.stage); }

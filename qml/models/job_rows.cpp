@@ -122,6 +122,13 @@ Rows evidence_rows(const job::JobView& v)
     });
 }
 
+Rows earlier_rows(const job::JobView& v)
+{
+    return rows_of(v.earlier, [](const job::EarlierLine& e) {
+        return QVariantMap{{"on", day_month(e.opened_ms)}, {"complaint", words(e.complaint)}, {"came_to", prose(e.came_to)}, {"same_kind", e.same_kind}};
+    });
+}
+
 Rows unexplained_rows(const job::JobView& v)
 {
     return rows_of(v.isolate.unexplained, [](const job::UnexplainedLine& u) { return QVariantMap{{"odd", prose(u.odd)}, {"says", prose(u.says)}}; });

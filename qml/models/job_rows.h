@@ -22,6 +22,7 @@ Rows wait_rows(const job::JobView&);
 Rows bus_rows(const job::JobView&);
 Rows place_rows(const job::JobView&);
 Rows evidence_rows(const job::JobView&);
+Rows earlier_rows(const job::JobView&);
 Rows unexplained_rows(const job::JobView&);
 Rows would_change_rows(const job::JobView&);
 Rows check_rows(const job::JobView&);

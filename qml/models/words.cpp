@@ -4,6 +4,7 @@
 
 #include <QCoreApplication>
 #include <QDateTime>
+#include <QLocale>
 
 #include <algorithm>
 #include <array>
@@ -37,6 +38,8 @@ QString line_name(job::StageCell::Line line)
 QString clock_hms(std::int64_t utc_ms) { return utc_ms ? QDateTime::fromMSecsSinceEpoch(utc_ms, Qt::UTC).toString("HH:mm:ss") : QString(); }
 
 QString clock_hm(std::int64_t utc_ms) { return clock_hms(utc_ms).left(5); }
+
+QString day_month(std::int64_t utc_ms) { return utc_ms ? QLocale(QLocale::English).toString(QDateTime::fromMSecsSinceEpoch(utc_ms, Qt::UTC).date(), "d MMM") : QString(); }
 
 QString local_hm(std::int64_t utc_ms) { return utc_ms ? QDateTime::fromMSecsSinceEpoch(utc_ms).toLocalTime().toString("HH:mm") : QString(); }
 

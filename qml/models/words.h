@@ -15,6 +15,8 @@ QString mark_name(job::Mark mark);
 QString line_name(job::StageCell::Line line);
 /// "14:21" and "14:21:40" in UTC; empty for 0.
 QString clock_hm(std::int64_t utc_ms);
+/// "12 Nov" (UTC).
+QString day_month(std::int64_t utc_ms);
 QString clock_hms(std::int64_t utc_ms);
 /// "14:21" in the tablet's own zone.
 QString local_hm(std::int64_t utc_ms);

@@ -91,6 +91,25 @@ Grid {
         }
         Words { visible: page.job.aircraft !== ""; text: qsTr("Aircraft"); bold: true; font.pixelSize: Type.label; topPadding: 1 * Metrics.mm }
         Words { width: parent.width; text: [page.job.tail, page.job.aircraft, page.job.unit].filter(word => word !== "").join(", ") }
+        Words { visible: page.job.lists.earlier.count > 0; text: qsTr("Earlier on this aircraft"); bold: true; font.pixelSize: Type.label; topPadding: 1 * Metrics.mm }
+        MarkWord { visible: page.job.earlier_says !== ""; width: parent.width; mark: page.job.earlier_to_lead ? "attn" : "info"; word: page.job.earlier_says }
+        Repeater {
+            model: page.job.lists.earlier
+            Item {
+                id: past
+                required property string on
+                required property string complaint
+                required property string came_to
+                required property int index
+                visible: index < 3
+                width: parent.width
+                height: visible ? told.implicitHeight + 1 * Metrics.mm : 0
+                Accessible.role: Accessible.StaticText
+                Accessible.name: on + ", " + complaint + ": " + came_to
+                Figures { id: day; text: past.on; width: 14 * Metrics.mm * Metrics.text_scale }
+                Words { id: told; x: day.width + 1.5 * Metrics.mm; width: parent.width - x; text: past.complaint + ": " + past.came_to; maximumLineCount: 2; elide: Text.ElideRight }
+            }
+        }
     }
     Cautions { visible: page.phone || page.big; width: page.width; job: page.job; phone: true }
 }

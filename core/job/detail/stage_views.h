@@ -14,6 +14,7 @@ struct Scene {
 void fill_rail(const Scene&, JobView&);
 void fill_make_ready(const Scene&, JobView&);   ///< waits, breakers
 void fill_as_found(const Scene&, JobView&);     ///< saved things, stored faults, sources
+void fill_earlier(const Scene&, JobView&);      ///< what this aircraft had before
 void fill_isolate(const Scene&, JobView&);
 void fill_put_right(const Scene&, JobView&);
 void fill_prove(const Scene&, JobView&);        ///< owed rows, swing
