@@ -36,7 +36,7 @@ bool whole_of_hex(std::string_view t, T& out)
 
 } // namespace
 
-const FrameProgram* Reader::frame_of(std::string_view id) const
+[[gnu::always_inline]] inline const FrameProgram* Reader::frame_of(std::string_view id) const
 {
     std::uint64_t key = 0;
     const bool is_short = eight_of(id, around_, key);

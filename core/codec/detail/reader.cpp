@@ -28,16 +28,6 @@ Reader::Reader(const Program& program) : p_(program), registers_(program.registe
     }
 }
 
-void Reader::begin(const FrameProgram& f, std::int64_t t_ns, std::uint32_t frame_no)
-{
-    count_ = 0;
-    text_index_ = 0;
-    frame_ = index_of(f);
-    t_ns_ = t_ns;
-    frame_no_ = frame_no;
-    cursor_ = 0;
-}
-
 Reader::Outcome Reader::run(const FrameProgram& f, ByteView frame, std::int64_t t_ns, std::uint32_t frame_no)
 {
     begin(f, t_ns, frame_no);

@@ -73,6 +73,16 @@ private:
     std::uint32_t frame_no_ = 0;
 };
 
+inline void Reader::begin(const FrameProgram& f, std::int64_t t_ns, std::uint32_t frame_no)
+{
+    count_ = 0;
+    text_index_ = 0;
+    frame_ = index_of(f);
+    t_ns_ = t_ns;
+    frame_no_ = frame_no;
+    cursor_ = 0;
+}
+
 inline void Reader::emit(SignalId signal, std::uint64_t raw, double value, Validity validity)
 {
     out_[count_++] = {t_ns_, raw, value, frame_no_, signal, validity};
