@@ -21,7 +21,8 @@ struct Decoder::State {
     std::int64_t last_ns = 0; ///< when the last byte had come
 
     explicit State(std::shared_ptr<const Plan> p)
-        : plan(std::move(p)), program(plan->program()), framer(detail::make_framer(program.unit)), reader(program), lines(program.lines()), byte_ns(detail::byte_ns(program.unit.line))
+        : plan(std::move(p)), program(plan->program()), framer(detail::make_framer(program.unit)), reader(program), lines(program.lines()),
+          byte_ns(detail::byte_ns(program.unit.line))
     {
     }
 
