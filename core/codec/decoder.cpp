@@ -15,12 +15,14 @@ struct Decoder::State {
     Reader reader;
     Counters counters;
     std::uint32_t frame_no = 0;
+    bool lines;
 
     std::int64_t byte_ns;
     std::int64_t last_ns = 0; ///< when the last byte had come
 
     explicit State(std::shared_ptr<const Plan> p)
-        : plan(std::move(p)), program(plan->program()), framer(detail::make_framer(program.unit)), reader(program), byte_ns(detail::byte_ns(program.unit.line))
+        : plan(std::move(p)), program(plan->program()), framer(detail::make_framer(program.unit)), reader(program), lines(program.lines()),
+          byte_ns(detail::byte_ns(program.unit.line))
     {
     }
 
@@ -38,22 +40,6 @@ struct Decoder::State {
         for (std::size_t i = 0; i < n; ++i) id = id << 8 | std::to_integer<std::uint32_t>(frame[program.select_at + (big ? i : n - 1 - i)]);
         const auto found = program.frame_by_id.find(id);
         return found == program.frame_by_id.end() ? nullptr : &program.frames[static_cast<std::size_t>(found->second)];
-    }
-
-    // The selector is the first token; a line of one kind has none.
-    Reader::Outcome line(ByteView body, std::int64_t t_ns, const FrameProgram*& f)
-    {
-        if (program.unit.framing.select_none) {
-            f = program.frames.size() == 1 ? &program.frames.front() : nullptr;
-            return f ? reader.run_line(*f, body, t_ns, frame_no) : Reader::Outcome::good;
-        }
-        const std::string_view text(reinterpret_cast<const char*>(body.data()), body.size());
-        const std::size_t end = text.find(program.unit.framing.split);
-        const std::string_view id = text.substr(0, end);
-        for (const FrameProgram& one : program.frames)
-            if (one.id_text == id) f = &one;
-        if (!f) return Reader::Outcome::good;
-        return reader.run_line(*f, end == std::string_view::npos ? std::nullopt : std::optional(body.subspan(end + 1)), t_ns, frame_no);
     }
 
     Reader::Outcome binary(ByteView body, std::int64_t t_ns, const FrameProgram*& f)
@@ -78,12 +64,16 @@ struct Decoder::State {
     bool take(ByteView frame, std::int64_t t_ns, const std::function<void(const FrameView&)>& sink)
     {
         ++frame_no;
-        const std::optional<ByteView> body = program.check.strip(frame);
-        if (!body) return ++counters.bad_checksum, false;
+        ByteView body = frame;
+        if (!(lines ? program.check.strip_line(body) : program.check.strip(body))) return ++counters.bad_checksum, false;
         const FrameProgram* f = nullptr;
-        const Reader::Outcome outcome = program.lines() ? line(*body, t_ns, f) : binary(*body, t_ns, f);
-        ++counter(f, outcome);
-        if (f && outcome == Reader::Outcome::good) sink({f->name, frame_no, t_ns, reader.observations(), reader.texts(*f)});
+        const Reader::Outcome outcome = lines ? reader.line(body, frame, t_ns, frame_no, f) : binary(body, t_ns, f);
+        if (f && outcome == Reader::Outcome::good) [[likely]] {
+            ++counters.frames;
+            sink({f->name, frame_no, t_ns, reader.observations(), reader.texts(*f)});
+        } else {
+            ++counter(f, outcome);
+        }
         return true;
     }
 

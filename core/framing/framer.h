@@ -2,6 +2,7 @@
 // From a stream of bytes to frames. Readers accept the stream in any pieces, keep what is unfinished, and say why they dropped what.
 
 #include <core/base/bytes.h>
+#include <core/framing/sums.h>
 
 #include <cstdint>
 #include <memory>
@@ -76,10 +77,5 @@ void slip_write(ByteView frame, Bytes& out, bool flush = true);
 void cobs_write(ByteView frame, Bytes& out);
 /// Appends the text and its end.
 void line_write(ByteView text, Bytes& out, std::string_view end = "\r\n");
-
-/// Exclusive-or of all bytes: the checksum of NMEA 0183 text lines over what stands between the start character and the star.
-std::uint8_t xor_of(ByteView bytes);
-/// Sum of the bytes; a check keeps its low bits.
-std::uint32_t sum_of(ByteView bytes);
 
 } // namespace chockside::framing

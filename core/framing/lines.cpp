@@ -1,28 +1,74 @@
 #include <core/framing/framer.h>
 
-#include <algorithm>
+#include <bit>
 #include <cstring>
+#if defined(__SSE2__)
+#include <emmintrin.h>
+#endif
 
 namespace chockside::framing {
 
 namespace {
 
+const std::byte* seek(const std::byte* p, const std::byte* e, std::byte wanted)
+{
+    const void* found = p == e ? nullptr : std::memchr(p, std::to_integer<int>(wanted), static_cast<std::size_t>(e - p));
+    return found ? static_cast<const std::byte*>(found) : e;
+}
+
+const std::byte* last_of(const std::byte* p, const std::byte* e, std::byte wanted, const std::byte* before)
+{
+    for (; (p = seek(p, e, wanted)) != e; ++p) before = p;
+    return before;
+}
+
+/// Both characters at once, as lines are short.
+class Scan {
+public:
+    Scan(std::byte end, std::byte start) : end_(end), start_(start) {}
+    /// The first end, or `e`; `last`: the last start before it, where there is one.
+    const std::byte* operator()(const std::byte* p, const std::byte* e, const std::byte*& last) const
+    {
+#if defined(__SSE2__)
+        for (; e - p >= 16; p += 16) {
+            const __m128i v = _mm_loadu_si128(reinterpret_cast<const __m128i*>(p));
+            const auto stop = static_cast<unsigned>(_mm_movemask_epi8(_mm_cmpeq_epi8(v, ends_)));
+            auto begun = static_cast<unsigned>(_mm_movemask_epi8(_mm_cmpeq_epi8(v, starts_)));
+            begun &= (stop & (0u - stop)) - 1; // what is before the end; all where there is none
+            if (begun) last = p + 31 - std::countl_zero(begun);
+            if (stop) return p + std::countr_zero(stop);
+        }
+#endif
+        const std::byte* const stop = seek(p, e, end_);
+        last = last_of(p, stop, start_, last);
+        return stop;
+    }
+
+private:
+    std::byte end_, start_;
+#if defined(__SSE2__)
+    __m128i ends_ = _mm_set1_epi8(std::to_integer<char>(end_)), starts_ = _mm_set1_epi8(std::to_integer<char>(start_));
+#endif
+};
+
 class LineReader final : public Framer {
 public:
-    LineReader(std::size_t most, char start, char end) : most_(most), start_(static_cast<std::byte>(start)), end_(end) { held_.reserve(most + 3); }
+    LineReader(std::size_t most, char start, char end) : most_(most), start_(static_cast<std::byte>(start)), end_(static_cast<std::byte>(end)) { held_.reserve(most + 3); }
 
     void feed(ByteView chunk, FrameSink sink) override
     {
-        while (!chunk.empty()) {
-            const void* end = std::memchr(chunk.data(), end_, chunk.size());
-            const std::size_t n = end ? static_cast<std::size_t>(static_cast<const std::byte*>(end) - chunk.data()) : chunk.size();
-            const ByteView part = chunk.first(n);
-            if (!end) return keep(part);
+        const std::byte* p = chunk.data();
+        const std::byte* const e = p + chunk.size();
+        const Scan scan(end_, start_);
+        while (p != e) {
+            const std::byte* last = nullptr;
+            const std::byte* const stop = scan(p, e, last);
+            if (stop == e) return keep({p, e});
             if (held_.empty() && !bad_)
-                deliver(part, sink);
+                deliver({p, stop}, last, sink);
             else
-                finish(part, sink);
-            chunk = chunk.subspan(n + 1);
+                finish({p, stop}, sink);
+            p = stop + 1;
         }
     }
 
@@ -49,33 +95,21 @@ private:
     void finish(ByteView part, FrameSink sink)
     {
         keep(part);
-        if (!bad_) deliver(held_, sink);
+        if (!bad_) deliver(held_, last_of(held_.data(), held_.data() + held_.size(), start_, nullptr), sink);
         reset();
     }
 
     // At most CR LF in front and CR behind, so that the buffer's bound holds.
     ByteView bare(ByteView line) const
     {
-        if (end_ != '\n' && !line.empty() && line.front() == std::byte{'\r'}) line = line.subspan(1);
-        if (end_ != '\n' && !line.empty() && line.front() == std::byte{'\n'}) line = line.subspan(1);
+        if (end_ != std::byte{'\n'} && !line.empty() && line.front() == std::byte{'\r'}) line = line.subspan(1);
+        if (end_ != std::byte{'\n'} && !line.empty() && line.front() == std::byte{'\n'}) line = line.subspan(1);
         if (!line.empty() && line.back() == std::byte{'\r'}) line = line.first(line.size() - 1);
         return line;
     }
 
-    // Cuts what stands before the last start character; false where there is none.
-    bool begin(ByteView& line)
-    {
-        const std::byte* p = line.data();
-        const std::byte* const end = p + line.size();
-        const std::byte* last = nullptr;
-        while (p != end && (p = static_cast<const std::byte*>(std::memchr(p, std::to_integer<int>(start_), static_cast<std::size_t>(end - p))))) last = p++;
-        const std::size_t before = last ? static_cast<std::size_t>(last - line.data()) : line.size();
-        drops_.noise_bytes += before;
-        line = line.subspan(before);
-        return last != nullptr;
-    }
-
-    void deliver(ByteView line, FrameSink sink)
+    // `last`: the last start character of the line, if any.
+    void deliver(ByteView line, const std::byte* last, FrameSink sink)
     {
         line = bare(line);
         if (line.empty()) return;
@@ -83,13 +117,20 @@ private:
             ++drops_.too_long;
             return;
         }
-        if (start_ != std::byte{0} && !begin(line)) return;
+        if (start_ != std::byte{0}) {
+            const std::byte* const behind = line.data() + line.size();
+            if (last && (last < line.data() || last >= behind)) last = last_of(line.data(), behind, start_, nullptr); // a CR or LF that was cut
+            const std::size_t before = last ? static_cast<std::size_t>(last - line.data()) : line.size();
+            drops_.noise_bytes += before;
+            if (!last) return;
+            line = line.subspan(before);
+        }
         sink(line);
     }
 
     std::size_t most_;
     std::byte start_;
-    int end_;
+    std::byte end_;
     Bytes held_;
     bool bad_ = false;
 };
@@ -105,29 +146,6 @@ void line_write(ByteView text, Bytes& out, std::string_view end)
 {
     out.insert(out.end(), text.begin(), text.end());
     for (char c : end) out.push_back(static_cast<std::byte>(c));
-}
-
-// Eight bytes at a time, folded at the end.
-std::uint8_t xor_of(ByteView bytes)
-{
-    std::uint64_t wide = 0, eight = 0;
-    const std::byte* p = bytes.data();
-    std::size_t n = bytes.size();
-    for (; n >= 8; n -= 8, p += 8) {
-        std::memcpy(&eight, p, 8);
-        wide ^= eight;
-    }
-    for (int half = 32; half >= 8; half /= 2) wide ^= wide >> half;
-    auto x = static_cast<std::uint8_t>(wide & 0xFFu);
-    for (; n; --n, ++p) x = static_cast<std::uint8_t>(x ^ std::to_integer<std::uint8_t>(*p));
-    return x;
-}
-
-std::uint32_t sum_of(ByteView bytes)
-{
-    std::uint32_t s = 0;
-    for (std::byte b : bytes) s += std::to_integer<std::uint32_t>(b);
-    return s;
 }
 
 } // namespace chockside::framing

@@ -30,6 +30,9 @@ capture::Event event_of(link::LineEvent::Kind kind)
     }
 }
 
+/// The driver of a USB adapter may hold bytes back for 16 ms, a full event loop a little longer: a pause below this need not be one of the line.
+constexpr std::int64_t delivery_ns = 40'000'000;
+
 } // namespace
 
 LinkRun::LinkRun(std::shared_ptr<const codec::Plan> plan, double time_scale, std::int64_t boot_ns, LinkRunHooks hooks)
@@ -59,6 +62,7 @@ void LinkRun::bytes(ByteView bytes, std::int64_t t_ns)
     packet.event = capture::Event::received_end;
     packet.bytes.assign(bytes.begin(), bytes.end());
     if (hooks_.keep) hooks_.keep(std::move(packet));
+    bytes_ns_ = t_ns;
     decoder_.feed(bytes, unit_time(t_ns), [&](const codec::FrameView& f) { frame(f, t_ns); });
     pump(t_ns);
 }
@@ -222,6 +226,7 @@ void LinkRun::ask_self_test(std::int64_t t_ns)
 
 void LinkRun::tick(std::int64_t t_ns)
 {
+    if (t_ns - bytes_ns_ >= delivery_ns) decoder_.quiet(unit_time(t_ns), [&](const codec::FrameView& f) { frame(f, t_ns); });
     live_.tick(unit_time(t_ns));
     exchange_.tick(t_ns);
     ground_.tick(t_ns);

@@ -78,6 +78,7 @@ private:
     link::Permission permission_;
     std::string port_;
     std::int64_t asked_self_ns_ = -1;
+    std::int64_t bytes_ns_ = 0; ///< when the last byte came
 };
 
 } // namespace chockside::desk

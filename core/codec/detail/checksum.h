@@ -11,13 +11,14 @@ namespace chockside::codec::detail {
 class Check {
 public:
     explicit Check(const profile::Framing&);
-    /// The frame without its check and tail, or nothing where they are wrong or cut.
-    std::optional<ByteView> strip(ByteView frame) const;
+    /// Takes the frame's check and tail off; false where they are wrong or cut.
+    bool strip(ByteView& frame) const;
+    /// Takes a text line's start character, mark and check off; false where they are wrong or cut.
+    bool strip_line(ByteView& line) const;
     void append(Bytes& frame) const;
     std::size_t bytes() const { return bytes_ + tail_.size(); }
 
 private:
-    std::optional<ByteView> strip_line(ByteView line) const;
     std::uint64_t of(ByteView) const;
     ByteView covered(ByteView) const;
 

@@ -40,6 +40,8 @@ Status Compiler::token(const Field& f, const Place& place, Worst& worst)
     if (f.type == FieldType::group) return bad(f, "group_without_repeat");
     if (f.type == FieldType::bcd || is_free_text(f) || f.at_byte || f.at_bit || f.bit_width) return bad(f, "not_in_lines");
     if (Status s = field_op({&f, 0, 8}, place, worst); !s) return s;
+    Op& op = p_.ops.back();
+    op.quick = op.kind == OpKind::decimal || (op.kind == OpKind::digits && op.invalid == none && op.bit_count == 0);
     if (is_unsigned(f.type) || f.type == FieldType::hex_text || f.type == FieldType::letter) before_.push_back(&f);
     return {};
 }

@@ -1,6 +1,7 @@
 #include <core/codec/detail/compiler.h>
 
 #include <algorithm>
+#include <cstring>
 
 namespace chockside::codec::detail {
 
@@ -30,6 +31,8 @@ Status Compiler::frame(const profile::Frame& f)
     frame_->name = f.name;
     frame_->id = f.id;
     frame_->id_text = f.id_text;
+    std::memcpy(&frame_->id_key, f.id_text.data(), std::min<std::size_t>(f.id_text.size(), 8));
+    if (f.id_text.size() - 1 < 7) frame_->id_key <<= 64 - 8 * f.id_text.size();
     frame_->first_op = p_.ops.size();
     before_.clear();
     if (Status s = index(f, static_cast<std::int16_t>(p_.frames.size() - 1)); !s) return s;
@@ -44,6 +47,7 @@ Status Compiler::frame(const profile::Frame& f)
     }
     if (worst.flat + worst.nested > most_observations) return fail("too_many_values", f.name);
     frame_->op_count = p_.ops.size() - frame_->first_op;
+    frame_->plain_line = p_.lines() && std::none_of(p_.ops.begin() + static_cast<std::ptrdiff_t>(frame_->first_op), p_.ops.end(), [](const Op& op) { return op.body_ops != 0; });
     frame_->worst_observations = static_cast<std::size_t>(worst.flat + worst.nested) + 1;
     p_.worst_observations = std::max(p_.worst_observations, frame_->worst_observations);
     return {};
@@ -180,7 +184,11 @@ Status Compiler::free_text(const Part& one, const Place& place)
 std::uint16_t Compiler::register_of(const Field& f)
 {
     const auto [found, made] = registers_.emplace(&f, static_cast<std::uint16_t>(registers_.size()));
-    if (made) p_.ops[load_of_.at(&f)].reg = found->second;
+    if (made) {
+        Op& op = p_.ops[load_of_.at(&f)];
+        op.reg = found->second;
+        op.quick = false;
+    }
     return found->second;
 }
 

@@ -1,20 +1,15 @@
 // Numbers written as text: the fields of text lines, and fields of fixed width in other frames.
+#include <core/codec/detail/decimal.h>
 #include <core/codec/detail/reader.h>
 
 #include <algorithm>
 #include <bit>
 #include <charconv>
-#include <cmath>
 #include <limits>
 
 namespace chockside::codec::detail {
 
 namespace {
-
-std::string_view view(ByteView b)
-{
-    return {reinterpret_cast<const char*>(b.data()), b.size()};
-}
 
 std::string_view trimmed(std::string_view t)
 {
@@ -23,71 +18,119 @@ std::string_view trimmed(std::string_view t)
     return t;
 }
 
-// Up to 18 digits that make a whole number below 2^53, over a power of ten that is a double itself: one division rounds as
-// std::from_chars does (IEEE 754). Anything else is left to that.
-bool plain_decimal(std::string_view t, double& out)
+bool fits(const Op& op, std::int64_t whole)
 {
-    static constexpr double tens[] = {1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18};
-    const bool minus = t.front() == '-';
-    const char *p = t.data() + minus, *const end = t.data() + t.size();
-    if (end - p > 19 || p == end) return false;
-    std::uint64_t digits = 0;
-    const char* point = nullptr;
-    for (; p != end; ++p) {
-        const auto d = static_cast<unsigned>(*p - '0');
-        if (d <= 9) {
-            digits = digits * 10 + d;
-        } else {
-            if (*p != '.' || point) return false;
-            point = p;
-        }
-    }
-    const auto behind = point ? end - point - 1 : 0;
-    if (digits >> 53 || end - t.data() - minus - (point ? 1 : 0) == 0) return false;
-    const double v = static_cast<double>(digits) / tens[behind];
-    out = minus ? -v : v;
-    return true;
+    if (op.width >= 63) return true;
+    const bool is_signed = (op.flags & (twos | magnitude)) != 0;
+    const std::int64_t over = std::int64_t{1} << (is_signed ? op.width - 1 : op.width);
+    return whole < over && whole >= (is_signed ? -over : 0);
 }
 
-template <class T, class... Base>
-bool whole_of(std::string_view t, T& out, Base... base)
+template <class T>
+bool whole_of_hex(std::string_view t, T& out)
 {
     if (t.size() > 1 && t.front() == '+' && t[1] != '-') t.remove_prefix(1);
-    const auto [stop, error] = std::from_chars(t.data(), t.data() + t.size(), out, base...);
+    const auto [stop, error] = std::from_chars(t.data(), t.data() + t.size(), out, 16);
     return error == std::errc{} && stop == t.data() + t.size();
 }
 
 } // namespace
 
-Reader::Outcome Reader::run_line(const FrameProgram& f, std::optional<ByteView> tokens, std::int64_t t_ns, std::uint32_t frame_no)
+[[gnu::always_inline]] inline const FrameProgram* Reader::frame_of(std::string_view id) const
 {
-    begin(f, t_ns, frame_no);
-    line_ = true;
-    rest_ = tokens;
-    const Op* first = p_.ops.data() + f.first_op;
-    const Outcome outcome = runs(first, first + f.op_count);
-    if (!f.texts.empty()) end_texts();
-    if (outcome != Outcome::good) return outcome;
-    return rest_ ? Outcome::too_long : Outcome::good;
+    std::uint64_t key = 0;
+    const bool is_short = eight_of(id, around_, key);
+    for (const FrameProgram& f : p_.frames)
+        if (f.id_text.size() == id.size() && (is_short ? f.id_key == key : f.id_text == id)) return &f;
+    return nullptr;
 }
 
-Reader::Outcome Reader::token(const Op& op)
+// A short number without codes and bits; false: the usual way, which knows more.
+[[gnu::always_inline]] inline bool Reader::quick(const Op& op, std::string_view t, std::string_view around, Observation& out)
 {
-    if (!rest_) return Outcome::short_frame;
-    const std::byte* const begin = rest_->data();
-    const std::byte* const end = begin + rest_->size();
-    const std::byte* stop = begin;
-    while (stop != end && *stop != split_) ++stop; // tokens are short
-    const ByteView one(begin, stop);
-    if (stop == end)
-        rest_.reset();
-    else
-        rest_ = ByteView(stop + 1, end);
+    Decimal d;
+    if (!op.quick || !read_short(t, around, d)) return false;
+    double plain = 0;
+    if (op.kind == OpKind::decimal) {
+        plain = value_of(d);
+        out.raw = std::bit_cast<std::uint64_t>(plain);
+    } else {
+        const auto size = static_cast<std::int64_t>(d.digits), whole = d.minus ? -size : size;
+        if (d.point || !fits(op, whole)) return false;
+        plain = static_cast<double>(whole);
+        out.raw = static_cast<std::uint64_t>(whole);
+    }
+    out.value = scaled(op, plain);
+    out.signal = op.signal;
+    out.validity = judge(op, out.value);
+    return true;
+}
+
+// State is local, so that stores into the output cannot touch it.
+[[gnu::always_inline]] inline Reader::Outcome Reader::plain_line(const FrameProgram& f, ShortTokens tokens)
+{
+    const Op* op = p_.ops.data() + f.first_op;
+    const Op* const end = op + f.op_count;
+    const std::string_view around = around_;
+    const std::int64_t t_ns = t_ns_;
+    const std::uint32_t frame_no = frame_no_;
+    Observation* out = out_.data();
+    Outcome outcome = Outcome::good;
+    for (; op != end; ++op) {
+        if (!tokens.left()) {
+            outcome = Outcome::short_frame;
+            break;
+        }
+        const ByteView one = tokens.next();
+        if (quick(*op, as_text(one), around, *out)) [[likely]] {
+            out->t_ns = t_ns;
+            out->frame_no = frame_no;
+            ++out;
+            continue;
+        }
+        count_ = static_cast<std::size_t>(out - out_.data());
+        outcome = token(*op, one);
+        out = out_.data() + count_;
+        if (outcome != Outcome::good) break;
+    }
+    count_ = static_cast<std::size_t>(out - out_.data());
+    if (!f.texts.empty()) end_texts();
+    if (outcome != Outcome::good) return outcome;
+    return tokens.left() ? Outcome::too_long : Outcome::good;
+}
+
+// The selector is the first token; a line of one kind has none.
+Reader::Outcome Reader::line(ByteView body, ByteView frame, std::int64_t t_ns, std::uint32_t frame_no, const FrameProgram*& f)
+{
+    const auto split = static_cast<std::byte>(p_.unit.framing.split);
+    around_ = as_text(frame);
+    line_ = true;
+    if (frame.size() < 64) {
+        ShortTokens tokens(body, frame, split);
+        f = p_.unit.framing.select_none ? only() : frame_of(as_text(tokens.next()));
+        if (f && f->plain_line) {
+            begin(*f, t_ns, frame_no);
+            return plain_line(*f, tokens);
+        }
+    }
+    tokens_ = Tokens(body, frame.data(), split);
+    f = p_.unit.framing.select_none ? only() : frame_of(as_text(tokens_.next()));
+    if (!f) return Outcome::good;
+    begin(*f, t_ns, frame_no);
+    const Op* first = p_.ops.data() + f->first_op;
+    const Outcome outcome = runs(first, first + f->op_count);
+    if (!f->texts.empty()) end_texts();
+    if (outcome != Outcome::good) return outcome;
+    return tokens_.left() ? Outcome::too_long : Outcome::good;
+}
+
+Reader::Outcome Reader::token(const Op& op, ByteView one)
+{
     if (op.kind == OpKind::text) {
         text(op, one);
     } else if (op.kind == OpKind::words) {
         std::uint32_t w = 0;
-        if (one.size() != 8 || !whole_of(view(one), w, 16)) return Outcome::bad_text;
+        if (one.size() != 8 || !whole_of_hex(as_text(one), w)) return Outcome::bad_text;
         std::byte bytes[4];
         for (int i = 0; i < 4; ++i) bytes[op.flags & big_endian ? 3 - i : i] = static_cast<std::byte>(w >> (8 * i) & 0xFFu);
         words(op, bytes, 1);
@@ -106,7 +149,7 @@ void Reader::no_value(const Op& op, Validity validity)
 // An empty field is data not available, as in NMEA 0183 sentences; what is no number is an invalid code.
 void Reader::written(const Op& op, ByteView bytes)
 {
-    const std::string_view t = line_ ? view(bytes) : trimmed(view(bytes));
+    const std::string_view t = line_ ? as_text(bytes) : trimmed(as_text(bytes));
     if (t.empty()) return no_value(op, Validity::no_computed_data);
     switch (op.kind) {
     case OpKind::digits: return digits(op, t);
@@ -119,19 +162,15 @@ void Reader::written(const Op& op, ByteView bytes)
 void Reader::digits(const Op& op, std::string_view t)
 {
     std::int64_t whole = 0;
-    if (!whole_of(t, whole)) return no_value(op, Validity::invalid_code);
-    const bool is_signed = (op.flags & (twos | magnitude)) != 0;
-    if (op.width < 63) {
-        const std::int64_t over = std::int64_t{1} << (is_signed ? op.width - 1 : op.width);
-        if (whole >= over || whole < (is_signed ? -over : 0)) return no_value(op, Validity::invalid_code);
-    }
+    if (!read_whole(t, around_, whole)) return no_value(op, Validity::invalid_code);
+    if (!fits(op, whole)) return no_value(op, Validity::invalid_code);
     number(op, static_cast<std::uint64_t>(whole), whole);
 }
 
 void Reader::hex(const Op& op, std::string_view t)
 {
     std::uint64_t raw = 0;
-    if (t.front() == '+' || t.front() == '-' || !whole_of(t, raw, 16)) return no_value(op, Validity::invalid_code);
+    if (t.front() == '+' || t.front() == '-' || !whole_of_hex(t, raw)) return no_value(op, Validity::invalid_code);
     number(op, raw, static_cast<std::int64_t>(raw));
 }
 
@@ -145,7 +184,7 @@ void Reader::letter(const Op& op, std::string_view t)
 void Reader::decimal(const Op& op, std::string_view t)
 {
     double value = 0;
-    if (!plain_decimal(t, value) && (!whole_of(t, value) || !std::isfinite(value))) return no_value(op, Validity::invalid_code);
+    if (!read_number(t, around_, value)) return no_value(op, Validity::invalid_code);
     const double told = scaled(op, value);
     emit(op.signal, std::bit_cast<std::uint64_t>(value), told, judge(op, told));
 }

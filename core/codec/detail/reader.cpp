@@ -19,7 +19,7 @@ std::uint64_t integer(const std::byte* p, std::size_t n, bool big)
 
 } // namespace
 
-Reader::Reader(const Program& program) : p_(program), registers_(program.registers), split_(static_cast<std::byte>(program.unit.framing.split))
+Reader::Reader(const Program& program) : p_(program), registers_(program.registers)
 {
     out_.resize(p_.worst_observations);
     for (const FrameProgram& f : p_.frames) {
@@ -28,21 +28,12 @@ Reader::Reader(const Program& program) : p_(program), registers_(program.registe
     }
 }
 
-void Reader::begin(const FrameProgram& f, std::int64_t t_ns, std::uint32_t frame_no)
-{
-    count_ = 0;
-    text_index_ = 0;
-    frame_ = index_of(f);
-    t_ns_ = t_ns;
-    frame_no_ = frame_no;
-    cursor_ = 0;
-}
-
 Reader::Outcome Reader::run(const FrameProgram& f, ByteView frame, std::int64_t t_ns, std::uint32_t frame_no)
 {
     begin(f, t_ns, frame_no);
     line_ = false;
     bytes_ = frame;
+    around_ = as_text(frame);
     const Op* first = p_.ops.data() + f.first_op;
     const Outcome outcome = runs(first, first + f.op_count);
     if (!f.texts.empty()) end_texts();
@@ -75,7 +66,7 @@ Reader::Outcome Reader::runs(const Op* op, const Op* end)
             [[fallthrough]];
         default:
             if (line_)
-                outcome = token(*op);
+                outcome = tokens_.left() ? token(*op, tokens_.next()) : Outcome::short_frame;
             else
                 slot(*op, bytes_.data() + cursor_ + op->offset);
         }
@@ -142,25 +133,6 @@ void Reader::slot(const Op& op, const std::byte* p)
     case OpKind::words: return words(op, p, 1);
     default: return written(op, ByteView(p, op.bytes16));
     }
-}
-
-void Reader::emit(SignalId signal, std::uint64_t raw, double value, Validity validity)
-{
-    out_[count_++] = {t_ns_, raw, value, frame_no_, signal, validity};
-}
-
-double Reader::scaled(const Op& op, double v) const
-{
-    return op.scale == none ? v : v * p_.scales[op.scale].factor + p_.scales[op.scale].offset;
-}
-
-Validity Reader::judge(const Op& op, double value)
-{
-    if (op.limit == none) return Validity::good;
-    const Limit& l = p_.limits[op.limit];
-    if (value >= l.low && value <= l.high) return Validity::good;
-    ++out_of_range;
-    return Validity::out_of_range;
 }
 
 void Reader::load(const Op& op, const std::byte* p)

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <core/codec/detail/program.h>
+#include <core/codec/detail/tokens.h>
 
 #include <optional>
 #include <string_view>
@@ -14,8 +15,8 @@ public:
 
     enum class Outcome { good, short_frame, too_long, out_of_range, bad_text };
     Outcome run(const FrameProgram&, ByteView frame, std::int64_t t_ns, std::uint32_t frame_no);
-    /// `tokens`: what follows the selector, or nothing where nothing does.
-    Outcome run_line(const FrameProgram&, std::optional<ByteView> tokens, std::int64_t t_ns, std::uint32_t frame_no);
+    /// A text line: `body` is what lies in `frame` between its start and its check. `f`: which kind it is, or null where it is of none.
+    Outcome line(ByteView body, ByteView frame, std::int64_t t_ns, std::uint32_t frame_no, const FrameProgram*& f);
 
     std::span<const Observation> observations() const { return {out_.data(), count_}; }
     const std::vector<std::pair<std::string, std::string>>& texts(const FrameProgram& f) const { return texts_[index_of(f)]; }
@@ -24,12 +25,15 @@ public:
 
 private:
     void begin(const FrameProgram&, std::int64_t t_ns, std::uint32_t frame_no);
+    const FrameProgram* frame_of(std::string_view id) const;
+    Outcome plain_line(const FrameProgram&, ShortTokens);
+    const FrameProgram* only() const { return p_.frames.size() == 1 ? p_.frames.data() : nullptr; }
     Outcome runs(const Op* op, const Op* end);
     Outcome loop(const Op&);
     Outcome loop_words(const Op&);
     Outcome free_text(const Op&);
     bool holds(const Op& guard) const;
-    bool left() const { return line_ ? rest_.has_value() : cursor_ < bytes_.size(); }
+    bool left() const { return line_ ? tokens_.left() : cursor_ < bytes_.size(); }
     void slot(const Op&, const std::byte* p);
     void load(const Op&, const std::byte* p);
     void real(const Op&, const std::byte* p);
@@ -42,7 +46,8 @@ private:
     void written(const Op&, ByteView);
     void words(const Op&, const std::byte* p, std::size_t n);
     void word(std::uint32_t);
-    Outcome token(const Op&);
+    Outcome token(const Op&, ByteView);
+    bool quick(const Op&, std::string_view t, std::string_view around, Observation&);
     void no_value(const Op&, Validity);
     void number(const Op&, std::uint64_t raw, std::int64_t whole);
     void emit(SignalId, std::uint64_t raw, double value, Validity);
@@ -62,10 +67,39 @@ private:
     ByteView bytes_;
     std::size_t cursor_ = 0;
     bool line_ = false;
-    std::byte split_{};
-    std::optional<ByteView> rest_; ///< lines: tokens that were not read yet
+    Tokens tokens_;           ///< lines: those that were not read yet
+    std::string_view around_; ///< what may be read beside a written number
     std::int64_t t_ns_ = 0;
     std::uint32_t frame_no_ = 0;
 };
+
+inline void Reader::begin(const FrameProgram& f, std::int64_t t_ns, std::uint32_t frame_no)
+{
+    count_ = 0;
+    text_index_ = 0;
+    frame_ = index_of(f);
+    t_ns_ = t_ns;
+    frame_no_ = frame_no;
+    cursor_ = 0;
+}
+
+inline void Reader::emit(SignalId signal, std::uint64_t raw, double value, Validity validity)
+{
+    out_[count_++] = {t_ns_, raw, value, frame_no_, signal, validity};
+}
+
+inline double Reader::scaled(const Op& op, double v) const
+{
+    return op.scale == none ? v : v * p_.scales[op.scale].factor + p_.scales[op.scale].offset;
+}
+
+inline Validity Reader::judge(const Op& op, double value)
+{
+    if (op.limit == none) return Validity::good;
+    const Limit& l = p_.limits[op.limit];
+    if (value >= l.low && value <= l.high) return Validity::good;
+    ++out_of_range;
+    return Validity::out_of_range;
+}
 
 } // namespace chockside::codec::detail

@@ -111,6 +111,38 @@ private slots:
         QCOMPARE(done[0].replies.size(), 2u);
     }
 
+    // The unit that counts its pages from 1. All bytes by Python's struct and binascii.crc_hqx (initial value 0: CRC-16/XMODEM).
+    void pages_counted_from_one()
+    {
+        QFile file(QStringLiteral(CHOCKSIDE_SOURCE_DIR "/assets/profiles/pru_9.unit.json"));
+        QVERIFY(file.open(QIODevice::ReadOnly));
+        const auto plan = codec::Plan::compile(profile::load_half(file.readAll().toStdString(), profile::Half::unit).profile.unit);
+        QVERIFY(plan);
+        codec::Decoder decoder(*plan);
+        Exchange x(*plan);
+        const auto comes = [&](const char* hex, std::int64_t t) { decoder.feed(*from_hex(hex), t, [&](const codec::FrameView& f) { x.on_frame(f); }); };
+        QVERIFY(x.ask({"read_fault", {}, "a"}, 0).has_value());
+        const auto first = x.to_send();
+        QCOMPARE(first.size(), 1u);
+        QCOMPARE(to_hex(first[0]), std::string("5aa50003910001c4f4"));
+        comes("5aa5001c1100010002020301000000780101234c00030200015f900900005d01cd99", ms); // page 1 of 2, two faults
+        const auto second = x.to_send();
+        QCOMPARE(second.size(), 1u);
+        QCOMPARE(to_hex(second[0]), std::string("5aa50003910002f497"));
+        QVERIFY(x.take_outcomes().empty());
+        comes("5aa500111100020002010411000000070200000c00ab7c", 2 * ms); // page 2 of 2, one fault
+        QVERIFY(x.to_send().empty());
+        const auto done = x.take_outcomes();
+        QCOMPARE(done.size(), 1u);
+        QCOMPARE(done[0].kind, Outcome::Kind::ok);
+        QCOMPARE(done[0].replies.size(), 2u);
+        std::vector<double> drifts;
+        for (const auto& page : done[0].replies)
+            for (const auto& o : page.observations)
+                if (plan.value()->signal_table()[o.signal].name == "fault_page.fault.drift") drifts.push_back(o.value);
+        QCOMPARE(drifts, (std::vector<double>{1234 * 0.1, -5 * 0.1, 0}));
+    }
+
     void endless_pages_are_bounded()
     {
         QVERIFY(x_->ask({"read_fault", {}, "a"}, 0).has_value());
