@@ -212,6 +212,7 @@ const std::vector<Row>& table()
         // why a check comes next
         {"splits", "Tells the likeliest causes apart.", ""},
         {"confirms", "Shows whether the likeliest cause is so.", ""},
+        {"then", "Tells most together with: {then}.", ""},
         {"same_panel", "Behind the panel that is open already.", ""},
         {"late", "Done only after the decision point.", ""},
         // stores and exports

@@ -14,7 +14,7 @@ namespace {
 
 constexpr std::array stage_titles{"Write-up", "As found", "Make ready", "Isolate", "Put right", "Prove", "Close"};
 
-QString why_words(const std::string& code) { return code.empty() ? QString() : words(chockside::words::line({code, {}, {}})); }
+QString why_words(const job::CheckLine& c) { return c.why.empty() ? QString() : words(chockside::words::line({c.why, {}, {{"then", c.then}}})); }
 
 } // namespace
 
@@ -142,7 +142,7 @@ Rows would_change_rows(const job::JobView& v)
 Rows check_rows(const job::JobView& v)
 {
     return rows_of(v.isolate.next, [](const job::CheckLine& c) {
-        return QVariantMap{{"id", words(c.id)}, {"title", words(c.title)}, {"why", why_words(c.why)}, {"minutes", c.minutes}, {"own", c.own}, {"access", c.access},
+        return QVariantMap{{"id", words(c.id)}, {"title", words(c.title)}, {"why", why_words(c)}, {"minutes", c.minutes}, {"own", c.own}, {"access", c.access},
                            {"power", c.power}, {"warm", c.warm}};
     });
 }

@@ -94,7 +94,8 @@ void next(const Scene& x, IsolateView& v)
     for (const auto& n : x.r.next) {
         const auto* check = profile::find(x.p.installation.checks, n.check);
         if (!check || x.s.answer(n.check)) continue;
-        v.next.push_back({n.check, check->title.in(), n.why, n.minutes, n.own_minutes, n.access_minutes, n.power_minutes, n.warm_minutes, n.worth});
+        const auto* then = profile::find(x.p.installation.checks, n.then);
+        v.next.push_back({n.check, check->title.in(), n.why, then ? then->title.in() : "", n.minutes, n.own_minutes, n.access_minutes, n.power_minutes, n.warm_minutes, n.worth});
     }
 }
 
