@@ -117,9 +117,9 @@ struct EvidenceLine {
 
 struct CheckLine {
     std::string id, title, why;
-    std::string then;       ///< why == "then": title of the check that it is worth most together with
     double minutes = 0, own = 0, access = 0, power = 0, warm = 0;
     double worth = 0;
+    std::string then = {};  ///< why == "then": title of the check that it is worth most together with
 };
 
 struct UnexplainedLine {

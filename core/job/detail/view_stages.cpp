@@ -95,7 +95,7 @@ void next(const Scene& x, IsolateView& v)
         const auto* check = profile::find(x.p.installation.checks, n.check);
         if (!check || x.s.answer(n.check)) continue;
         const auto* then = profile::find(x.p.installation.checks, n.then);
-        v.next.push_back({n.check, check->title.in(), n.why, then ? then->title.in() : "", n.minutes, n.own_minutes, n.access_minutes, n.power_minutes, n.warm_minutes, n.worth});
+        v.next.push_back({n.check, check->title.in(), n.why, n.minutes, n.own_minutes, n.access_minutes, n.power_minutes, n.warm_minutes, n.worth, then ? then->title.in() : ""});
     }
 }
 
