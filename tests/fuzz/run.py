@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""run.py FUZZER CORPUS: every file of the corpus, then 15 s of new ones; with CHOCKSIDE_LONG set, 10^7 of them.
+"""run.py FUZZER CORPUS SECONDS: every file of the corpus, then so many seconds of new ones; with CHOCKSIDE_LONG set, 10^7 of them.
 
 What a run finds is kept in a folder of its own, so that the corpus in the tree stays what was chosen.
 """
@@ -14,7 +14,7 @@ files = sorted(corpus.iterdir())
 if not files:
     sys.exit("the corpus is empty")
 environment = {**os.environ, "ASAN_OPTIONS": "detect_leaks=1:allocator_may_return_null=1", "UBSAN_OPTIONS": "print_stacktrace=1"}
-length = ["-runs=10000000"] if os.environ.get("CHOCKSIDE_LONG") else ["-max_total_time=15"]
+length = ["-runs=10000000"] if os.environ.get("CHOCKSIDE_LONG") else [f"-max_total_time={sys.argv[3]}"]
 with tempfile.TemporaryDirectory() as found:
     for arguments in ([*files], [*length, "-rss_limit_mb=2048", "-timeout=10", "-max_len=8192", f"-artifact_prefix={fuzzer.parent}/", found, corpus]):
         ran = subprocess.run([fuzzer, *arguments], env=environment, capture_output=True, text=True, errors="replace")

@@ -6,7 +6,11 @@
 #include <tests/rigs/bench.h>
 #include <tests/rigs/rig.h>
 
+#include <algorithm>
+#include <chrono>
+#include <cmath>
 #include <csignal>
+#include <optional>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -39,28 +43,88 @@ std::string all_of(int pipe)
     return text;
 }
 
-/// Most are killed within 12 ms (some fifty commands) of the start of writing, some while the store opens.
-bool killed(Place& place, const std::string& trial, SeededRandom& random, std::string& told)
+struct Child {
+    pid_t pid = -1;
+    int pipe = -1;
+};
+
+std::optional<Child> begin(Place& place, const std::string& trial)
 {
     int ends[2];
-    if (::pipe(ends) != 0) return false;
-    const pid_t child = ::fork();
-    if (child < 0) return false;
-    if (child == 0) {
+    if (::pipe(ends) != 0) return std::nullopt;
+    const pid_t pid = ::fork();
+    if (pid == 0) {
         ::close(ends[0]);
         writer(place, ends[1], trial);
     }
     ::close(ends[1]);
-    char first = 0;
-    const bool opening = random.below(10) == 0;
-    if (!opening && ::read(ends[0], &first, 1) != 1) return false;
-    ::usleep(static_cast<useconds_t>(opening ? random.uniform(0, 3000) : random.uniform(0, 12000)));
-    ::kill(child, SIGKILL);
-    told = (opening ? "" : std::string(1, first)) + all_of(ends[0]);
+    if (pid > 0) return Child{pid, ends[0]};
     ::close(ends[0]);
+    return std::nullopt;
+}
+
+/// True where the signal ended it, and not the child itself. What it was told is added to `told`.
+bool end(const Child& child, std::string& told)
+{
+    ::kill(child.pid, SIGKILL);
+    told += all_of(child.pipe);
+    ::close(child.pipe);
     int status = 0;
-    ::waitpid(child, &status, 0);
+    ::waitpid(child.pid, &status, 0);
     return WIFSIGNALED(status) && WTERMSIG(status) == SIGKILL;
+}
+
+/// Within which time a child is killed, from its fork or from its first word.
+struct Window {
+    double opening_us = 3000, writing_us = 12000;
+    static constexpr double most_us = 2e6;
+};
+
+/// As long as this build on this machine takes to open and to write fifty commands, but no less than the default: a sanitizer's child is
+/// slow to start, and would die before it did anything.
+std::optional<Window> measured(const std::string& folder)
+{
+    using Clock = std::chrono::steady_clock;
+    const auto us = [](Clock::duration d) { return std::chrono::duration<double, std::micro>(d).count(); };
+    Place place(folder);
+    const auto start = Clock::now();
+    const auto child = begin(place, "pace");
+    if (!child) return std::nullopt;
+    std::string told(1, 0);
+    bool good = ::read(child->pipe, told.data(), 1) == 1;
+    const auto open = Clock::now();
+    const auto acknowledged = [&] {
+        std::size_t n = 0;
+        for (const auto& [name, history] : histories_of(told)) n += history.saved.size();
+        return n;
+    };
+    char part[4096];
+    while (good && acknowledged() < 50) {
+        const ssize_t n = ::read(child->pipe, part, sizeof part);
+        good = n > 0;
+        if (good) told.append(part, static_cast<std::size_t>(n));
+    }
+    const auto written = Clock::now();
+    good = end(*child, told) && good;
+    place.remove();
+    if (!good) return std::nullopt;
+    Window w;
+    w.opening_us = std::clamp(us(open - start), w.opening_us, Window::most_us);
+    w.writing_us = std::clamp(us(written - open), w.writing_us, Window::most_us);
+    return w;
+}
+
+/// Nine in ten are killed while they write, one while the store opens.
+bool killed(Place& place, const std::string& trial, const Window& window, SeededRandom& random, std::string& told)
+{
+    const auto child = begin(place, trial);
+    if (!child) return false;
+    const bool opening = random.below(10) == 0;
+    char first = 0;
+    const bool spoke = opening || ::read(child->pipe, &first, 1) == 1;
+    if (spoke && !opening) told = first;
+    if (spoke) ::usleep(static_cast<useconds_t>(random.uniform(0, opening ? window.opening_us : window.writing_us)));
+    return end(*child, told) && spoke;
 }
 
 void look(Place& place, const std::string& told, bool whole, Counts& c)
@@ -89,18 +153,27 @@ int main(int argc, char** argv)
     SeededRandom random(20260617);
     Counts c;
     const WorkFolder memory("kill"), disk("kill-disk", true);
+    const auto pace = measured(memory.path() + "/pace");
+    Window window = pace.value_or(Window{});
+    long before = 0;
     for (long t = 0; t < trials; ++t) {
         // One folder in five lies on the real disk, where a kill mostly meets a sync; in memory it meets everything else.
         const long folder = t / trials_a_folder;
+        const bool last = t % trials_a_folder == trials_a_folder - 1;
         Place place((folder % 5 == 4 ? disk : memory).path() + "/" + std::to_string(folder));
         std::string told;
-        if (!killed(place, "t" + std::to_string(t), random, told)) ++c.failed;
+        if (!killed(place, "t" + std::to_string(t), window, random, told)) ++c.failed;
         ++c.trials;
-        look(place, told, t % trials_a_folder == trials_a_folder - 1, c);
-        if (t % trials_a_folder == trials_a_folder - 1) place.remove();
+        look(place, told, last, c);
+        if (last) {
+            place.remove();
+            // The machine has become busier than it was when the pace was taken.
+            if (c.acknowledged - before < 2 * trials_a_folder) window.writing_us = std::min(2 * window.writing_us, Window::most_us);
+            before = c.acknowledged;
+        }
         if (!arguments.text("--bug").empty() && !c.verdict.good()) break;
     }
     // A machine too slow to write anything proves nothing.
-    const bool worth = c.failed == 0 && c.acknowledged > c.trials;
-    return tell_result("kill", {{"trials", c.trials}, {"acknowledged", c.acknowledged}, {"unanswered", c.unanswered}, {"closed", c.closed}, {"entries_verified", c.entries}, {"failed", c.failed}}, c.verdict, worth);
+    const bool worth = pace && c.failed == 0 && c.acknowledged > c.trials;
+    return tell_result("kill", {{"trials", c.trials}, {"acknowledged", c.acknowledged}, {"unanswered", c.unanswered}, {"closed", c.closed}, {"entries_verified", c.entries}, {"failed", c.failed}, {"window_us", std::lround(window.writing_us)}}, c.verdict, worth);
 }

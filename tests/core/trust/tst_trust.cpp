@@ -146,6 +146,26 @@ private slots:
         QVERIFY(pair.seed() == Bytes(32));
     }
 
+    void an_assigned_key_leaves_nothing_behind()
+    {
+        SeededRandom random(4);
+        auto a = trust::KeyPair::make(random), b = trust::KeyPair::make(random);
+        const auto of_b = b.public_key();
+        a = std::move(b);
+        QVERIFY(a.public_key() == of_b);
+        QVERIFY(trust::verify(Domain::entry, as_bytes("m"), a.sign(Domain::entry, as_bytes("m")), of_b));
+        QVERIFY(b.seed() == Bytes(32));
+    }
+
+    void no_two_domains_have_one_name()
+    {
+        std::set<std::string> names;
+        const auto all = {Domain::entry, Domain::receipt, Domain::head, Domain::profile, Domain::enrolment, Domain::sign_off, Domain::session};
+        for (const Domain d : all) names.insert(trust::name_of(d));
+        QCOMPARE(names.size(), all.size());
+        QVERIFY(!names.contains(""));
+    }
+
     void an_author_is_named_by_the_digest_of_its_key()
     {
         // SHA-256("abc"), FIPS 180-4 example, cut to 32 digits.
