@@ -5,6 +5,7 @@
 #include <core/job/build_view.h>
 #include <core/journal/verify.h>
 #include <platform/shop/files.h>
+#include <platform/shop/fleet_index.h>
 #include <platform/shop/writer.h>
 
 namespace chockside::shop {
@@ -40,6 +41,7 @@ public:
     Result<std::vector<JobRow>> jobs(Connection&, const std::string& search, const std::string& tail, std::size_t skip, std::size_t most);
     Result<std::vector<std::string>> tails(Connection&);
     Result<std::vector<PartRow>> parts(Connection&);
+    FleetIndex& fleet() { return fleet_; }
     /// Codes: not_found.
     Result<Opened> open(Connection&, const std::string& job, bool with_view);
     /// A profile bundle ({"main": text, "NAME.unit": text, ...}) fit for use. Codes: json_syntax and kin, bad_profile (line, code, mend).
@@ -54,6 +56,7 @@ private:
 
     const Blobs& blobs_;
     const Clock& clock_;
+    FleetIndex fleet_;
     std::mutex mutex_;
     std::map<std::string, std::shared_ptr<const profile::Profile>> profiles_;
 };

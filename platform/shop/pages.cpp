@@ -12,7 +12,7 @@ Response Site::frame(const PageSession* session, std::string_view title, std::st
         Literal path, name;
         Role least;
     };
-    static const Tab tabs[] = {{"/shop/", "Jobs", Role::reader}, {"/shop/aircraft", "Aircraft", Role::reader}, {"/shop/units", "Units", Role::reader}, {"/shop/tablets", "Tablets", Role::reader},
+    static const Tab tabs[] = {{"/shop/", "Jobs", Role::reader}, {"/shop/aircraft", "Aircraft", Role::reader}, {"/shop/units", "Units", Role::reader}, {"/shop/fleet", "Fleet", Role::reader}, {"/shop/tablets", "Tablets", Role::reader},
         {"/shop/profiles", "Profiles", Role::reader}, {"/shop/people", "People", Role::keeper}};
     Html h;
     h.markup("<!DOCTYPE html><html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"><meta name=\"color-scheme\" content=\"light\"><title>");
