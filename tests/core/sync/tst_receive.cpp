@@ -159,10 +159,10 @@ private slots:
     {
         const std::string hash(64, 'a'), author(32, 'b');
         const auto envelope = [&](const std::string& who, const std::string& prev, const std::string& job) {
-            return R"({"author":")" + who + R"(","body_sha":")" + hash + R"(","job":")" + job + R"(","prev":")" + prev + R"(","seq":2})";
+            return json::write(json::Object{{"author", who}, {"body_sha", hash}, {"job", job}, {"prev", prev}, {"seq", 2}});
         };
         QVERIFY(stated(envelope(author, hash, "J")));
-        const std::string zero = "\\u0000";
+        const std::string zero(1, '\0');
         for (const auto& [text, place] : {std::pair(envelope(author, hash, "J" + zero), "job"), std::pair(envelope(author, hash, zero), "job"), std::pair(envelope(author.substr(1) + zero, hash, "J"), "author"),
                  std::pair(envelope(author, hash.substr(1) + zero, "J"), "prev"), std::pair(envelope(author, zero, "J"), "prev")}) {
             const auto s = stated(text);
