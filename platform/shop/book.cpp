@@ -66,7 +66,8 @@ Status Book::make_tables(Connection& c)
              "CREATE INDEX IF NOT EXISTS job_row_changed ON job_row(changed)", "CREATE INDEX IF NOT EXISTS job_row_tail ON job_row(tail, changed)",
              "CREATE TABLE IF NOT EXISTS job_word(word TEXT NOT NULL, job TEXT NOT NULL, PRIMARY KEY(word, job))",
              "CREATE TABLE IF NOT EXISTS part_row(job TEXT PRIMARY KEY, tail TEXT NOT NULL, at BIGINT NOT NULL, off_number TEXT NOT NULL, off_serial TEXT NOT NULL, on_number TEXT NOT NULL, on_serial TEXT NOT NULL, "
-             "reason TEXT NOT NULL)"})
+             "reason TEXT NOT NULL)",
+             "CREATE INDEX IF NOT EXISTS part_row_at ON part_row(at)", "CREATE INDEX IF NOT EXISTS part_row_tail ON part_row(tail, at)"})
         if (auto made = c.run(sql); !made) return Unexpected{made.error()};
     if (auto made = FleetIndex::make_tables(c); !made) return made;
     // An index of another form is made anew from the log.
@@ -272,18 +273,20 @@ Result<std::vector<JobRow>> Book::jobs(Connection& c, const std::string& search,
     return all;
 }
 
-Result<std::vector<std::string>> Book::tails(Connection& c)
+Result<std::vector<std::string>> Book::tails(Connection& c, std::size_t skip, std::size_t most)
 {
-    auto r = c.run("SELECT DISTINCT tail FROM job_row ORDER BY tail");
+    auto r = c.run("SELECT DISTINCT tail FROM job_row ORDER BY tail LIMIT $1 OFFSET $2", {static_cast<std::int64_t>(most), static_cast<std::int64_t>(skip)});
     if (!r) return Unexpected{r.error()};
     std::vector<std::string> all;
     for (std::size_t i = 0; i < r->size(); ++i) all.push_back(r->text(i, 0));
     return all;
 }
 
-Result<std::vector<PartRow>> Book::parts(Connection& c)
+Result<std::vector<PartRow>> Book::parts(Connection& c, const std::string& tail, std::size_t skip, std::size_t most)
 {
-    auto r = c.run("SELECT job,tail,off_number,off_serial,on_number,on_serial,reason,at FROM part_row ORDER BY at LIMIT 5000");
+    const auto from = static_cast<std::int64_t>(skip), count = static_cast<std::int64_t>(most);
+    auto r = tail.empty() ? c.run("SELECT job,tail,off_number,off_serial,on_number,on_serial,reason,at FROM part_row ORDER BY at DESC LIMIT $1 OFFSET $2", {count, from})
+                          : c.run("SELECT job,tail,off_number,off_serial,on_number,on_serial,reason,at FROM part_row WHERE tail=$1 ORDER BY at DESC LIMIT $2 OFFSET $3", {tail, count, from});
     if (!r) return Unexpected{r.error()};
     std::vector<PartRow> all;
     for (std::size_t i = 0; i < r->size(); ++i) all.push_back({r->text(i, 0), r->text(i, 1), r->text(i, 2), r->text(i, 3), r->text(i, 4), r->text(i, 5), r->text(i, 6), r->number(i, 7)});

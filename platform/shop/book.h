@@ -39,8 +39,9 @@ public:
     /// Takes up to `most` new entries of the log into the index. False: there was none.
     Result<bool> follow(Reader&, Writer&, std::size_t most = 2000);
     Result<std::vector<JobRow>> jobs(Connection&, const std::string& search, const std::string& tail, std::size_t skip, std::size_t most);
-    Result<std::vector<std::string>> tails(Connection&);
-    Result<std::vector<PartRow>> parts(Connection&);
+    Result<std::vector<std::string>> tails(Connection&, std::size_t skip, std::size_t most);
+    /// Newest first; of one aircraft where `tail` is not empty.
+    Result<std::vector<PartRow>> parts(Connection&, const std::string& tail, std::size_t skip, std::size_t most);
     FleetIndex& fleet() { return fleet_; }
     /// Codes: not_found.
     Result<Opened> open(Connection&, const std::string& job, bool with_view);

@@ -8,7 +8,7 @@ import { Shop, Tablet, check, ended, request, sha256, sleep } from "./client.mjs
 
 const over_postgres = process.argv[2] === "postgres";
 const sizes = process.argv.slice(over_postgres ? 3 : 2).map(Number), per_job = 25, views = process.env.CHOCKSIDE_LONG ? 60 : 8;
-const count = Math.min(200, Math.ceil(sizes[0] / 100)), batch = 150;
+const count = Math.min(200, Math.ceil(sizes.at(-1) / 100)), batch = 150;
 const dir = fs.mkdtempSync("/tmp/shop-scale-"), password = "keeper of the accounts";
 const db = over_postgres ? postgres().db : undefined;
 spawnSync(process.env.CHOCKSIDE_SHOP, ["--data", dir, ...(db ? ["--db", db] : []), "user", "keeper", "--role", "keeper"], { input: `${password}\n` });
@@ -103,6 +103,6 @@ for (const size of sizes) {
 }
 for (const name of Object.keys(pages)) // growth exponents: slope of log time over log size
   for (let i = 1; i < table.length; ++i) console.log(`${name}: exponent ${(Math.log(table[i][name].p50_ms / table[i - 1][name].p50_ms) / Math.log(table[i].entries / table[i - 1].entries)).toFixed(2)} from ${table[i - 1].entries} to ${table[i].entries}`);
-check("a search finds its job", (await get("/shop/?q=scale-3")).body.toString().includes("/shop/jobs/scale-3\""));
+check("a search finds its job", (await get(`/shop/?q=scale-${jobs - 1}`)).body.toString().includes(`/shop/jobs/scale-${jobs - 1}"`));
 await shop.kill("SIGTERM");
 ended();
