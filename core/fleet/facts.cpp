@@ -15,7 +15,10 @@ JobFacts facts_of(const profile::Profile& p, const job::JobState& s)
     f.closed = s.closed;
     if (!s.lines.empty()) {
         f.opened_ms = s.lines.front().stamp.wall;
-        for (const auto& l : s.lines) f.last_ms = std::max(f.last_ms, l.stamp.wall);
+        // What comes after the closing (an answer of the shop, a result of its bench) does not make the job last longer.
+        for (const auto& l : s.lines)
+            if (!s.closed || (l.kind == "closed" && !l.amended)) f.last_ms = std::max(f.last_ms, l.stamp.wall);
+        if (f.last_ms == 0) f.last_ms = f.opened_ms;
     }
     f.finding_kind = s.finding_kind;
     f.finding_class = s.finding_class;

@@ -24,14 +24,28 @@ std::vector<const JobFacts*> counted(const std::vector<JobFacts>& jobs, const Op
     return out;
 }
 
-/// Whether a later job says that what was closed here came again.
-bool came_again(const JobFacts& j, const std::vector<const JobFacts*>& all, const Options& o)
-{
-    if (!j.closed || j.complaint_kind.empty()) return false;
-    return std::any_of(all.begin(), all.end(), [&](const JobFacts* later) {
-        return later->job != j.job && later->tail == j.tail && later->complaint_kind == j.complaint_kind && later->opened_ms >= j.last_ms && later->opened_ms - j.last_ms <= o.return_days * day_ms;
-    });
-}
+/// When jobs of one kind were opened on one aircraft. Asked once for each closed job, so it must not look at all of them each time.
+class Openings {
+public:
+    explicit Openings(const std::vector<const JobFacts*>& all)
+    {
+        for (const auto* j : all) at_[{j->tail, j->complaint_kind}].emplace_back(j->opened_ms, j->job); // in order of time already
+    }
+    /// Whether a later job says that what was closed here came again.
+    bool after(const JobFacts& j, const Options& o) const
+    {
+        if (!j.closed || j.complaint_kind.empty()) return false;
+        const auto of = at_.find({j.tail, j.complaint_kind});
+        if (of == at_.end()) return false;
+        auto at = std::lower_bound(of->second.begin(), of->second.end(), j.last_ms, [](const auto& opened, std::int64_t ms) { return opened.first < ms; });
+        for (; at != of->second.end() && at->first - j.last_ms <= o.return_days * day_ms; ++at)
+            if (at->second != j.job) return true;
+        return false;
+    }
+
+private:
+    std::map<std::pair<std::string, std::string>, std::vector<std::pair<std::int64_t, std::string>>> at_;
+};
 
 Share share(int of, int all, double confidence)
 {
@@ -56,6 +70,7 @@ void add_once(std::vector<T>& to, const T& value)
 std::vector<UnitHistory> units_back(const std::vector<JobFacts>& jobs, const std::vector<Bench>& bench, const Options& o)
 {
     const auto all = counted(jobs, o);
+    const Openings openings(all);
     std::map<std::pair<std::string, std::string>, UnitHistory> units;
     for (const auto* j : all)
         for (const auto& r : j->removed) {
@@ -65,7 +80,7 @@ std::vector<UnitHistory> units_back(const std::vector<JobFacts>& jobs, const std
             u.serial = r.serial;
             ++u.removals;
             u.not_cured += !r.cured;
-            u.returned += r.cured && came_again(*j, all, o);
+            u.returned += r.cured && openings.after(*j, o);
             add_once(u.tails, j->tail);
             add_once(u.jobs, j->job);
         }
@@ -81,6 +96,7 @@ Result<Rates> rates(const std::vector<JobFacts>& jobs, const std::vector<Bench>&
 {
     if (!confident(o)) return fail("bad_confidence");
     const auto all = counted(jobs, o);
+    const Openings openings(all);
     Rates r;
     r.jobs = static_cast<int>(all.size());
     int closed = 0, again = 0, removals = 0, not_cured = 0, findings = 0, not_proven = 0, nothing = 0;
@@ -88,7 +104,7 @@ Result<Rates> rates(const std::vector<JobFacts>& jobs, const std::vector<Bench>&
     std::int64_t last = 0;
     for (const auto* j : all) {
         closed += j->closed;
-        again += came_again(*j, all, o);
+        again += openings.after(*j, o);
         findings += !j->finding_kind.empty();
         not_proven += j->finding_kind == "not_proven";
         for (const auto& x : j->removed) ++removals, not_cured += !x.cured;

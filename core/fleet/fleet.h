@@ -15,7 +15,7 @@ namespace chockside::fleet {
 /// What the numbers need of one job. Times are the writers' UTC in ms, for people: never the only ground of a decision.
 struct JobFacts {
     std::string job, tail, aircraft_type, complaint_kind;
-    std::int64_t opened_ms = 0, last_ms = 0;
+    std::int64_t opened_ms = 0, last_ms = 0; ///< first and last entry; of a closed job the closing
     std::optional<std::int64_t> isolate_ms; ///< from the opening to the finding that stands; nothing without one
     std::string finding_kind;               ///< isolated none_found not_proven, or empty
     std::string finding_class, cause;       ///< of the finding that stands

@@ -1,6 +1,7 @@
 #include <core/sync/line.h>
 
 #include <core/journal/seal.h>
+#include <core/sync/detail/hex.h>
 
 #include <algorithm>
 #include <array>
@@ -89,11 +90,6 @@ Result<journal::Entry> entry_of(const Line& l)
 
 namespace {
 
-bool digits(std::string_view t, std::size_t size)
-{
-    return t.size() == size && std::all_of(t.begin(), t.end(), [](char c) { return (c >= '0' && c <= '9') || (c >= 'a' && c <= 'f'); });
-}
-
 bool is_strange(const json::Value& v, std::string_view bytes)
 {
     const auto known = journal::envelope_from(v);
@@ -115,13 +111,14 @@ Result<Stated> stated(std::string_view envelope)
     s.prev = (*v)["prev"].as_text();
     s.job = (*v)["job"].as_text();
     s.body_sha = (*v)["body_sha"].as_text();
-    if (!digits(s.author, 32)) return fail("entry_malformed", "author");
+    if (!lower_hex(s.author, 32)) return fail("entry_malformed", "author");
     if (s.seq < 1 || s.seq >= std::int64_t{1} << 40) return fail("entry_malformed", "seq");
-    if (!(s.prev.empty() || digits(s.prev, 64)) || !(*v)["prev"].is_text()) return fail("entry_malformed", "prev");
-    if (!(*v)["job"].is_text()) return fail("entry_malformed", "job");
-    if (!digits(s.body_sha, 64)) return fail("entry_malformed", "body_sha");
+    if (!(s.prev.empty() || lower_hex(s.prev, 64)) || !(*v)["prev"].is_text()) return fail("entry_malformed", "prev");
+    // PostgreSQL's TEXT knows no U+0000: a shop over it would refuse the entry at every try, and all that follow in its chain.
+    if (!(*v)["job"].is_text() || s.job.find('\0') != std::string::npos) return fail("entry_malformed", "job");
+    if (!lower_hex(s.body_sha, 64)) return fail("entry_malformed", "body_sha");
     for (const auto& a : (*v)["att"].as_array())
-        if (digits(a.as_text(), 64)) s.att.push_back(a.as_text());
+        if (lower_hex(a.as_text(), 64)) s.att.push_back(a.as_text());
     s.hash = journal::entry_hash(envelope);
     s.strange = is_strange(*v, envelope);
     return s;

@@ -55,7 +55,8 @@ struct Stated {
     std::string hash;             ///< journal::entry_hash of the envelope
     bool strange = false;         ///< not canonical, unknown v, odd members: kept, and flagged
 };
-/// Code: entry_malformed (place: the member): no JSON object within the limits, or author, seq, prev, job or body_sha are not what they must be.
+/// Code: entry_malformed (place: the member): no JSON object within the limits, or author, seq, prev, job or body_sha are not what they must be
+/// (a job with U+0000 too).
 Result<Stated> stated(std::string_view envelope);
 
 /// What forbids an entry under a key: empty, or "malformed", "author" (the key is not its author's), "signature", "body" (a body that is

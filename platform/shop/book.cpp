@@ -11,6 +11,8 @@ namespace chockside::shop {
 
 namespace {
 
+constexpr const char* index_form = "2";
+
 /// What a job is found by: its words in small letters, ASCII and beyond as they are.
 std::set<std::string> words_of(const JobRow& row, const std::string& text)
 {
@@ -64,9 +66,17 @@ Status Book::make_tables(Connection& c)
              "CREATE INDEX IF NOT EXISTS job_row_changed ON job_row(changed)", "CREATE INDEX IF NOT EXISTS job_row_tail ON job_row(tail, changed)",
              "CREATE TABLE IF NOT EXISTS job_word(word TEXT NOT NULL, job TEXT NOT NULL, PRIMARY KEY(word, job))",
              "CREATE TABLE IF NOT EXISTS part_row(job TEXT PRIMARY KEY, tail TEXT NOT NULL, at BIGINT NOT NULL, off_number TEXT NOT NULL, off_serial TEXT NOT NULL, on_number TEXT NOT NULL, on_serial TEXT NOT NULL, "
-             "reason TEXT NOT NULL)"})
+             "reason TEXT NOT NULL)",
+             "CREATE INDEX IF NOT EXISTS part_row_at ON part_row(at)", "CREATE INDEX IF NOT EXISTS part_row_tail ON part_row(tail, at)"})
         if (auto made = c.run(sql); !made) return Unexpected{made.error()};
-    return {};
+    if (auto made = FleetIndex::make_tables(c); !made) return made;
+    // An index of another form is made anew from the log.
+    auto form = c.run("SELECT value FROM kept WHERE key='index_form'");
+    if (!form) return Unexpected{form.error()};
+    if (!form->empty() && form->text(0, 0) == index_form) return {};
+    if (auto gone = c.run("DELETE FROM kept WHERE key='index'"); !gone) return Unexpected{gone.error()};
+    auto noted = c.run("INSERT INTO kept(key,value) VALUES('index_form',$1) ON CONFLICT(key) DO UPDATE SET value=excluded.value", {std::string(index_form)});
+    return noted ? Status{} : Status(Unexpected{noted.error()});
 }
 
 Result<std::shared_ptr<const profile::Profile>> Book::check_bundle(const std::string& text)
@@ -200,7 +210,7 @@ Result<bool> Book::follow(Reader& reader, Writer& writer, std::size_t most)
     const std::int64_t upto = fresh->number(fresh->size() - 1, 0);
     auto known = names(*c);
     if (!known) return Unexpected{known.error()};
-    std::vector<Params> rows, words, parts;
+    std::vector<Params> rows, words, parts, facts;
     for (const auto& job : jobs) {
         if (job == "shop") continue;
         auto o = open(*c, job, false);
@@ -208,6 +218,8 @@ Result<bool> Book::follow(Reader& reader, Writer& writer, std::size_t most)
         const JobRow r = row_of(*o, *known);
         rows.push_back({r.job, cut(r.title, 500), cut(r.tail, 40), cut(r.unit, 80), r.rail, r.mark, cut(r.state, 200), cut(r.by, 300), r.changed, r.entries, std::int64_t{r.practice}, std::int64_t{r.closed},
             std::int64_t{r.asks}, std::int64_t{r.whole}});
+        // What was assigned and nobody has begun is no job of the fleet's yet.
+        if (std::any_of(o->entries.begin(), o->entries.end(), [](const auto& e) { return e.envelope.kind == "opened"; })) facts.push_back(FleetIndex::row(*o, *known, upto));
         std::string text = job;
         for (const auto& line : o->state.lines) text += " " + line.text;
         for (const auto& word : words_of(r, text)) words.push_back({cut(word, 40), r.job});
@@ -229,6 +241,7 @@ Result<bool> Book::follow(Reader& reader, Writer& writer, std::size_t most)
                 parts);
             !ok)
             return ok;
+        if (auto ok = FleetIndex::put(w, facts); !ok) return ok;
         auto moved = w.run("INSERT INTO kept(key,value) VALUES('index',$1) ON CONFLICT(key) DO UPDATE SET value=excluded.value", {std::to_string(upto)});
         return moved ? Status{} : Status(Unexpected{moved.error()});
     });
@@ -260,18 +273,20 @@ Result<std::vector<JobRow>> Book::jobs(Connection& c, const std::string& search,
     return all;
 }
 
-Result<std::vector<std::string>> Book::tails(Connection& c)
+Result<std::vector<std::string>> Book::tails(Connection& c, std::size_t skip, std::size_t most)
 {
-    auto r = c.run("SELECT DISTINCT tail FROM job_row ORDER BY tail");
+    auto r = c.run("SELECT DISTINCT tail FROM job_row ORDER BY tail LIMIT $1 OFFSET $2", {static_cast<std::int64_t>(most), static_cast<std::int64_t>(skip)});
     if (!r) return Unexpected{r.error()};
     std::vector<std::string> all;
     for (std::size_t i = 0; i < r->size(); ++i) all.push_back(r->text(i, 0));
     return all;
 }
 
-Result<std::vector<PartRow>> Book::parts(Connection& c)
+Result<std::vector<PartRow>> Book::parts(Connection& c, const std::string& tail, std::size_t skip, std::size_t most)
 {
-    auto r = c.run("SELECT job,tail,off_number,off_serial,on_number,on_serial,reason,at FROM part_row ORDER BY at LIMIT 5000");
+    const auto from = static_cast<std::int64_t>(skip), count = static_cast<std::int64_t>(most);
+    auto r = tail.empty() ? c.run("SELECT job,tail,off_number,off_serial,on_number,on_serial,reason,at FROM part_row ORDER BY at DESC LIMIT $1 OFFSET $2", {count, from})
+                          : c.run("SELECT job,tail,off_number,off_serial,on_number,on_serial,reason,at FROM part_row WHERE tail=$1 ORDER BY at DESC LIMIT $2 OFFSET $3", {tail, count, from});
     if (!r) return Unexpected{r.error()};
     std::vector<PartRow> all;
     for (std::size_t i = 0; i < r->size(); ++i) all.push_back({r->text(i, 0), r->text(i, 1), r->text(i, 2), r->text(i, 3), r->text(i, 4), r->text(i, 5), r->text(i, 6), r->number(i, 7)});

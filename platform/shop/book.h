@@ -5,6 +5,7 @@
 #include <core/job/build_view.h>
 #include <core/journal/verify.h>
 #include <platform/shop/files.h>
+#include <platform/shop/fleet_index.h>
 #include <platform/shop/writer.h>
 
 namespace chockside::shop {
@@ -38,8 +39,10 @@ public:
     /// Takes up to `most` new entries of the log into the index. False: there was none.
     Result<bool> follow(Reader&, Writer&, std::size_t most = 2000);
     Result<std::vector<JobRow>> jobs(Connection&, const std::string& search, const std::string& tail, std::size_t skip, std::size_t most);
-    Result<std::vector<std::string>> tails(Connection&);
-    Result<std::vector<PartRow>> parts(Connection&);
+    Result<std::vector<std::string>> tails(Connection&, std::size_t skip, std::size_t most);
+    /// Newest first; of one aircraft where `tail` is not empty.
+    Result<std::vector<PartRow>> parts(Connection&, const std::string& tail, std::size_t skip, std::size_t most);
+    FleetIndex& fleet() { return fleet_; }
     /// Codes: not_found.
     Result<Opened> open(Connection&, const std::string& job, bool with_view);
     /// A profile bundle ({"main": text, "NAME.unit": text, ...}) fit for use. Codes: json_syntax and kin, bad_profile (line, code, mend).
@@ -54,6 +57,7 @@ private:
 
     const Blobs& blobs_;
     const Clock& clock_;
+    FleetIndex fleet_;
     std::mutex mutex_;
     std::map<std::string, std::shared_ptr<const profile::Profile>> profiles_;
 };

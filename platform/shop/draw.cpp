@@ -163,6 +163,32 @@ Html swing_plot(const job::SwingView& s)
     return h;
 }
 
+Html interval_plot(const std::string& title, const std::vector<IntervalMark>& marks)
+{
+    Html h;
+    if (marks.empty()) return h;
+    const auto x = [](double share) { return 12 + 330 * share; };
+    const double row = 48, bottom = 6 + row * static_cast<double>(marks.size());
+    std::string words;
+    for (const auto& m : marks) words += m.label + ": " + number(100 * m.value) + " %, from " + number(100 * m.lower) + " to " + number(100 * m.upper) + " %. ";
+    h.open("svg", {{"class", "intervals"}, {"viewBox", "0 0 372 " + number(bottom + 26)}, {"role", "img"}, {"aria-labelledby", "intervals-title intervals-desc"}});
+    h.element("title", {{"id", "intervals-title"}}, title).element("desc", {{"id", "intervals-desc"}}, words);
+    for (int ten = 0; ten <= 100; ten += 20) {
+        line(h, "axis", x(ten / 100.0), 8, x(ten / 100.0), bottom);
+        label(h, "n small mid", x(ten / 100.0), bottom + 18, std::to_string(ten) + (ten == 100 ? " %" : ""));
+    }
+    for (std::size_t i = 0; i < marks.size(); ++i) {
+        const auto& m = marks[i];
+        const double y = 6 + row * (static_cast<double>(i) + 0.72);
+        label(h, "name halo", 12, y - 14, m.label);
+        line(h, "whisker", x(m.lower), y, x(m.upper), y);
+        for (const double end : {m.lower, m.upper}) line(h, "whisker", x(end), y - 7, x(end), y + 7);
+        h.open("circle", {{"class", "point"}, {"cx", number(x(m.value))}, {"cy", number(y)}, {"r", "6"}}).close("circle");
+    }
+    h.close("svg");
+    return h;
+}
+
 Html qr_symbol(const std::string& text)
 {
     Html h;

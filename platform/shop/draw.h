@@ -25,6 +25,13 @@ Html life_line(const std::vector<LifeMark>&, std::int64_t now);
 Html harness(const std::vector<job::PlaceView>&);
 /// Points, curve, band and limits over heading.
 Html swing_plot(const job::SwingView&);
+/// A value between 0 and 1 with its interval.
+struct IntervalMark {
+    std::string label;
+    double value = 0, lower = 0, upper = 0;
+};
+/// A line for each, on one scale of 0 to 100 %. Empty without any.
+Html interval_plot(const std::string& title, const std::vector<IntervalMark>&);
 /// A QR symbol. Empty where the text is too long for one.
 Html qr_symbol(const std::string& text);
 

@@ -19,6 +19,7 @@ void thread(Html& h, const Opened& o)
         const auto& kind = e.envelope.kind;
         if (kind == "replied") words = "Shop: " + e.body["text"].as_text();
         if (kind == "assigned") words = "Shop assigns: " + e.body["title"].as_text() + ". " + e.body["text"].as_text();
+        if (kind == "benched") words = "Bench: " + e.body["number"].as_text() + " " + e.body["serial"].as_text() + (e.body["fault_found"].as_bool() ? ", fault found. " : ", no fault found. ") + e.body["text"].as_text();
         if (words.empty()) words = e.body_bytes.empty() ? e.envelope.kind + " (body not here)" : e.envelope.kind;
         const bool amended = at != lines.end() && at->second->amended;
         h.markup("<li><span class=\"n\">").text(to_hms(e.envelope.wall)).markup("</span> ").element("span", {{"class", amended ? "gone" : "said"}}, words);
@@ -126,6 +127,7 @@ Response Site::job(const Visit& v)
         form_token(h, v.session);
         h.markup("<label class=\"hidden\" for=\"text\">Reply</label>").open("input", {{"id", "text"}, {"name", "text"}, {"maxlength", "2000"}, {"required", ""}, {"placeholder", "Reply, comes down with the next exchange"}});
         h.element("button", {{"class", "key write"}}, "Send reply").close("form");
+        bench_form(h, *o, v.session, v.parts[1]);
     }
     return frame(&v.session, (s.tail.empty() ? v.parts[1] : s.tail) + ": " + (s.complaint.empty() ? "no write-up yet" : s.complaint), "Jobs", h, s.practice);
 }
@@ -150,10 +152,17 @@ Response Site::reply(const Visit& v)
     const std::string text = v.field("text");
     if (text.empty() || text.size() > 8000 || !is_utf8(text)) return plain(400);
     journal::Draft draft{"replied", 1, json::Object{{"text", text}}, {}, v.session.account.name, {}};
-    auto names = book_.names(*c);
+    return tell_all(v, *o, draft);
+}
+
+/// To every tablet that wrote in the job.
+Response Site::tell_all(const Visit& v, const Opened& o, const journal::Draft& draft)
+{
+    Connection* c = v.reader.ledger.connection();
+    auto names = c ? book_.names(*c) : Result<std::map<std::string, std::string>>(fail("gone"));
     if (!names) return plain(503);
     std::map<std::string, int> to;
-    for (const auto& e : o->entries)
+    for (const auto& e : o.entries)
         if (names->contains(e.envelope.author)) ++to[e.envelope.author];
     auto said = act([&, job = v.parts[1]](sync::Receive& receive) -> Status {
         for (const auto& each : to)

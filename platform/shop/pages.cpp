@@ -12,7 +12,7 @@ Response Site::frame(const PageSession* session, std::string_view title, std::st
         Literal path, name;
         Role least;
     };
-    static const Tab tabs[] = {{"/shop/", "Jobs", Role::reader}, {"/shop/aircraft", "Aircraft", Role::reader}, {"/shop/units", "Units", Role::reader}, {"/shop/tablets", "Tablets", Role::reader},
+    static const Tab tabs[] = {{"/shop/", "Jobs", Role::reader}, {"/shop/aircraft", "Aircraft", Role::reader}, {"/shop/units", "Units", Role::reader}, {"/shop/fleet", "Fleet", Role::reader}, {"/shop/tablets", "Tablets", Role::reader},
         {"/shop/profiles", "Profiles", Role::reader}, {"/shop/people", "People", Role::keeper}};
     Html h;
     h.markup("<!DOCTYPE html><html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"><meta name=\"color-scheme\" content=\"light\"><title>");
@@ -46,7 +46,21 @@ Response Site::frame(const PageSession* session, std::string_view title, std::st
 
 namespace {
 
-constexpr std::size_t page_rows = 50;
+constexpr std::size_t page_rows = 50, page_tails = 25, page_parts = 200;
+
+std::size_t from_of(const Visit& v)
+{
+    return static_cast<std::size_t>(std::clamp(std::atoll(v.request.value("from").c_str()), 0LL, 1'000'000LL));
+}
+
+/// The way to the rows before and after; `asked` is a query that ends in "from=".
+void pages_of(Html& h, const std::string& asked, std::size_t from, std::size_t rows, bool more, std::string_view before, std::string_view after)
+{
+    h.markup("<p class=\"pages\">");
+    if (from > 0) h.element("a", {{"href", asked + std::to_string(from > rows ? from - rows : 0)}}, before).text(" ");
+    if (more) h.element("a", {{"href", asked + std::to_string(from + rows)}}, after);
+    h.markup("</p>");
+}
 
 std::string when(std::int64_t utc_ms, std::int64_t now_ms)
 {
@@ -84,7 +98,7 @@ Response Site::jobs(const Visit& v)
     std::string search = v.request.value("q"), tail = v.request.value("tail");
     if (!is_utf8(search) || search.find('\0') != std::string::npos) search.clear();
     if (!is_utf8(tail) || tail.find('\0') != std::string::npos) tail.clear();
-    const auto from = static_cast<std::size_t>(std::clamp(std::atoll(v.request.value("from").c_str()), 0LL, 1'000'000LL));
+    const auto from = from_of(v);
     auto rows = book_.jobs(*c, search.substr(0, 40), tail, from, page_rows + 1);
     if (!rows) return plain(503);
     const bool more = rows->size() > page_rows;
@@ -98,25 +112,25 @@ Response Site::jobs(const Visit& v)
     h.markup("</form><div class=\"scroll\"><table><thead><tr><th>Aircraft</th><th>Write-up</th><th>Unit</th><th>Write-up to Close</th><th>State</th><th>By</th><th class=\"right\">Last entry</th></tr></thead><tbody>");
     for (const auto& r : *rows) job_line(h, r, clock_.now().utc_ms);
     h.markup("</tbody></table></div>");
-    const std::string asked = "?q=" + percent_encoded(search) + "&tail=" + percent_encoded(tail) + "&from=";
-    h.markup("<p class=\"pages\">");
-    if (from > 0) h.element("a", {{"href", asked + std::to_string(from > page_rows ? from - page_rows : 0)}}, "Newer").text(" ");
-    if (more) h.element("a", {{"href", asked + std::to_string(from + page_rows)}}, "Older");
-    h.markup("</p>");
+    pages_of(h, "?q=" + percent_encoded(search) + "&tail=" + percent_encoded(tail) + "&from=", from, page_rows, more, "Newer", "Older");
     return frame(&v.session, headline(*rows), "Jobs", h, practice);
 }
 
 Response Site::aircraft(const Visit& v)
 {
     Connection* c = v.reader.ledger.connection();
-    auto tails = c ? book_.tails(*c) : Result<std::vector<std::string>>(fail("gone"));
-    auto parts = c ? book_.parts(*c) : Result<std::vector<PartRow>>(fail("gone"));
-    if (!tails || !parts) return plain(503);
+    const auto from = from_of(v);
+    auto tails = c ? book_.tails(*c, from, page_tails + 1) : Result<std::vector<std::string>>(fail("gone"));
+    if (!tails) return plain(503);
+    const bool more = tails->size() > page_tails;
+    if (more) tails->pop_back();
     Html h;
     bool practice = false;
     for (const auto& tail : *tails) {
+        if (tail.empty()) continue; // assigned, and nobody has begun
         auto rows = book_.jobs(*c, {}, tail, 0, 200);
-        if (!rows) return plain(503);
+        auto parts = book_.parts(*c, tail, 0, 200);
+        if (!rows || !parts) return plain(503);
         h.markup("<section class=\"life\">").open("h2", {}).element("a", {{"href", "/shop/?tail=" + percent_encoded(tail)}}, tail).close("h2");
         std::vector<LifeMark> marks;
         for (const auto& r : *rows) {
@@ -124,13 +138,14 @@ Response Site::aircraft(const Visit& v)
             practice = practice || r.practice;
         }
         for (const auto& p : *parts)
-            if (p.tail == tail && !p.on_serial.empty()) marks.push_back({p.at, p.off_number + " " + p.off_serial + " off, " + p.on_serial + " on", true});
+            if (!p.on_serial.empty()) marks.push_back({p.at, p.off_number + " " + p.off_serial + " off, " + p.on_serial + " on", true});
         h.add(life_line(marks, clock_.now().utc_ms));
         h.markup("<ul>");
         for (std::size_t i = 0; i < rows->size() && i < 8; ++i)
             h.markup("<li>").add(mark((*rows)[i].mark)).element("a", {{"href", "/shop/jobs/" + percent_encoded((*rows)[i].job)}}, (*rows)[i].title).text(" " + (*rows)[i].state + ", " + to_date((*rows)[i].changed)).markup("</li>");
         h.markup("</ul></section>");
     }
+    pages_of(h, "?from=", from, page_tails, more, "Aircraft before", "Aircraft after");
     if (tails->empty()) h.element("p", "Nothing has come from a tablet yet.");
     return frame(&v.session, "Faults over time, a line for each aircraft.", "Aircraft", h, practice);
 }
@@ -138,8 +153,11 @@ Response Site::aircraft(const Visit& v)
 Response Site::units(const Visit& v)
 {
     Connection* c = v.reader.ledger.connection();
-    auto parts = c ? book_.parts(*c) : Result<std::vector<PartRow>>(fail("gone"));
+    const auto from = from_of(v);
+    auto parts = c ? book_.parts(*c, {}, from, page_parts + 1) : Result<std::vector<PartRow>>(fail("gone"));
     if (!parts) return plain(503);
+    const bool more = parts->size() > page_parts;
+    if (more) parts->pop_back();
     Html h;
     h.markup("<div class=\"scroll\"><table><thead><tr><th>Unit</th><th>Off</th><th>On</th><th>Aircraft</th><th>Why</th><th class=\"right\">When</th></tr></thead><tbody>");
     for (const auto& p : *parts) {
@@ -148,6 +166,7 @@ Response Site::units(const Visit& v)
         h.markup("</td><td data-label=\"Why\">").text(p.reason).markup("</td><td data-label=\"When\" class=\"n right\">").text(to_date(p.at)).markup("</td></tr>");
     }
     h.markup("</tbody></table></div>");
+    pages_of(h, "?from=", from, page_parts, more, "Newer", "Older");
     return frame(&v.session, parts->empty() ? "No unit has been changed." : "Units by serial, off and on.", "Units", h);
 }
 

@@ -29,6 +29,8 @@ struct Visit {
 
 /// The hidden field that every form of a session carries.
 void form_token(Html&, const PageSession&);
+/// Where a lead writes what the bench saw; nothing where no unit came off.
+void bench_form(Html&, const Opened&, const PageSession&, const std::string& job);
 /// What every answer of the page carries: its own style, script and pictures only, no frame, no guessing of types.
 Response& guarded(Response&);
 
@@ -64,6 +66,9 @@ private:
     Response assign(const Visit&);
     Response aircraft(const Visit&);
     Response units(const Visit&);
+    Response fleet(const Visit&);
+    Response bench(const Visit&);
+    Response tell_all(const Visit&, const Opened&, const journal::Draft&);
     Response tablets(const Visit&);
     Response new_code(const Visit&);
     Response revoke(const Visit&);

@@ -94,10 +94,10 @@ export class Tablet {
     return answer;
   }
   /// The next entry of this author, as its line. The chain goes on from it.
-  entry(job, kind, body, { att = [], person = "LK" } = {}) {
+  entry(job, kind, body, { att = [], person = "LK", wall = Date.now() } = {}) {
     const text = canonical(body), salt = crypto.randomBytes(32);
     const envelope = canonical({ v: 1, author: this.author, seq: ++this.seq, prev: this.prev, job, seen: { ...(this.seen[job] ?? {}) }, kind, schema: 1,
-      body_sha: sha256("body/1\0", salt, text).toString("hex"), att, person, meaning: "", wall: Date.now(), boot: "b", mono: this.seq, clk: null });
+      body_sha: sha256("body/1\0", salt, text).toString("hex"), att, person, meaning: "", wall, boot: "b", mono: this.seq, clk: null });
     const hash = sha256("entry/1\0", envelope);
     this.prev = hash.toString("hex");
     this.hashes[this.seq] = this.prev;

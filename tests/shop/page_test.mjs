@@ -30,14 +30,16 @@ hostile.push("'; DROP TABLE entry; --", "' OR '1'='1", "\u202Egnp.exe", "{{7*7}}
   "<link rel=stylesheet href=//evil.invalid/>", "\r\nSet-Cookie: a=b");
 check("100 hostile strings", hostile.length === 100, String(hostile.length));
 
-const bundle = (() => {
-  const assets = process.env.CHOCKSIDE_ASSETS, name = "sandgrouse_12_ramp", main = fs.readFileSync(`${assets}/profiles/${name}.json`, "utf8"), v = JSON.parse(main), all = { main };
+const bundle_of = (name) => {
+  const assets = process.env.CHOCKSIDE_ASSETS, main = fs.readFileSync(`${assets}/profiles/${name}.json`, "utf8"), v = JSON.parse(main), all = { main };
   for (const half of ["unit", "installation"]) if (v[half]?.use) all[`${v[half].use}.${half}`] = fs.readFileSync(`${assets}/profiles/${v[half].use}.${half}.json`, "utf8");
   return JSON.stringify(all);
-})();
-const profile = sha256(bundle).toString("hex");
-const up = await tablet.call("/v1/uploads", { method: "POST", body: bundle, headers: { "tus-resumable": "1.0.0", "upload-length": String(Buffer.byteLength(bundle)), "content-type": "application/offset+octet-stream", "upload-metadata": `sha256 ${Buffer.from(profile).toString("base64")}` } });
+};
+const bundle = bundle_of("sandgrouse_12_ramp"), profile = sha256(bundle).toString("hex"), bundle_2 = bundle_of("sandgrouse_12_pru_2"), whole = sha256(bundle_2).toString("hex");
+for (const [text, sha] of [[bundle, profile], [bundle_2, whole]]) {
+const up = await tablet.call("/v1/uploads", { method: "POST", body: text, headers: { "tus-resumable": "1.0.0", "upload-length": String(Buffer.byteLength(text)), "content-type": "application/offset+octet-stream", "upload-metadata": `sha256 ${Buffer.from(sha).toString("base64")}` } });
 check("the profile's bytes are here", up.status === 201, up.status);
+}
 
 const lines = [], opened = (tail, complaint) => ({ tail, complaint, aircraft_type: "Sandgrouse 12", complaint_kind: "heading_flag", profile: "sandgrouse_12_ramp", profile_sha: profile, practice: true, scale_milli: 1000, power: "on", departure_utc_ms: 0, decide_utc_ms: 0 });
 lines.push(tablet.entry("tln-1", "opened", opened("Q4-TLN", "HDG 2 flags after rain"), { att: [profile] }));
@@ -47,6 +49,16 @@ hostile.forEach((text, i) => {
   const job = `hostile-${i}`;
   lines.push(tablet.entry(job, "opened", opened(text.slice(0, 30), text), { person: text.slice(0, 40) }));
   lines.push(tablet.entry(job, "note", { text }, { person: text.slice(0, 40) }));
+});
+// A small fleet: PRU-2 1187 came off two aircraft, no fault was found, and the fault was back; two findings in one segment.
+const day = 86_400_000, from = Date.now() - 60 * day;
+const fleet = [["Q4-RMP", 0, "unit", "unit_input", "1187"], ["Q4-RMP", 9, "wiring", "sensor_chafed_w8", ""], ["Q4-WHM", 20, "unit", "unit_input", "1187"], ["Q4-TLN", 31, "contact", "bent_pin", ""], ["Q4-TLN", 44, "wiring", "sensor_chafed_w8", ""], ["Q4-WHM", 58, "unit", "unit_input", "1191"]];
+fleet.forEach(([tail, at, kind, cause, serial], i) => {
+  const job = `fleet-${i}`, wall = from + at * day, more = (minutes) => ({ wall: wall + minutes * 60_000 });
+  lines.push(tablet.entry(job, "opened", { ...opened(tail, "HDG 1 flags"), practice: false, profile: "sandgrouse_12_pru_2", profile_sha: whole }, { ...more(0), att: [whole] }));
+  lines.push(tablet.entry(job, "finding", { advice: "isolated", class: kind, cause, p: "0.9" }, more(35 + 10 * i)));
+  if (serial) lines.push(tablet.entry(job, "part", { off: { number: "PRU-2", serial, reason: "heading flag" }, on: { number: "PRU-2", serial: `12${i}0` } }, more(80)));
+  if (i < 5) lines.push(tablet.entry(job, "closed", {}, more(120)));
 });
 for (let at = 0; at < lines.length; at += 150) {
   const r = await tablet.push(at + 1, lines.slice(at, at + 150));
@@ -67,7 +79,7 @@ const post = (path, role, fields, more = {}) => request(shop.url + path, { metho
   headers: { "content-type": "application/x-www-form-urlencoded", ...(cookies[role] ? { cookie: `shop=${cookies[role]}` } : {}), ...more } });
 
 // Every route x role: what is expected stands here, not in the program.
-const reads = [["/shop/", 0], ["/shop/?q=rain", 0], ["/shop/jobs/tln-1", 0], ["/shop/jobs/tln-1/package", 0], ["/shop/assign", 1], ["/shop/aircraft", 0], ["/shop/units", 0], ["/shop/tablets", 0], ["/shop/profiles", 0], ["/shop/people", 2], ["/shop/log", 2]];
+const reads = [["/shop/", 0], ["/shop/?q=rain", 0], ["/shop/jobs/tln-1", 0], ["/shop/jobs/tln-1/package", 0], ["/shop/assign", 1], ["/shop/aircraft", 0], ["/shop/units", 0], ["/shop/fleet", 0], ["/shop/fleet?of=practice", 0], ["/shop/tablets", 0], ["/shop/profiles", 0], ["/shop/people", 2], ["/shop/log", 2]];
 const rank = { reader: 0, lead: 1, keeper: 2 };
 let rows = 0;
 for (const [path, least] of reads)
@@ -76,7 +88,8 @@ for (const [path, least] of reads)
     check(`GET ${path} as ${role}: ${want}`, r.status === want, String(r.status));
     ++rows;
   }
-const writes = [["/shop/jobs/tln-1/reply", 1, { text: "Look at P31 first" }, 303], ["/shop/assign", 1, { device: tablet.author, tail: "Q4-RMP", title: "ALT 1 reads 90 ft low", text: "before noon" }, 303], ["/shop/tablets/code", 1, {}, 200],
+const writes = [["/shop/jobs/tln-1/reply", 1, { text: "Look at P31 first" }, 303], ["/shop/jobs/fleet-0/bench", 1, { serial: "1187", fault_found: "no", text: "Ran four hours, nothing" }, 303], ["/shop/jobs/fleet-0/bench", 1, { serial: "9999", fault_found: "no", text: "" }, 400],
+  ["/shop/assign", 1, { device: tablet.author, tail: "Q4-RMP", title: "ALT 1 reads 90 ft low", text: "before noon" }, 303], ["/shop/tablets/code", 1, {}, 200],
   [`/shop/tablets/${"0".repeat(32)}/revoke`, 1, { why: "lost" }, 404], ["/shop/profiles", 1, { bundle: "{}" }, 400], ["/shop/people", 2, { name: "x", role: "reader", password: "short" }, 400], ["/shop/people/nobody", 2, { role: "reader", open: "no" }, 404]];
 for (const [path, least, fields, good] of writes)
   for (const role of Object.keys(cookies)) {
@@ -111,6 +124,18 @@ for (const [method, path] of device_routes) {
   for (const [method, path] of device_routes) check(`${method} ${path} as revoked`, (await device_ask(method, path, { authorization: `Bearer ${other.token}` })).status === 403);
   check("a revoked device gets no session", (await other.session()).status === 403);
   rows += 13;
+}
+{ // The fleet's figures, worked out by hand from the six jobs above (the bench said the same twice: lead and keeper).
+  await sleep(1500);
+  const text = (await get("/shop/fleet", "reader")).body.toString().replace(/<svg.*?<\/svg>/gs, "").replace(/<[^>]+>/g, " ").replace(/\s+/g, " ");
+  check("fleet: its headline", text.includes("6 jobs. One unit comes back."), text.slice(0, 600));
+  check("fleet: the unit", /PRU-2 1187 2 2 of 2 1 0 Q4-RMP , Q4-WHM comes back/.test(text), text);
+  // 2 of 5, Clopper and Pearson at 95 %: 2.5 % in either tail of the binomial at 0.0527 and 0.8534 (sums written out in Python).
+  check("fleet: fault back", text.includes("Fault back within 30 days of closed jobs 2 of 5 40 % 5.3 to 85 %"), text);
+  check("fleet: wiring by segment", /By segment .*? Jobs (.*?) By aircraft/.exec(text)?.[1] === "W8 Wire chafed in W8 2 J1 Pin of J1 bent 1", text);
+  // 35, 45 .. 85 minutes: the median is 60, and of six values the extremes hold it with 96.9 %.
+  check("fleet: time to isolate", text.includes("6 60 min 35 min to 85 min 48 min to 72 min"), text);
+  check("fleet: practice apart", (await get("/shop/fleet?of=practice", "reader")).body.toString().includes("PRACTICE"));
 }
 console.log(`authorisation: ${rows} rows`);
 check("publish", (await post("/shop/profiles", "lead", { bundle })).status === 303);
@@ -147,7 +172,7 @@ for (const [size, viewport] of [["desk", { width: 1280, height: 900 }], ["phone"
   await see("/shop/?q=tln", "list");
   await see("/shop/jobs/tln-1", "job");
   check("badge", (await page.textContent("#badge")) === "chain whole");
-  for (const name of ["aircraft", "units", "tablets", "profiles", "people", "log", "assign"]) await see(`/shop/${name}`, name);
+  for (const name of ["aircraft", "units", "fleet", "tablets", "profiles", "people", "log", "assign"]) await see(`/shop/${name}`, name);
   for (let i = 0; i < (size === "desk" ? hostile.length : 10); ++i) {
     await see(`/shop/jobs/hostile-${i}`);
     if (size === "desk" && i % 4 === 0) await see(`/shop/?q=${encodeURIComponent(hostile[i])}&tail=${encodeURIComponent(hostile[i])}`);

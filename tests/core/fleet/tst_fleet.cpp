@@ -139,6 +139,13 @@ private slots:
         QCOMPARE(f.last_ms, 3 * day + 50'000);
         QCOMPARE(*f.isolate_ms, std::int64_t(20'000));
         QVERIFY(!f.closed && f.removed.empty());
+        s.closed = true;
+        s.lines[1].kind = "closed";
+        job::Line bench = s.lines[0]; // a month later the shop writes what its bench saw
+        bench.kind = "benched";
+        bench.stamp.wall = 40 * day;
+        s.lines.push_back(bench);
+        QCOMPARE(facts_of(p, s).last_ms, 3 * day + 50'000);
         s.finding_cause = "nobody's";
         s.found.reset();
         QVERIFY(facts_of(p, s).place.empty());
