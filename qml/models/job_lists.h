@@ -86,7 +86,7 @@ private:
     RowsModel places_{{"id", "label", "where", "kind", "leading", "mark", "p", "share"}, "id"};
     RowsModel evidence_{{"text", "length", "factor"}};
     RowsModel earlier_{{"on", "complaint", "came_to", "same_kind"}};
-    RowsModel unexplained_{{"odd", "says"}};
+    RowsModel unexplained_{{"odd", "would"}};
     RowsModel would_change_{{"text"}};
     RowsModel checks_{{"id", "title", "why", "minutes", "own", "access", "power", "warm"}, "id"};
     RowsModel gates_{{"id", "says", "word", "mark"}, "id"};

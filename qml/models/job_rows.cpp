@@ -131,7 +131,7 @@ Rows earlier_rows(const job::JobView& v)
 
 Rows unexplained_rows(const job::JobView& v)
 {
-    return rows_of(v.isolate.unexplained, [](const job::UnexplainedLine& u) { return QVariantMap{{"odd", prose(u.odd)}, {"says", prose(u.says)}}; });
+    return rows_of(v.isolate.unexplained, [](const job::UnexplainedLine& u) { return QVariantMap{{"odd", prose(u.odd)}, {"would", prose(u.says)}}; });
 }
 
 Rows would_change_rows(const job::JobView& v)

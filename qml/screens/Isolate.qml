@@ -85,11 +85,11 @@ Column {
         model: page.flex || !page.known ? null : page.job.lists.unexplained
         Banner {
             required property string odd
-            required property string says
+            required property string would
             width: page.width
             kind: "advice"
             head: qsTr("Not explained. %1").arg(odd)
-            says: qsTr("%1 would explain it. Look once more.").arg(says)
+            says: qsTr("%1 would explain it. Look once more.").arg(would)
         }
     }
     EvidenceBars {
