@@ -84,6 +84,18 @@ void* operator new(std::size_t n)
     return p;
 }
 
+/// std::stable_sort asks for its buffer this way, and does without where there is none.
+void* operator new(std::size_t n, const std::nothrow_t&) noexcept
+{
+    using namespace chockside::rigs::memory;
+    return fails(Of::news) ? nullptr : std::malloc(n ? n : 1);
+}
+
+void operator delete(void* p, const std::nothrow_t&) noexcept
+{
+    std::free(p);
+}
+
 void operator delete(void* p) noexcept
 {
     std::free(p);
