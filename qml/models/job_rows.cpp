@@ -14,7 +14,11 @@ namespace {
 
 constexpr std::array stage_titles{"Write-up", "As found", "Make ready", "Isolate", "Put right", "Prove", "Close"};
 
-QString why_words(const job::CheckLine& c) { return c.why.empty() ? QString() : words(chockside::words::line({c.why, {}, {{"then", c.then}}})); }
+QString why_words(const job::CheckLine& c)
+{
+    if (c.why.empty()) return {};
+    return words(chockside::words::line(c.then.empty() ? Problem{c.why, {}, {}} : Problem{c.why, {}, {{"then", c.then}}}));
+}
 
 } // namespace
 

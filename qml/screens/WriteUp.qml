@@ -69,6 +69,7 @@ Grid {
             endText: page.job.departure
         }
         MarkWord { visible: page.job.departure === ""; mark: "info"; word: qsTr("No departure time") }
+        MarkWord { visible: page.job.earlier_says !== ""; width: parent.width; mark: page.job.earlier_to_lead ? "attn" : "info"; word: page.job.earlier_says }
         Item { width: 1; height: 1 * Metrics.mm }
         Words { visible: page.job.lists.equipment.count > 0; text: qsTr("Test equipment"); bold: true; font.pixelSize: Type.label }
         Column {
@@ -92,7 +93,6 @@ Grid {
         Words { visible: page.job.aircraft !== ""; text: qsTr("Aircraft"); bold: true; font.pixelSize: Type.label; topPadding: 1 * Metrics.mm }
         Words { width: parent.width; text: [page.job.tail, page.job.aircraft, page.job.unit].filter(word => word !== "").join(", ") }
         Words { visible: page.job.lists.earlier.count > 0; text: qsTr("Earlier on this aircraft"); bold: true; font.pixelSize: Type.label; topPadding: 1 * Metrics.mm }
-        MarkWord { visible: page.job.earlier_says !== ""; width: parent.width; mark: page.job.earlier_to_lead ? "attn" : "info"; word: page.job.earlier_says }
         Repeater {
             model: page.job.lists.earlier
             Item {
