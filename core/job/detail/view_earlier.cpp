@@ -31,8 +31,8 @@ void fill_earlier(const Scene& x, JobView& v)
     }
     if (before == 0) return;
     v.earlier_to_lead = lately >= 2;
-    v.earlier_says = v.earlier_to_lead ? "Number " + std::to_string(lately + 1) + " of this kind in " + std::to_string(repeat_days) + " days: tell the lead."
-                                       : std::to_string(before) + " of this kind before, by this device.";
+    v.earlier_says = v.earlier_to_lead ? "No. " + std::to_string(lately + 1) + " in " + std::to_string(repeat_days) + " days: tell the lead"
+                                       : std::to_string(before) + " of this kind before";
 }
 
 } // namespace chockside::job::detail

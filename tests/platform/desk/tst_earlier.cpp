@@ -57,7 +57,7 @@ private slots:
         QCOMPARE(engine_->view().earlier_says, std::string());
         days(1), open("Q4-RMP", "heading_flag");
         QVERIFY(!engine_->view().earlier_to_lead);
-        QCOMPARE(engine_->view().earlier_says, std::string("1 of this kind before, by this device."));
+        QCOMPARE(engine_->view().earlier_says, std::string("1 of this kind before"));
         days(2), open("Q4-RMP", "heading_flag");
         const auto third = engine_->view();
         QVERIFY(third.earlier_to_lead);
