@@ -22,12 +22,8 @@ struct Work {
         const auto at = std::find_if(all.begin(), all.end(), [&](const Check& c) { return c.id == id; });
         return at == all.end() ? nullptr : &*at;
     }
-    bool open(const Check& c) const
-    {
-        const auto& done = person.situation().answered;
-        const bool sense = c.after.empty() || std::any_of(c.after.begin(), c.after.end(), [&](const auto& id) { return done.contains(id); });
-        return sense && !done.contains(c.id) && c.people <= person.situation().people && c.id != "proof_watch" && c.id != "flight";
-    }
+    /// The proof and the flight belong to after the repair.
+    bool open(const Check& c) const { return isolate::possible(c, person.situation()) && c.id != "proof_watch" && c.id != "flight"; }
     bool over() const { return person.minutes() >= shift_min || person.checks() >= most_checks; }
     Status look(const Check& c) { return mind.add(person.look(c)); }
 

@@ -26,17 +26,11 @@ void look_at_all(Records& all, const Job& job, const isolate::Model& model, std:
     }
 }
 
-double score(const isolate::Density& d, double x)
-{
-    if (d.kind == isolate::Density::Kind::normal) return (x - d.a) / d.b;
-    return (std::log(std::max(x, 1e-6)) - std::log(d.a)) / std::log(d.b);
-}
-
 void judge_numbers(Doubt& d, const Tally& t, const isolate::Density& row)
 {
     double sum = 0, square = 0;
     for (const double x : t.numbers) {
-        const double z = std::clamp(score(row, x), -20.0, 20.0);
+        const double z = std::clamp(isolate::score(row, x), -20.0, 20.0);
         sum += z, square += z * z;
     }
     const double n = static_cast<double>(t.numbers.size()), mean = sum / n, deviation = std::sqrt(std::max(square / n - mean * mean, 1e-4));

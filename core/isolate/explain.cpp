@@ -114,10 +114,9 @@ std::optional<Rivals> rivals(const Rows& rows, const Posterior& p, const std::ve
 
 } // namespace
 
-Explanation explain(const Reasoner& reasoner, std::span<const std::string> places, Presence now, std::size_t most)
+Explanation explain(const Reasoner& reasoner, const Posterior& p, std::span<const std::string> places, Presence now, std::size_t most)
 {
     const auto& inner = reasoner.inner();
-    const Posterior p = reasoner.posterior();
     Explanation out;
     out.cause = p.remedies.front().cause;
     out.p = p.remedies.front().p;

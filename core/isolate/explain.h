@@ -40,6 +40,7 @@ struct Explanation {
 };
 
 /// `places`: the harness in order; empty: as they stand in the model. At most `most` factors a side and as many turns.
-Explanation explain(const Reasoner&, std::span<const std::string> places, Presence now, std::size_t most = 6);
+/// `p`: the reasoner's, contributions in.
+Explanation explain(const Reasoner&, const Posterior& p, std::span<const std::string> places, Presence now, std::size_t most = 6);
 
 } // namespace chockside::isolate

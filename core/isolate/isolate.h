@@ -19,6 +19,9 @@ namespace chockside::isolate {
 /// Whether the fault showed while a check was done.
 enum class Presence { unknown, showing, absent };
 
+/// How often a cause of that mode shows while somebody looks: 0.95 of hard ones, 0.5 of others (practice values).
+double shows(const std::string& mode);
+
 struct Cause {
     std::string id;
     std::string cause_class;
@@ -32,6 +35,9 @@ struct Density {
     enum class Kind { normal, lognormal } kind = Kind::normal;
     double a = 0, b = 1;
 };
+
+/// Standard score of x: (x - mean) / deviation, in logarithms for lognormal.
+double score(const Density&, double x);
 
 /// What one check shows under one cause: probabilities of its outcomes, or a density of its number, or both.
 struct Row {
@@ -187,6 +193,9 @@ struct Plan {
 
 /// Expected information about the cause from one more check, in bits, at the present evidence. Code: as posterior().
 Result<double> information_gain(const Model&, std::span<const Evidence>, const std::string& check, Presence now);
+
+/// Whether it can be done now and makes sense: not answered, not automatic, enough people, its tools in the bag, what it comes after answered.
+bool possible(const Check&, const Situation&);
 
 /// Checks not yet answered, worth most per minute first. The loss is that of acting on a cause drawn by its likelihood; a check that ends
 /// after the decision point also costs a deferral. Left out: automatic ones, those for more people than are here, those whose tool is

@@ -39,14 +39,6 @@ double disturbance(const Check& check)
     return check.disturbs >= 2 ? destroys_min : check.disturbs == 1 ? hides_min : 0;
 }
 
-bool possible(const Check& check, const Situation& now)
-{
-    const auto answered = [&](const std::string& id) { return now.answered.contains(id); };
-    if (!check.after.empty() && std::none_of(check.after.begin(), check.after.end(), answered)) return false;
-    if (check.automatic || check.people > now.people || now.answered.contains(check.id)) return false;
-    return !now.tools || std::all_of(check.tools.begin(), check.tools.end(), [&](const auto& t) { return now.tools->contains(t); });
-}
-
 struct Candidate {
     const Check* check = nullptr;
     std::size_t index = 0;
@@ -172,6 +164,14 @@ Plan plan_of(const Rows& rows, const detail::Weights& weights, const Situation& 
 }
 
 } // namespace
+
+bool possible(const Check& check, const Situation& now)
+{
+    const auto answered = [&](const std::string& id) { return now.answered.contains(id); };
+    if (!check.after.empty() && std::none_of(check.after.begin(), check.after.end(), answered)) return false;
+    if (check.automatic || check.people > now.people || now.answered.contains(check.id)) return false;
+    return !now.tools || std::all_of(check.tools.begin(), check.tools.end(), [&](const auto& t) { return now.tools->contains(t); });
+}
 
 Result<double> information_gain(const Model& model, std::span<const Evidence> evidence, const std::string& check, Presence now)
 {

@@ -31,7 +31,7 @@ double chance(const Check& check, const detail::Item& item, std::size_t cause)
 {
     const Row& row = row_of(check, item.presence, cause);
     if (item.outcome) return row.outcomes.empty() ? -1 : share(row, *item.outcome);
-    return row.number ? std::erfc(std::fabs(detail::score(*row.number, item.number)) / std::sqrt(2.0)) : -1;
+    return row.number ? std::erfc(std::fabs(score(*row.number, item.number)) / std::sqrt(2.0)) : -1;
 }
 
 } // namespace

@@ -201,7 +201,7 @@ Reasoning reason(const profile::Profile& p, const JobState& s, const Context& c)
     r.advice = isolate::advise(reasoner->model(), r.posterior, evidence, isolate_gates(p), p.installation.decision.threshold, ends);
     std::vector<std::string> places;
     for (const auto& place : p.installation.places) places.push_back(place.id);
-    r.why = isolate::explain(*reasoner, places, presence_of(s), turns);
+    r.why = isolate::explain(*reasoner, r.posterior, places, presence_of(s), turns);
     r.unexplained = isolate::unexplained(*reasoner);
     r.known = true;
     return r;

@@ -28,7 +28,7 @@ std::vector<double> average(const std::vector<Row>& rows, const std::vector<isol
     double all = 0;
     for (std::size_t k = 0; k < causes.size(); ++k) {
         if (!listed(causes[k]) || (!like.empty() && causes[k].cause_class != like)) continue;
-        const double shows = causes[k].mode == "hard" ? 0.95 : 0.5, weight = causes[k].prior * (showing ? shows : 1 - shows);
+        const double met = isolate::shows(causes[k].mode), weight = causes[k].prior * (showing ? met : 1 - met);
         all += weight;
         for (std::size_t o = 0; o < sum.size(); ++o) sum[o] += weight * rows[k].outcomes[o];
     }

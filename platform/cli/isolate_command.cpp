@@ -173,7 +173,7 @@ int isolate_now(const Options& o, const Run& run)
     const auto plan = isolate::plan(*reasoner, given->situation, costs_of(**profile, given->complaint), given->presence, 8);
     std::vector<std::string> places;
     for (const auto& place : (*profile)->installation.places) places.push_back(place.id);
-    const auto why = isolate::explain(*reasoner, places, given->presence);
+    const auto why = isolate::explain(*reasoner, posterior, places, given->presence);
     if (run.json) std::cout << json::write(result_json(posterior, plan, advice, why)) << "\n";
     else print(posterior, plan.checks, advice, why);
     const bool said = advice.kind == isolate::AdviceKind::isolated || advice.kind == isolate::AdviceKind::none_found;

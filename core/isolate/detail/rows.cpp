@@ -4,6 +4,21 @@
 #include <cmath>
 #include <numbers>
 
+namespace chockside::isolate {
+
+double score(const Density& d, double x)
+{
+    if (d.kind == Density::Kind::normal) return (x - d.a) / d.b;
+    return (std::log(std::max(x, 1e-300)) - std::log(d.a)) / std::log(d.b);
+}
+
+double shows(const std::string& mode)
+{
+    return mode == "hard" ? 0.95 : 0.5;
+}
+
+} // namespace chockside::isolate
+
 namespace chockside::isolate::detail {
 
 namespace {
@@ -108,12 +123,6 @@ std::vector<double> of_two(const std::vector<double>& a, const std::vector<doubl
 
 } // namespace
 
-double score(const Density& d, double x)
-{
-    if (d.kind == Density::Kind::normal) return (x - d.a) / d.b;
-    return (std::log(std::max(x, least)) - std::log(d.a)) / std::log(d.b);
-}
-
 double value_at(const Density& d, double z)
 {
     return d.kind == Density::Kind::normal ? d.a + z * d.b : d.a * std::pow(d.b, z);
@@ -170,7 +179,7 @@ double Rows::showing(Presence presence, std::size_t cause) const
 {
     if (presence == Presence::showing) return 1;
     if (presence == Presence::absent) return 0;
-    return model_->causes[cause].mode == "hard" ? 0.95 : 0.5;
+    return shows(model_->causes[cause].mode);
 }
 
 std::vector<double> Rows::outcomes_of(std::size_t check, Presence presence, std::size_t cause) const

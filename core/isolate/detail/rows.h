@@ -69,8 +69,6 @@ inline double more_abnormal(double before_a, double p_a, double before_b, double
 double density_at(const Density&, double x);
 /// Chance of a reading below x.
 double below_at(const Density&, double x);
-/// Standard score of x: (x - mean) / sd, in logarithms for lognormal.
-double score(const Density&, double x);
 /// The value at a standard score.
 double value_at(const Density&, double z);
 

@@ -1,5 +1,5 @@
 // A campaign against the bounds that the work is held to. 500 jobs here; CHOCKSIDE_LONG=1 runs 10,000, with 10 % wrong answers as well.
-// The seeds are not those on which the rows of the profile were learned (4711) nor any on which something was tuned. With 500 jobs chance
+// The seeds are not those on which the rows of the profile were learned (4711) or anything was tuned (11). With 500 jobs chance
 // alone moves a share by a percent or two: a bound counts as broken where the exact 95 % interval lies wholly beyond it. At 10,000 the
 // share itself has to hold.
 #include <core/campaign/figures.h>

@@ -302,7 +302,7 @@ private slots:
         auto r = Reasoner::make(small_aircraft());
         QVERIFY(r->add(answer("flag", "flag")) && r->add(answer("look", "wet")) && r->add(answer("history", "not")));
         const std::vector<std::string> places{"tip", "p9", "w7", "j1", "box"};
-        const auto e = explain(*r, places, Presence::showing);
+        const auto e = explain(*r, r->posterior(), places, Presence::showing);
         QCOMPARE(e.cause, std::string("wet_plug"));
         QCOMPARE(e.in_favour.front().check, std::string("look"));
         QCOMPARE(e.against.front().check, std::string("history"));

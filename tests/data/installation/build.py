@@ -197,7 +197,7 @@ GATES = {
  "G0": {"says": "Right unit, saved, compared, own leads good", "needs": ["check:" + c for c in ("stored_internal", "stored_power", "side_by_side")], "is": {"label_check": ["match"], "lead_check": ["good"], "part_software": ["alike"], "straps_read": ["as_expected"]}, "before": ["unit", "sensor"]},
  "G1": {"says": "Supply proved at the connector, loaded, each input", "is": {"feeds_alone": ["runs_on_each"], "volts_switching": ["steady", "dip_alone"]}, "within": {"plug_volts": [24, 30], "return_drop": [-100, 100]}, "before": ["unit", "swap"]},
  "G2": {"says": "Cooling, air/ground, aiding, selections struck out", "needs": ["check:source_transfer"], "is": {"air_ground_read": ["right"], "slaved_switch": ["slaved"], "stored_bus": ["none", "cross_channel"], "connectors_look": ["normal"]}, "before": ["unit"]},
- "G3": {"says": "Its plug clean; wrong at its own pins with inputs proved, or followed and came back, or a hard code each time", "is": {"open_j1": ["clean"]}, "ways": [
+ "G3": {"says": "Plug clean; wrong at its own pins, inputs proved", "is": {"open_j1": ["clean"]}, "ways": [
     {"words_at_unit": ["absent"]},
     {"words_at_unit": ["invalid"], "sensor_ohms": ["normal"], "excitation": ["right"]}, {"words_at_unit": ["invalid"], "commanded_test": ["fails"]},
     {"words_at_unit": ["wrong_value"], "still_watch": ["slope"]}, {"still_watch": ["slope"], "level": ["level"]}, {"altitude_points": ["raw_off"], "drains": ["dry"], "set_alone": ["tight"]},
@@ -209,7 +209,7 @@ GATES = {
  "G7": {"says": "Test set proved against itself", "is": {"set_alone": ["tight"]}, "needs": ["check:drains"], "before": ["pneumatic"]},
  "G8": {"says": "Condition made again, long watch, work and history seen", "needs": ["check:recent_work", "check:tail_history", "check:serial_history", "check:stored_internal"], "is": {"long_watch": ["none"], "side_by_side": ["equal"]}, "before": ["none"]},
  "G9": {"says": "The failing check passes for three mean intervals", "is": {"proof_watch": ["none"]}, "before": ["fixed"]},
- "G11": {"says": "Volts at the source seen: a poor supply makes every weak contact worse", "needs": ["check:bus_volts"], "before": ["contact", "supply"]},
+ "G11": {"says": "Volts at the source seen", "needs": ["check:bus_volts"], "before": ["contact", "supply"]},
  "G10": {"says": "The side at fault is known", "ways": [{"source_transfer": ["goes_with_source", "stays_with_display"]}, {"side_by_side": ["this_side_off", "standby_off"]}], "before": ["deferral"]},
 }
 # The windings and drive of the magnetic sensor say nothing about probes: the sensor gate asks for what every sensor has in common.

@@ -39,7 +39,7 @@ def density(expert, record):
     xs = [math.log(max(x, 1e-3)) if lognormal else x for x in record["numbers"]]
     ea, eb = (math.log(a), math.log(b)) if lognormal else (a, b)
     n = min(len(xs), MOST)
-    m, v = sum(xs) / len(xs), 0
+    m = sum(xs) / len(xs)
     v = sum((x - m) ** 2 for x in xs) / len(xs)
     # the expert's mean and spread, then the records', each by its weight; the spread never below a third of the expert's
     mean = (TRUST / 3 * ea + n * m) / (TRUST / 3 + n)
