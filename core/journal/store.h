@@ -96,6 +96,8 @@ public:
     /// Of one job, in causal order. Code: entry_malformed (place: author/seq) where a row does not say what its envelope says.
     Result<std::vector<Entry>> entries(const std::string& job);
     Result<std::vector<Entry>> all_entries();
+    /// Of one author's chain, by number, first and last included; those that are not here are passed over. Codes: as entries().
+    Result<std::vector<Entry>> chain(const std::string& author, std::int64_t first, std::int64_t last);
     /// Newest first. `search` looks in tail and title.
     Result<std::vector<JobRow>> jobs(std::size_t most = 100, const std::string& search = {});
     Result<std::int64_t> count_jobs();

@@ -68,6 +68,14 @@ Result<std::vector<Entry>> Store::all_entries()
     return in_->rows(s);
 }
 
+Result<std::vector<Entry>> Store::chain(const std::string& author, std::int64_t first, std::int64_t last)
+{
+    if (auto ok = in_->ready(); !ok) return Unexpected{ok.error()};
+    Statement s(in_->db.get(), (std::string(detail::entry_columns) + detail::every_entry + "WHERE a.id=?1 AND e.id BETWEEN a.no*1099511627776+?2 AND a.no*1099511627776+?3 ORDER BY e.id").c_str());
+    s.bind(1, author).bind(2, first).bind(3, last);
+    return in_->rows(s);
+}
+
 Result<std::vector<JobRow>> Store::jobs(std::size_t most, const std::string& search)
 {
     if (auto ok = in_->ready(); !ok) return Unexpected{ok.error()};
