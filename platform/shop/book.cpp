@@ -1,4 +1,5 @@
 #include <platform/shop/book.h>
+#include <platform/shop/search.h>
 
 #include <core/job/isolate_model.h>
 #include <core/job/open_items.h>
@@ -11,24 +12,7 @@ namespace chockside::shop {
 
 namespace {
 
-constexpr const char* index_form = "2";
-
-/// What a job is found by: its words in small letters, ASCII and beyond as they are.
-std::set<std::string> words_of(const JobRow& row, const std::string& text)
-{
-    std::set<std::string> words;
-    std::string word;
-    for (const char c : row.tail + " " + row.title + " " + row.unit + " " + row.state + " " + row.by + " " + text + " ") {
-        const auto u = static_cast<unsigned char>(c);
-        if (std::isalnum(u) || u >= 0x80 || c == '-') {
-            if (word.size() < 40) word += static_cast<char>(u < 0x80 ? std::tolower(u) : c);
-            continue;
-        }
-        if (!word.empty()) words.insert(word);
-        word.clear();
-    }
-    return words;
-}
+constexpr const char* index_form = "3";
 
 /// At most so many bytes, whole characters, and none that a database refuses in a text.
 std::string cut(const std::string& text, std::size_t most)
@@ -37,12 +21,6 @@ std::string cut(const std::string& text, std::size_t most)
     std::erase(out, '\0');
     while (!out.empty() && !is_utf8(out)) out.pop_back();
     return out;
-}
-
-std::string lower(std::string text)
-{
-    for (char& c : text) c = c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c;
-    return text;
 }
 
 std::string state_words(const job::JobState& s, const std::string& at)
@@ -64,7 +42,6 @@ Status Book::make_tables(Connection& c)
     for (const char* sql : {"CREATE TABLE IF NOT EXISTS job_row(job TEXT PRIMARY KEY, title TEXT NOT NULL, tail TEXT NOT NULL, unit TEXT NOT NULL, rail TEXT NOT NULL, mark TEXT NOT NULL, state TEXT NOT NULL, "
                             "written_by TEXT NOT NULL, changed BIGINT NOT NULL, entries BIGINT NOT NULL, practice BIGINT NOT NULL, closed BIGINT NOT NULL, asks BIGINT NOT NULL, whole BIGINT NOT NULL)",
              "CREATE INDEX IF NOT EXISTS job_row_changed ON job_row(changed)", "CREATE INDEX IF NOT EXISTS job_row_tail ON job_row(tail, changed)",
-             "CREATE TABLE IF NOT EXISTS job_word(word TEXT NOT NULL, job TEXT NOT NULL, PRIMARY KEY(word, job))",
              "CREATE TABLE IF NOT EXISTS part_row(job TEXT PRIMARY KEY, tail TEXT NOT NULL, at BIGINT NOT NULL, off_number TEXT NOT NULL, off_serial TEXT NOT NULL, on_number TEXT NOT NULL, on_serial TEXT NOT NULL, "
              "reason TEXT NOT NULL)",
              "CREATE INDEX IF NOT EXISTS part_row_at ON part_row(at)", "CREATE INDEX IF NOT EXISTS part_row_tail ON part_row(tail, at)"})
@@ -73,7 +50,9 @@ Status Book::make_tables(Connection& c)
     // An index of another form is made anew from the log.
     auto form = c.run("SELECT value FROM kept WHERE key='index_form'");
     if (!form) return Unexpected{form.error()};
-    if (!form->empty() && form->text(0, 0) == index_form) return {};
+    if (!form->empty() && form->text(0, 0) == index_form) return Search::make_tables(c);
+    if (auto gone = c.run("DROP TABLE IF EXISTS job_word"); !gone) return Unexpected{gone.error()};
+    if (auto made = Search::make_tables(c); !made) return made;
     if (auto gone = c.run("DELETE FROM kept WHERE key='index'"); !gone) return Unexpected{gone.error()};
     auto noted = c.run("INSERT INTO kept(key,value) VALUES('index_form',$1) ON CONFLICT(key) DO UPDATE SET value=excluded.value", {std::string(index_form)});
     return noted ? Status{} : Status(Unexpected{noted.error()});
@@ -222,7 +201,7 @@ Result<bool> Book::follow(Reader& reader, Writer& writer, std::size_t most)
         if (std::any_of(o->entries.begin(), o->entries.end(), [](const auto& e) { return e.envelope.kind == "opened"; })) facts.push_back(FleetIndex::row(*o, *known, upto));
         std::string text = job;
         for (const auto& line : o->state.lines) text += " " + line.text;
-        for (const auto& word : words_of(r, text)) words.push_back({cut(word, 40), r.job});
+        for (const auto& word : Search::words(r.tail + " " + r.title + " " + r.unit + " " + r.state + " " + r.by + " " + text)) words.push_back(Search::row(r.job, word, r.changed));
         if (o->state.off || o->state.on) {
             const job::Part off = o->state.off.value_or(job::Part{}), on = o->state.on.value_or(job::Part{});
             parts.push_back({r.job, cut(r.tail, 40), o->state.repaired ? o->state.repaired->wall : r.changed, cut(off.number, 80), cut(off.serial, 80), cut(on.number, 80), cut(on.serial, 80), cut(off.reason, 300)});
@@ -235,7 +214,7 @@ Result<bool> Book::follow(Reader& reader, Writer& writer, std::size_t most)
                 rows);
             !ok)
             return ok;
-        if (auto ok = w.run_each("INSERT INTO job_word(word,job) VALUES($1,$2) ON CONFLICT DO NOTHING", words); !ok) return ok;
+        if (auto ok = Search::put(w, words); !ok) return ok;
         if (auto ok = w.run_each("INSERT INTO part_row(job,tail,at,off_number,off_serial,on_number,on_serial,reason) VALUES($1,$2,$3,$4,$5,$6,$7,$8) ON CONFLICT(job) DO UPDATE SET at=excluded.at,off_number=excluded.off_number,"
                                  "off_serial=excluded.off_serial,on_number=excluded.on_number,on_serial=excluded.on_serial,reason=excluded.reason",
                 parts);
@@ -249,27 +228,40 @@ Result<bool> Book::follow(Reader& reader, Writer& writer, std::size_t most)
     return true;
 }
 
+namespace {
+
+constexpr const char* row_columns = "SELECT job,title,tail,unit,rail,mark,state,written_by,changed,entries,practice,closed,asks,whole FROM job_row ";
+
+JobRow row_from(const Rows& r, std::size_t i)
+{
+    return {r.text(i, 0), r.text(i, 1), r.text(i, 2), r.text(i, 3), r.text(i, 4), r.text(i, 5), r.text(i, 6), r.text(i, 7), r.number(i, 8), r.number(i, 9), r.number(i, 10) != 0, r.number(i, 11) != 0, r.number(i, 12) != 0,
+        r.number(i, 13) != 0};
+}
+
+} // namespace
+
+Result<std::vector<JobRow>> Book::found(Connection& c, const std::string& search, std::size_t skip, std::size_t most)
+{
+    auto jobs = Search::find(c, search, skip, most);
+    if (!jobs) return Unexpected{jobs.error()};
+    std::vector<JobRow> all;
+    for (const auto& job : *jobs) {
+        auto r = c.run(std::string(row_columns) + "WHERE job=$1", {job});
+        if (!r) return Unexpected{r.error()};
+        if (!r->empty()) all.push_back(row_from(*r, 0));
+    }
+    return all;
+}
+
 Result<std::vector<JobRow>> Book::jobs(Connection& c, const std::string& search, const std::string& tail, std::size_t skip, std::size_t most)
 {
+    if (!Search::words(search).empty()) return found(c, search, skip, most);
     const auto from = static_cast<std::int64_t>(skip), count = static_cast<std::int64_t>(most);
-    std::string word;
-    for (const char ch : lower(search)) {
-        if (ch == ' ' && !word.empty()) break; // the first word narrows down, the others are looked for in the rows
-        if (ch != ' ') word += ch;
-    }
-    Result<Rows> r = fail("none");
-    if (!word.empty())
-        r = c.run("SELECT job,title,tail,unit,rail,mark,state,written_by,changed,entries,practice,closed,asks,whole FROM job_row WHERE job IN (SELECT job FROM job_word WHERE word>=$1 AND word<$2) ORDER BY changed DESC LIMIT $3 OFFSET $4",
-            {word, word + "\xf4\x8f\xbf\xbf", count, from});
-    else if (!tail.empty())
-        r = c.run("SELECT job,title,tail,unit,rail,mark,state,written_by,changed,entries,practice,closed,asks,whole FROM job_row WHERE tail=$1 ORDER BY changed DESC LIMIT $2 OFFSET $3", {tail, count, from});
-    else
-        r = c.run("SELECT job,title,tail,unit,rail,mark,state,written_by,changed,entries,practice,closed,asks,whole FROM job_row ORDER BY changed DESC LIMIT $1 OFFSET $2", {count, from});
+    auto r = tail.empty() ? c.run(std::string(row_columns) + "ORDER BY changed DESC LIMIT $1 OFFSET $2", {count, from})
+                          : c.run(std::string(row_columns) + "WHERE tail=$1 ORDER BY changed DESC LIMIT $2 OFFSET $3", {tail, count, from});
     if (!r) return Unexpected{r.error()};
     std::vector<JobRow> all;
-    for (std::size_t i = 0; i < r->size(); ++i)
-        all.push_back({r->text(i, 0), r->text(i, 1), r->text(i, 2), r->text(i, 3), r->text(i, 4), r->text(i, 5), r->text(i, 6), r->text(i, 7), r->number(i, 8), r->number(i, 9), r->number(i, 10) != 0, r->number(i, 11) != 0,
-            r->number(i, 12) != 0, r->number(i, 13) != 0});
+    for (std::size_t i = 0; i < r->size(); ++i) all.push_back(row_from(*r, i));
     return all;
 }
 

@@ -38,6 +38,7 @@ public:
 
     /// Takes up to `most` new entries of the log into the index. False: there was none.
     Result<bool> follow(Reader&, Writer&, std::size_t most = 2000);
+    /// Newest first: those that hold every word of `search`, else those of one aircraft, else all.
     Result<std::vector<JobRow>> jobs(Connection&, const std::string& search, const std::string& tail, std::size_t skip, std::size_t most);
     Result<std::vector<std::string>> tails(Connection&, std::size_t skip, std::size_t most);
     /// Newest first; of one aircraft where `tail` is not empty.
@@ -52,6 +53,7 @@ public:
 
 private:
     std::shared_ptr<const profile::Profile> profile(const std::string& sha);
+    Result<std::vector<JobRow>> found(Connection&, const std::string& search, std::size_t skip, std::size_t most);
     Result<std::vector<journal::Entry>> entries(Connection&, const std::string& job, std::map<std::string, std::string>& keys);
     JobRow row_of(const Opened&, const std::map<std::string, std::string>& names) const;
 

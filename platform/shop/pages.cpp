@@ -99,7 +99,7 @@ Response Site::jobs(const Visit& v)
     if (!is_utf8(search) || search.find('\0') != std::string::npos) search.clear();
     if (!is_utf8(tail) || tail.find('\0') != std::string::npos) tail.clear();
     const auto from = from_of(v);
-    auto rows = book_.jobs(*c, search.substr(0, 40), tail, from, page_rows + 1);
+    auto rows = book_.jobs(*c, search.substr(0, 200), tail, from, page_rows + 1);
     if (!rows) return plain(503);
     const bool more = rows->size() > page_rows;
     if (more) rows->pop_back();

@@ -145,11 +145,11 @@ private:
 
     Result<std::string> prepared(std::string_view sql)
     {
-        if (const auto at = names_.find(sql.data()); at != names_.end()) return at->second;
+        if (const auto at = names_.find(sql); at != names_.end()) return at->second;
         std::string name = "s" + std::to_string(names_.size());
         const Answer r(PQprepare(c_.get(), name.c_str(), std::string(sql).c_str(), 0, nullptr));
         if (PQresultStatus(r.get()) != PGRES_COMMAND_OK) return problem(r.get(), sql);
-        return names_.emplace(sql.data(), std::move(name)).first->second;
+        return names_.emplace(std::string(sql), std::move(name)).first->second;
     }
 
     Status pipeline(const std::string& name, std::string_view sql, std::span<const Params> rows)
@@ -179,7 +179,7 @@ private:
 
     Conn c_;
     /// By address: every statement of this room is a literal.
-    std::map<const void*, std::string> names_;
+    std::map<std::string, std::string, std::less<>> names_;
 };
 
 class PostgresDatabase final : public Database {

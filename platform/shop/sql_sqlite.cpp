@@ -106,7 +106,9 @@ public:
 private:
     sqlite3_stmt* prepared(std::string_view sql)
     {
-        auto& kept = statements_[sql.data()];
+        auto at = statements_.find(sql);
+        if (at == statements_.end()) at = statements_.emplace(std::string(sql), nullptr).first;
+        Prepared& kept = at->second;
         if (!kept) {
             sqlite3_stmt* made = nullptr;
             sqlite3_prepare_v3(db_.get(), sql.data(), static_cast<int>(sql.size()), SQLITE_PREPARE_PERSISTENT, &made, nullptr);
@@ -143,7 +145,7 @@ private:
 
     Db db_;
     /// By address: every statement of this room is a literal.
-    std::map<const void*, Prepared> statements_;
+    std::map<std::string, Prepared, std::less<>> statements_;
     Unexpected<Problem> failure_{};
     bool good_ = true;
 };
