@@ -61,6 +61,8 @@ function(chockside_test room)
   if(TARGET ${target})
     target_link_libraries(tst_${target} PRIVATE ${target})
   endif()
+  # The tests' own code is compiled once and runs for milliseconds: optimising it took a third of its compiler's time.
+  target_compile_options(tst_${target} PRIVATE $<$<CONFIG:RelWithDebInfo>:-O0>)
   target_compile_definitions(tst_${target} PRIVATE CHOCKSIDE_SOURCE_DIR="${PROJECT_SOURCE_DIR}" CHOCKSIDE_BIN_DIR="${CMAKE_BINARY_DIR}/bin")
   add_test(NAME ${room} COMMAND tst_${target})
   set_tests_properties(${room} PROPERTIES ENVIRONMENT "QT_QPA_PLATFORM=offscreen;QT_QUICK_BACKEND=software;XDG_RUNTIME_DIR=${CMAKE_BINARY_DIR};ASAN_OPTIONS=detect_leaks=0")
