@@ -26,9 +26,9 @@ Response response_of(sync::Answer a)
     return r;
 }
 
-Response busy()
+Response busy(int wait_s = 2)
 {
-    return json_answer(503, R"({"code":"busy"})").set("Retry-After", "2").set("Content-Digest", sync::content_digest(R"({"code":"busy"})")).set("Chockside-Protocol", "1");
+    return json_answer(503, R"({"code":"busy"})").set("Retry-After", std::to_string(wait_s)).set("Content-Digest", sync::content_digest(R"({"code":"busy"})")).set("Chockside-Protocol", "1");
 }
 
 /// `tablet`: with what every answer to one carries.
@@ -116,7 +116,7 @@ void App::done(const Head& head, int status, std::uint64_t)
 
 Intake App::tablet(const Head& head)
 {
-    if (head.path == "/v1/enrol" && !may_enrol(head.peer)) return {busy().set("Retry-After", "900")};
+    if (head.path == "/v1/enrol" && !may_enrol(head.peer)) return {busy(900)};
     return {{}, (1u << 20) + 1, {}, [this](Request&& request, Reply reply) {
                 const auto began = clock_.now().mono_ms;
                 auto shared = std::make_shared<Request>(std::move(request));
@@ -162,7 +162,7 @@ void App::decide(sync::Checked checked, Reply reply, std::int64_t until)
 bool App::may_enrol(const std::string& peer)
 {
     const std::lock_guard hold(mutex_);
-    const auto at = tries_.find(peer);
+    const auto at = tries_.find(address_group(peer));
     return at == tries_.end() || at->second.wrong < 5 || clock_.now().mono_ms - at->second.last_mono > enrol_pause_ms;
 }
 
@@ -170,11 +170,11 @@ void App::enrolled(const std::string& peer, bool right)
 {
     const std::lock_guard hold(mutex_);
     if (right) {
-        tries_.erase(peer);
+        tries_.erase(address_group(peer));
         return;
     }
     if (tries_.size() > 10'000) tries_.clear();
-    auto& t = tries_[peer];
+    auto& t = tries_[address_group(peer)];
     const auto now = clock_.now().mono_ms;
     if (now - t.last_mono > enrol_pause_ms) t.wrong = 0;
     ++t.wrong;

@@ -164,6 +164,29 @@ check(`${traversal.length} traversal strings on two routes`, traversal.length ==
   check("what was slowed is counted", Number(/chockside_shop_slowed_total (\d+)/.exec(figures)?.[1]) > 500, figures.slice(0, 300));
   await own.kill("SIGTERM");
 }
+// Guessing, figures and the cookie, seen from behind a proxy.
+{
+  const far = await new Shop({ more: ["--behind-proxy", "--metrics-token", "word-of-the-figures"] }).start();
+  const code = await far.first(), from = (address) => ({ "x-forwarded-for": `198.51.100.9, ${address}`, "x-forwarded-proto": "https" });
+  const enrol = (c, address) => { const x = new Tablet(far.url), call = x.call.bind(x); x.call = (target, o) => call(target, { ...o, headers: from(address) }); return x.enrol({ ...code, code: c }); };
+  const tries = [];
+  for (let i = 0; i < 6; ++i) tries.push(await enrol(`${i}`.repeat(32), "192.0.2.7"));
+  check("five wrong codes, then nothing more from that address", tries.map((x) => x.status).join() === "410,410,410,410,410,503" && tries[5].headers["retry-after"] === "900", tries.map((x) => x.status).join());
+  check("not even the right one", (await enrol(code.code, "192.0.2.7")).status === 503);
+  check("from elsewhere it is good", (await enrol(code.code, "192.0.2.8")).status === 200);
+  const six = [];
+  for (let i = 0; i < 6; ++i) six.push((await enrol(`${i}`.repeat(32), `2001:db8:1:2::${i + 1}`)).status);
+  check("a line's IPv6 addresses are one", six.join() === "410,410,410,410,410,503", six.join());
+  const figures = async (headers) => (await request(`${far.url}/metrics`, { headers })).status;
+  check("figures: not from afar, but with their token", (await figures(from("192.0.2.7"))) === 403 && (await figures({ ...from("192.0.2.7"), authorization: "Bearer word" })) === 403 && (await figures({ ...from("192.0.2.7"), authorization: "Bearer word-of-the-figures" })) === 200);
+  const log_in = (password, address) => request(`${far.url}/shop/login`, { method: "POST", body: `name=keeper&password=${password}`, headers: { ...from(address), "content-type": "application/x-www-form-urlencoded" } });
+  const marks = (await log_in(far.password(), "192.0.2.9")).headers["set-cookie"]?.[0] ?? "";
+  check("the cookie's marks", ["HttpOnly", "SameSite=Strict", "Path=/shop", "Secure"].every((m) => marks.split("; ").includes(m)), marks);
+  for (let i = 0; i < 5; ++i) await log_in("wrong words here", "192.0.2.10");
+  const late = await log_in(far.password(), "192.0.2.11");
+  check("after five wrong passwords the right one waits too, from wherever", !late.headers["set-cookie"], `${late.status}`);
+  await far.kill("SIGTERM");
+}
 const metrics = (await request(`${shop.url}/metrics`)).body.toString();
 check("OpenMetrics", metrics.endsWith("# EOF\n") && /chockside_shop_entries 6\n/.test(metrics), metrics.slice(0, 200));
 // A kill keeps all that has a receipt.
