@@ -48,7 +48,7 @@ function patch(url, offset, stop, how) {
 }
 
 let mismatched = 0, interruptions = 0, kills = 0, went_back = 0, beyond = 0, bytes = 0;
-const again = {}; // by kind of interruption: most bytes of one request that the sending kernel took and that were not there afterwards
+const refused = {}, again = {}; // by kind of interruption: most bytes of one request that the sending kernel took and that were not there afterwards
 const began = performance.now();
 for (let n = 0; n < count; ++n) {
   if (bytes + size > 1.8 * 2 ** 30) { await enrol(await new_code()); bytes = 0; } // 2 GiB a day and device
@@ -70,7 +70,8 @@ for (let n = 0; n < count; ++n) {
     const r = await head(url), now = Number(r.headers["upload-offset"]);
     if (r.status !== 200 || !(now >= offset)) { ++went_back; console.log(`upload ${n}: ${r.status} ${now} after ${offset}`); break; }
     if (now > sent) ++beyond;
-    again[how] = Math.max(again[how] ?? 0, offset + stop - now);
+    if (status) refused[status] = (refused[status] ?? 0) + 1; // answered before the break: what came after was read and dropped
+    else again[how] = Math.max(again[how] ?? 0, offset + stop - now);
     offset = now;
     if (cuts < -20) break;
   }
@@ -87,6 +88,6 @@ check("there were interruptions of every kind", interruptions >= count && kills 
 // Of a finished upload its record stays until it expires, so that a late HEAD is answered; no bytes.
 const left = fs.readdirSync(path.join(shop.dir, "uploads")).filter((name) => !name.endsWith(".json"));
 check("no bytes are left of them", left.length === 0, left.join());
-console.log(`seed ${seed}: ${count} uploads of ${size} bytes, ${interruptions} interruptions, ${kills} kills of the shop, ${mismatched} different; most bytes of a request that the kernel took and that went again: ${JSON.stringify(again)}`);
+console.log(`seed ${seed}: ${count} uploads of ${size} bytes, ${interruptions} interruptions, ${kills} kills of the shop, ${mismatched} different; most bytes of a request that the kernel took and that went again: ${JSON.stringify(again)}; answered before the break: ${JSON.stringify(refused)}`);
 await shop.kill("SIGTERM");
 ended();
