@@ -37,16 +37,17 @@ std::int64_t Tablet::Inside::below(std::int64_t ms)
     return static_cast<std::int64_t>(word % static_cast<std::uint64_t>(ms + 1));
 }
 
-void Tablet::Inside::wait(std::int64_t at_most, std::int64_t at_least)
+void Tablet::Inside::wait(std::int64_t at_most)
 {
-    due = now() + std::max(at_least, below(at_most));
+    due = std::max(not_before, now() + below(at_most));
 }
 
 void Tablet::Inside::failed(std::string why, std::int64_t at_least)
 {
     reason = std::move(why);
     step = Step::idle;
-    wait(std::min(settings.retry_most_ms, settings.retry_first_ms << std::min(failures, 20)), at_least);
+    not_before = now() + at_least;
+    wait(std::min(settings.retry_most_ms, settings.retry_first_ms << std::min(failures, 20)));
     ++failures;
 }
 
@@ -219,11 +220,13 @@ void Tablet::Inside::take(const Answer& a)
 
 namespace {
 
+/// At most an hour: nobody puts a tablet to sleep for days with one header.
 std::int64_t retry_after_ms(const Answer& a)
 {
+    constexpr std::int64_t most_s = 3600;
     const std::string& t = header(a.headers, "retry-after");
     if (t.empty() || t.size() > 6 || !std::all_of(t.begin(), t.end(), [](char c) { return c >= '0' && c <= '9'; })) return 0;
-    return std::stoll(t) * 1000;
+    return std::min<std::int64_t>(most_s, std::stoll(t)) * 1000;
 }
 
 } // namespace

@@ -1,4 +1,5 @@
 #include <platform/shop/accounts.h>
+#include <platform/shop/guard.h>
 
 #include <algorithm>
 
@@ -141,7 +142,7 @@ void Accounts::tried(const std::string& key, bool right)
 
 Result<std::string> Accounts::log_in(Connection& c, Writer& writer, const std::string& name, std::string_view password, const std::string& peer)
 {
-    const std::string by_name = "n:" + name, by_peer = "p:" + peer;
+    const std::string by_name = "n:" + name, by_peer = "p:" + address_group(peer);
     if (const auto wait = std::max(wait_of(by_name), wait_of(by_peer))) return fail("wait", "account", {{"seconds", std::to_string((wait + 999) / 1000)}});
     auto rows = c.run("SELECT name,role,open,password FROM account WHERE name=$1", {name});
     if (!rows) return Unexpected{rows.error()};

@@ -26,9 +26,24 @@ Response response_of(sync::Answer a)
     return r;
 }
 
-Response busy()
+Response busy(int wait_s = 2)
 {
-    return json_answer(503, R"({"code":"busy"})").set("Retry-After", "2").set("Content-Digest", sync::content_digest(R"({"code":"busy"})")).set("Chockside-Protocol", "1");
+    return json_answer(503, R"({"code":"busy"})").set("Retry-After", std::to_string(wait_s)).set("Content-Digest", sync::content_digest(R"({"code":"busy"})")).set("Chockside-Protocol", "1");
+}
+
+/// `tablet`: with what every answer to one carries.
+Response too_often(bool tablet, int wait_s)
+{
+    const std::string text = R"({"code":"too_often"})";
+    Response r = tablet ? json_answer(429, text).set("Content-Digest", sync::content_digest(text)).set("Chockside-Protocol", "1") : plain(429);
+    r.set("Retry-After", std::to_string(wait_s)).set("Cache-Control", "no-store");
+    return r;
+}
+
+/// Clients of tus give an upload up at 429, and begin it anew where HEAD says 5xx.
+Response too_often_uploading(const std::string& method, int wait_s)
+{
+    return plain(method == "HEAD" ? 423 : 503).set("Retry-After", std::to_string(wait_s)).set("Tus-Resumable", "1.0.0").set("Cache-Control", "no-store");
 }
 
 } // namespace
@@ -60,18 +75,37 @@ std::optional<std::pair<std::uint64_t, std::uint64_t>> byte_range(std::string_vi
 
 App::App(Writer& writer, Workers& readers, Workers& files, Uploads& uploads, const Blobs& blobs, Site& site, const Clock& clock, Database& database, AppSettings settings)
     : writer_(writer), readers_(readers), files_(files), blobs_(blobs), site_(site), clock_(clock), database_(database), settings_(std::move(settings)),
-      tus_(uploads, files, sending_device, clock, "/v1/uploads")
+      tus_(uploads, files, sending_device, clock, "/v1/uploads"), guard_(settings_.guard)
 {
 }
 
 Intake App::begin(const Head& head, Reply reply, Hangup hang_up)
 {
+    if (auto wait = slowed(head)) return {std::move(*wait)};
     if (head.path == "/v1/uploads" || head.path.starts_with("/v1/uploads/")) return tus_.begin(head, std::move(reply), std::move(hang_up));
     if (head.path.starts_with("/v1/blobs/")) return blob(head);
     if (head.path.starts_with("/v1/")) return tablet(head);
     if (head.path == "/healthz") return health(head);
     if (head.path == "/metrics") return metrics(head);
     return site_.begin(head);
+}
+
+std::optional<Response> App::slowed(const Head& head)
+{
+    if (head.path == "/healthz") return {};
+    const auto now = clock_.now().mono_ms;
+    const bool upload = head.path == "/v1/uploads" || head.path.starts_with("/v1/uploads/");
+    const int wait = upload ? guard_.admit_upload(head.peer, now) : guard_.admit(head.field("authorization"), head.peer, now);
+    if (wait == 0) return {};
+    ++slowed_;
+    return upload ? too_often_uploading(head.method, wait) : too_often(head.path.starts_with("/v1/"), wait);
+}
+
+void App::learn(Reader& reader, const Head& head)
+{
+    const auto& authorization = head.field("authorization");
+    if (authorization.empty() || guard_.knows(authorization)) return;
+    if (auto device = reader.receive.who(headers_of(head))) guard_.learn(authorization, device->author);
 }
 
 void App::done(const Head& head, int status, std::uint64_t)
@@ -82,11 +116,12 @@ void App::done(const Head& head, int status, std::uint64_t)
 
 Intake App::tablet(const Head& head)
 {
-    if (head.path == "/v1/enrol" && !may_enrol(head.peer)) return {busy().set("Retry-After", "900")};
+    if (head.path == "/v1/enrol" && !may_enrol(head.peer)) return {busy(900)};
     return {{}, (1u << 20) + 1, {}, [this](Request&& request, Reply reply) {
                 const auto began = clock_.now().mono_ms;
                 auto shared = std::make_shared<Request>(std::move(request));
                 const bool put = readers_.put([this, shared, reply, began](Reader& reader) {
+                    learn(reader, *shared);
                     auto checked = sync::check({shared->method, shared->target, headers_of(*shared), std::move(shared->body)});
                     using Kind = sync::Checked::Kind;
                     if (checked.kind == Kind::push && blobs_.free_share() < settings_.least_free_entries) {
@@ -127,7 +162,7 @@ void App::decide(sync::Checked checked, Reply reply, std::int64_t until)
 bool App::may_enrol(const std::string& peer)
 {
     const std::lock_guard hold(mutex_);
-    const auto at = tries_.find(peer);
+    const auto at = tries_.find(address_group(peer));
     return at == tries_.end() || at->second.wrong < 5 || clock_.now().mono_ms - at->second.last_mono > enrol_pause_ms;
 }
 
@@ -135,11 +170,11 @@ void App::enrolled(const std::string& peer, bool right)
 {
     const std::lock_guard hold(mutex_);
     if (right) {
-        tries_.erase(peer);
+        tries_.erase(address_group(peer));
         return;
     }
     if (tries_.size() > 10'000) tries_.clear();
-    auto& t = tries_[peer];
+    auto& t = tries_[address_group(peer)];
     const auto now = clock_.now().mono_ms;
     if (now - t.last_mono > enrol_pause_ms) t.wrong = 0;
     ++t.wrong;
@@ -161,6 +196,7 @@ void App::send_blob(Reader& reader, const Request& request, const std::string& s
 {
     auto device = reader.receive.who(headers_of(request));
     if (!device) return reply(response_of(device.error()));
+    guard_.learn(request.field("authorization"), device->author);
     const auto size = blobs_.size(sha);
     Response r;
     r.set("Chockside-Protocol", "1").set("Cache-Control", "no-store");
@@ -225,6 +261,7 @@ Intake App::metrics(const Head& head)
                     add("accepted", "counter", f.accepted, "Connections taken.");
                     add("requests", "counter", f.requests, "Requests whose head was read.");
                     add("refused", "counter", f.refused, "Requests and connections that broke a limit.");
+                    add("slowed", "counter", slowed_, "Requests beyond a rate.");
                     add("received_bytes", "counter", f.bytes_in, "Bytes read.");
                     add("sent_bytes", "counter", f.bytes_out, "Bytes written.");
                     add("commits", "counter", writer_.commits(), "Transactions.");

@@ -2,6 +2,7 @@
 // What stands behind the connections: which route goes where. Tablets' requests are read here and decided by core/sync; uploads go to Tus,
 // the page to Site.
 
+#include <platform/shop/guard.h>
 #include <platform/shop/server.h>
 #include <platform/shop/site.h>
 #include <platform/shop/tus.h>
@@ -12,7 +13,8 @@ namespace chockside::shop {
 
 struct AppSettings {
     double least_free_entries = 0.02; ///< of the disk; below it nothing is taken in
-    std::string metrics_token;        ///< who may read /metrics from elsewhere than loopback; empty: nobody
+    std::string metrics_token = {};   ///< who may read /metrics from elsewhere than loopback; empty: nobody
+    GuardSettings guard = {};
 };
 
 class App final : public Application {
@@ -24,6 +26,10 @@ public:
     void done(const Head&, int status, std::uint64_t bytes) override;
 
 private:
+    /// Nothing, or the answer to one that asks too often.
+    std::optional<Response> slowed(const Head&);
+    /// So that its next request counts as this tablet's.
+    void learn(Reader&, const Head&);
     Intake tablet(const Head&);
     Intake blob(const Head&);
     Intake health(const Head&);
@@ -42,6 +48,7 @@ private:
     Database& database_;
     AppSettings settings_;
     Tus tus_;
+    Guard guard_;
     Server* server_ = nullptr;
     std::mutex mutex_;
     struct Tries {
@@ -49,7 +56,7 @@ private:
         std::int64_t last_mono = 0;
     };
     std::map<std::string, Tries> tries_;
-    std::atomic<std::uint64_t> by_class_[6] = {};
+    std::atomic<std::uint64_t> by_class_[6] = {}, slowed_{0};
 };
 
 /// The device behind a request's token, as WhoSends wants it.

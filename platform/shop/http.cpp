@@ -106,6 +106,7 @@ const char* reason(int status)
     case 416: return "Range Not Satisfiable";
     case 422: return "Unprocessable Content";
     case 423: return "Locked";
+    case 429: return "Too Many Requests";
     case 431: return "Request Header Fields Too Large";
     case 460: return "Checksum Mismatch";
     case 500: return "Internal Server Error";

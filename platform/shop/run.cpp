@@ -54,7 +54,18 @@ struct Asked {
     std::string data, database, listen = "127.0.0.1:8470", certificate, key, name = "Shop", url, metrics_token;
     bool behind_proxy = false;
     std::size_t per_address = 256;
+    double per_device = 10, per_visitor = 50;
+    int stall_s = 20;
 };
+
+GuardSettings rates(const Asked& asked)
+{
+    GuardSettings g;
+    g.device = {asked.per_device, 5 * asked.per_device};
+    g.visitor = {asked.per_visitor, 10 * asked.per_visitor};
+    g.upload = {4 * asked.per_visitor, 40 * asked.per_visitor};
+    return g;
+}
 
 int serve(const Asked& asked)
 {
@@ -67,6 +78,7 @@ int serve(const Asked& asked)
     options.port = static_cast<std::uint16_t>(std::atoi(colon == std::string::npos ? "8470" : asked.listen.c_str() + colon + 1));
     options.behind_proxy = asked.behind_proxy;
     options.limits.per_address = asked.per_address;
+    options.limits.stall = std::chrono::seconds(asked.stall_s);
     options.certificate = asked.certificate;
     options.key = asked.key;
     const bool near = options.address == "127.0.0.1" || options.address == "::1";
@@ -87,7 +99,7 @@ int serve(const Asked& asked)
     const bool tls = !options.certificate.empty();
     SiteSettings site_settings{asked.name, asked.url, h.pins};
     Site site(*h.writer, *h.readers, h.accounts, h.book, h.blobs, h.clock, h.random, site_settings);
-    App app(*h.writer, *h.readers, *h.files, h.uploads, h.blobs, site, h.clock, *h.database, {0.02, asked.metrics_token});
+    App app(*h.writer, *h.readers, *h.files, h.uploads, h.blobs, site, h.clock, *h.database, {0.02, asked.metrics_token, rates(asked)});
     auto server = Server::make(app, options);
     if (!server) return complain(server.error());
     app.attach(**server);
@@ -148,6 +160,9 @@ int run(int argc, char** argv)
     cli.add_option("--url", asked.url, "How tablets reach it, for the enrolment code");
     cli.add_option("--metrics-token", asked.metrics_token, "Who may read /metrics from elsewhere");
     cli.add_option("--per-address", asked.per_address, "Connections of one address");
+    cli.add_option("--per-device", asked.per_device, "Requests a second of one tablet; five times as many at once")->check(CLI::Range(1.0, 1e6));
+    cli.add_option("--per-visitor", asked.per_visitor, "Requests a second of one address that no tablet is known by; ten times as many at once")->check(CLI::Range(1.0, 1e6));
+    cli.add_option("--stall", asked.stall_s, "Seconds without a byte within a request")->check(CLI::Range(1, 600));
     cli.add_flag("--behind-proxy", asked.behind_proxy, "Believe X-Forwarded-For and -Proto of loopback");
     auto* backup = cli.add_subcommand("backup", "A verified copy; what it holds is archived from then on");
     backup->add_option("FOLDER", destination)->required();

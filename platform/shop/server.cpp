@@ -1,4 +1,5 @@
 #include <platform/shop/detail/asio.h>
+#include <platform/shop/guard.h>
 
 #include <boost/asio/post.hpp>
 
@@ -19,7 +20,8 @@ struct Server::Inside {
     Status certify();
     void accept();
     void take(Tcp::socket socket);
-    bool room_for(const std::string& peer);
+    std::size_t of_address(const detail::From&) const;
+    bool room();
 };
 
 Status Server::Inside::listen()
@@ -65,10 +67,15 @@ void Server::Inside::accept()
     });
 }
 
-bool Server::Inside::room_for(const std::string& peer)
+std::size_t Server::Inside::of_address(const detail::From& from) const
 {
-    const bool proxy = hall.options.behind_proxy && (peer == "127.0.0.1" || peer == "::1");
-    if (const auto at = hall.per_address.find(peer); !proxy && at != hall.per_address.end() && at->second >= hall.options.limits.per_address) return false;
+    if (hall.options.behind_proxy && (from.peer == "127.0.0.1" || from.peer == "::1")) return 0;
+    const auto at = hall.per_address.find(from.group);
+    return at == hall.per_address.end() ? 0 : at->second;
+}
+
+bool Server::Inside::room()
+{
     if (hall.sessions.size() < hall.options.limits.connections) return true;
     for (detail::AnySession* session : hall.sessions)
         if (session->idle()) {
@@ -83,14 +90,18 @@ void Server::Inside::take(Tcp::socket socket)
     boost::system::error_code ec;
     const auto end = socket.remote_endpoint(ec);
     if (ec) return;
-    const std::string peer = end.address().to_string();
+    detail::From from{end.address().to_string(), {}};
+    from.group = address_group(from.peer);
+    const auto held = of_address(from);
+    const auto& limits = hall.options.limits;
+    from.crowded = held >= limits.per_address;
     ++hall.accepted;
-    if (!room_for(peer)) {
+    if (held >= limits.per_address + limits.told || !room()) {
         ++hall.refused;
         return; // closed with the socket
     }
     socket.set_option(Tcp::no_delay(true), ec);
-    detail::make_session(hall, std::move(socket), peer, tls.get())->start();
+    detail::make_session(hall, std::move(socket), std::move(from), tls.get())->start();
 }
 
 Server::Server(std::unique_ptr<Inside> in) : in_(std::move(in)) {}

@@ -1,6 +1,6 @@
 #pragma once
 // The HTTP/1.1 end: connections, limits, TLS 1.3. One thread owns every connection; whatever blocks goes elsewhere and replies later.
-// Limits stand in Limits; what breaks one is answered 400, 408, 413, 414, 415, 431 or 503 and costs the connection.
+// Limits stand in Limits; what breaks one is answered 400, 408, 413, 414, 415, 429, 431 or 503 and costs the connection.
 
 #include <core/base/result.h>
 #include <platform/shop/http.h>
@@ -17,7 +17,8 @@ struct Limits {
     std::chrono::seconds idle{75};         ///< between requests
     std::uint64_t least_rate = 512;        ///< bytes/s of a request, averaged after the first `stall`
     std::size_t connections = 2048;        ///< in all; the oldest that has sent no whole head makes room
-    std::size_t per_address = 256;         ///< of one address; a proxy's address is not counted
+    std::size_t per_address = 256;         ///< of one address (address_group); a proxy's address is not counted
+    std::size_t told = 32;                 ///< so many more are answered 429, but for the health page; beyond them nothing is said
 };
 
 struct ServerOptions {

@@ -29,16 +29,16 @@ template <class Stream>
 class Session final : public AnySession, public std::enable_shared_from_this<Session<Stream>> {
 public:
     template <class... More>
-    Session(Hall& hall, std::string peer, Tcp::socket socket, More&... more) : hall_(hall), stream_(std::move(socket), more...), peer_(std::move(peer))
+    Session(Hall& hall, From from, Tcp::socket socket, More&... more) : hall_(hall), stream_(std::move(socket), more...), from_(std::move(from))
     {
         at_ = hall_.sessions.insert(hall_.sessions.end(), this);
-        ++hall_.per_address[peer_];
+        ++hall_.per_address[from_.group];
         ++hall_.connections;
     }
     ~Session() override
     {
         hall_.sessions.erase(at_);
-        if (--hall_.per_address[peer_] == 0) hall_.per_address.erase(peer_);
+        if (--hall_.per_address[from_.group] == 0) hall_.per_address.erase(from_.group);
         --hall_.connections;
         if (sink_) sink_->broken();
     }
@@ -152,6 +152,7 @@ private:
         ++hall_.refused;
         Response r = plain(status);
         r.close = true;
+        if (status == 423 || status == 429 || status == 503) r.set("Retry-After", "5").set("Chockside-Protocol", "1");
         discard_ = true;
         if (auto sink = std::exchange(sink_, nullptr)) sink->broken();
         answer(number_, std::move(r));
@@ -167,9 +168,16 @@ private:
             broken(status);
             return false;
         }
-        head_.peer = peer_of(head_, hall_.options, peer_);
+        head_.peer = peer_of(head_, hall_.options, from_.peer);
         if constexpr (secure) head_.secure = true;
+        if (from_.crowded && head_.path != "/healthz") {
+            // As App answers one that asks too often: clients of tus must not meet 429.
+            const bool upload = head_.path.starts_with("/v1/uploads");
+            broken(!upload ? 429 : head_.method == "HEAD" ? 423 : 503);
+            return false;
+        }
         Intake intake = hall_.app.begin(head_, replier(), hanger());
+        if (from_.crowded && intake.refuse) intake.refuse->close = true;
         if (intake.refuse) {
             discard_ = true;
             answer(number_, std::move(*intake.refuse));
@@ -310,7 +318,7 @@ private:
 
     Hall& hall_;
     Stream stream_;
-    std::string peer_;
+    From from_;
     std::list<AnySession*>::iterator at_;
     beast::flat_buffer buffer_;
     std::optional<Parser> parser_;
@@ -327,10 +335,10 @@ private:
 
 } // namespace
 
-std::shared_ptr<AnySession> make_session(Hall& hall, Tcp::socket socket, std::string peer, asio::ssl::context* tls)
+std::shared_ptr<AnySession> make_session(Hall& hall, Tcp::socket socket, From from, asio::ssl::context* tls)
 {
-    if (tls) return std::make_shared<Session<beast::ssl_stream<beast::tcp_stream>>>(hall, std::move(peer), std::move(socket), *tls);
-    return std::make_shared<Session<beast::tcp_stream>>(hall, std::move(peer), std::move(socket));
+    if (tls) return std::make_shared<Session<beast::ssl_stream<beast::tcp_stream>>>(hall, std::move(from), std::move(socket), *tls);
+    return std::make_shared<Session<beast::tcp_stream>>(hall, std::move(from), std::move(socket));
 }
 
 } // namespace chockside::shop::detail

@@ -1,29 +1,66 @@
 // Both ends on one machine with practice data, in two commands: a whole practice job is worked by the rehearsal, `chockside-cli sync` brings it, the
-// page shows it; then a second contact that has nothing to do.
-import { spawnSync } from "node:child_process";
+// page shows it; then a second contact that has nothing to do. Once in clear on the loopback, once over TLS 1.3 with a certificate made here by
+// openssl, and there: TLS 1.2, another key than the enrolment's and a key that changed later are refused. The shop's own limits hold throughout.
+import { execFileSync, spawnSync } from "node:child_process";
+import crypto from "node:crypto";
 import fs from "node:fs";
 import { Shop, check, ended, request, sleep } from "./client.mjs";
 
 const out = fs.mkdtempSync("/tmp/shop-cli-");
-const cli = (...args) => spawnSync(process.env.CHOCKSIDE_CLI, args, { encoding: "utf8", input: "480215\n", timeout: 120000, env: { ...process.env, QT_QPA_PLATFORM: "offscreen", XDG_RUNTIME_DIR: out, CHOCKSIDE_DATA: `${out}/data` } });
-const worked = cli("rehearse", "--out", out, "--fault", "strap_open");
+const cli = (folder, ...args) => spawnSync(process.env.CHOCKSIDE_CLI, args, { encoding: "utf8", input: "480215\n", timeout: 120000, env: { ...process.env, QT_QPA_PLATFORM: "offscreen", XDG_RUNTIME_DIR: out, CHOCKSIDE_DATA: folder } });
+const worked = cli(`${out}/data`, "rehearse", "--out", out, "--fault", "strap_open");
 check("a practice job is worked", worked.status === 0, worked.stdout + worked.stderr);
-const shop = await new Shop().start();
-for (let i = 0; i < 100 && !shop.out.includes("chockside-enrol:"); ++i) await sleep(20);
-const code = /chockside-enrol:\S+/.exec(shop.out)[0];
-let r = cli("sync", "--to", shop.url, "--enrol", code, "--person", "LK", "--folder", `${out}/data`, "--json");
-const said = (() => { try { return JSON.parse(r.stdout); } catch { return {}; } })();
-check("everything is at the shop", r.status === 0 && said.entries > 50 && said.at_shop === said.entries, r.stdout + r.stderr);
-r = cli("sync", "--to", shop.url, "--folder", `${out}/data`, "--json");
-check("a second contact", r.status === 0, r.stdout + r.stderr);
-await sleep(1500);
-const cookie = (await request(`${shop.url}/shop/login`, { method: "POST", body: `name=keeper&password=${shop.password()}`, headers: { "content-type": "application/x-www-form-urlencoded" } })).headers["set-cookie"][0].split(";")[0];
-const list = (await request(`${shop.url}/shop/`, { headers: { cookie } })).body.toString();
-const job = /href="(\/shop\/jobs\/[^"]+)"/.exec(list)?.[1];
-check("the list shows it, closed", Boolean(job) && list.includes("Q4-RMP") && list.includes("Closed") && list.includes("PRACTICE"), list.slice(0, 400));
-const page = (await request(shop.url + job, { headers: { cookie } })).body.toString();
-check("the job's page: whole chain, finding, report", page.includes("chain whole") && page.includes("Isolated to") && page.includes("Aircraft entry"), page.slice(0, 300));
-check("attachments are whole", page.includes(", whole") && !page.includes("arriving"));
-if (process.env.CHOCKSIDE_PICTURES) fs.writeFileSync(`${process.env.CHOCKSIDE_PICTURES}/practice.html`, page);
-await shop.kill("SIGTERM");
+fs.cpSync(`${out}/data`, `${out}/data-tls`, { recursive: true });
+
+function certificate(name) {
+  const made = { certificate: `${out}/${name}.crt`, key: `${out}/${name}.key` };
+  execFileSync("openssl", ["req", "-x509", "-newkey", "ec", "-pkeyopt", "ec_paramgen_curve:P-256", "-nodes", "-subj", "/CN=throw-away", "-days", "1", "-keyout", made.key, "-out", made.certificate], { stdio: "ignore" });
+  // RFC 7469, section 2.4, by another implementation than the shop's.
+  made.pin = crypto.createHash("sha256").update(crypto.createPublicKey(fs.readFileSync(made.certificate)).export({ type: "spki", format: "der" })).digest("base64");
+  return made;
+}
+const s_client = (port, version) => spawnSync("openssl", ["s_client", "-connect", `127.0.0.1:${port}`, version], { encoding: "utf8", input: "", timeout: 20000, env: { ...process.env, OPENSSL_CONF: "/dev/null" } });
+const code_of = async (shop) => { for (let i = 0; i < 100 && !shop.out.includes("chockside-enrol:"); ++i) await sleep(20); return /chockside-enrol:\S+/.exec(shop.out)[0]; };
+
+async function both_ends(folder, tls) {
+  const how = tls ? " (TLS)" : "";
+  const shop = await new Shop({ tls, own_limits: true }).start();
+  const code = await code_of(shop);
+  const sync = (more, to = shop.url) => cli(folder, "sync", "--to", to, "--folder", folder, "--json", ...more);
+  if (tls) {
+    const said = JSON.parse(Buffer.from(code.slice(16), "base64url"));
+    check("the code has the certificate's pin", said.pins.join() === tls.pin && said.url.startsWith("https://"), said);
+    const old = s_client(shop.port, "-tls1_2"), now = s_client(shop.port, "-tls1_3");
+    check("TLS 1.2 is refused", old.status !== 0 && /alert protocol version/i.test(old.stderr) && !/Cipher is TLS|Cipher is ECDHE/.test(old.stdout), old.stdout + old.stderr);
+    check("TLS 1.3 is not", now.status === 0 && /TLSv1\.3, Cipher is TLS_/.test(now.stdout), now.stdout + now.stderr);
+    const wrong = `chockside-enrol:${Buffer.from(JSON.stringify({ ...said, pins: [certificate("other").pin] })).toString("base64url")}`;
+    fs.cpSync(folder, `${out}/data-wrong`, { recursive: true });
+    const refused = cli(`${out}/data-wrong`, "sync", "--to", shop.url, "--enrol", wrong, "--person", "LK", "--folder", `${out}/data-wrong`, "--json");
+    const devices = async () => Number(/shop_devices (\d+)/.exec((await request(`${shop.url}/metrics`)).body.toString())[1]);
+    check("another key than the code's: refused, and nothing was told", refused.status !== 0 && refused.stdout.includes('"at_shop":0') && refused.stdout.includes('"reason":"not_shop"') && (await devices()) === 0, refused.stdout + refused.stderr);
+  }
+  let r = sync(["--enrol", code, "--person", "LK"]);
+  const said = (() => { try { return JSON.parse(r.stdout); } catch { return {}; } })();
+  check(`everything is at the shop${how}`, r.status === 0 && said.entries > 50 && said.at_shop === said.entries, r.stdout + r.stderr);
+  r = sync([]);
+  check(`a second contact${how}`, r.status === 0, r.stdout + r.stderr);
+  await sleep(1500);
+  const cookie = (await request(`${shop.url}/shop/login`, { method: "POST", body: `name=keeper&password=${shop.password()}`, headers: { "content-type": "application/x-www-form-urlencoded" } })).headers["set-cookie"][0].split(";")[0];
+  const list = (await request(`${shop.url}/shop/`, { headers: { cookie } })).body.toString();
+  const job = /href="(\/shop\/jobs\/[^"]+)"/.exec(list)?.[1];
+  check(`the list shows it, closed${how}`, Boolean(job) && list.includes("Q4-RMP") && list.includes("Closed") && list.includes("PRACTICE"), list.slice(0, 400));
+  const page = (await request(shop.url + job, { headers: { cookie } })).body.toString();
+  check(`the job's page: whole chain, finding, report${how}`, page.includes("chain whole") && page.includes("Isolated to") && page.includes("Aircraft entry"), page.slice(0, 300));
+  check(`attachments are whole${how}`, page.includes(", whole") && !page.includes("arriving"));
+  if (process.env.CHOCKSIDE_PICTURES) fs.writeFileSync(`${process.env.CHOCKSIDE_PICTURES}/practice.html`, page);
+  await shop.kill("SIGTERM");
+  if (!tls) return;
+  const changed = await new Shop({ dir: shop.dir, port: shop.port, tls: certificate("later"), own_limits: true }).start();
+  r = sync([]);
+  check("a key that changed since the enrolment is refused", r.status !== 0 && r.stdout.includes('"reason":"not_shop"'), r.stdout + r.stderr);
+  await changed.kill("SIGTERM");
+}
+
+await both_ends(`${out}/data`);
+await both_ends(`${out}/data-tls`, certificate("shop"));
 ended();

@@ -111,6 +111,82 @@ check(`${traversal.length} traversal strings on two routes`, traversal.length ==
   check("an honest client beside 500 slow ones, p99 < 1 s", times[98] < 1000, `${times[98]}`);
   console.log(`beside 500 slow connections: p99 ${times[98].toFixed(1)} ms`);
 }
+// Rates and connections, as they are without being told otherwise: 10 a second and 50 at once of a tablet, 256 connections of an address.
+{
+  const own = await new Shop({ own_limits: true, more: ["--stall", "1"] }).start();
+  const t = new Tablet(own.url);
+  await t.enrol(await own.first());
+  await t.session();
+  await t.call("/v1/heads"); // its token is known from here
+  const burst = async (n, call) => { const all = []; const began = performance.now(); for (let i = 0; i < n; i += 10) all.push(...(await Promise.all(Array.from({ length: 10 }, call)))); return [all, (performance.now() - began) / 1000]; };
+  const [answers, took] = await burst(100, () => t.call("/v1/heads"));
+  const good = answers.filter((x) => x.status === 200).length, late = answers.filter((x) => x.status === 429);
+  check("a tablet's burst: 50 and what came back meanwhile", good >= 50 && good <= 50 + 10 * took + 1 && good + late.length === 100, `${good} in ${took} s`);
+  check("429 says how long, with digest and protocol", late.length > 0 && late.every((x) => Number(x.headers["retry-after"]) === 1 && x.headers["content-digest"] === digest(x.body) && x.headers["chockside-protocol"] === "1" && JSON.parse(x.body).code === "too_often"));
+  const [health] = await burst(700, () => request(`${own.url}/healthz`));
+  check("the health page has no rate", health.every((x) => x.status === 200));
+  check("others of the address are served", (await request(`${own.url}/shop/login`)).status === 200);
+  await new Promise((done) => setTimeout(done, 1000 * Number(late[0].headers["retry-after"])));
+  check("after as long as was said it is served", (await t.call("/v1/heads")).status === 200);
+  const [strangers] = await burst(900, () => request(`${own.url}/v1/heads`, { headers: { authorization: `Bearer ${Math.random()}` } }));
+  const told401 = strangers.filter((x) => x.status === 401).length;
+  check("tokens made up count as one address", told401 >= 500 - 60 && strangers.filter((x) => x.status === 429).length + told401 === 900, `${told401}`);
+  check("a tablet that is known is served beside them", (await t.call("/v1/heads")).status === 200);
+  const [uploads] = await burst(2600, () => request(`${own.url}/v1/uploads/${"0".repeat(32)}`, { method: "HEAD", headers: { "tus-resumable": "1.0.0" } }));
+  const seen = new Set(uploads.map((x) => x.status));
+  check("uploads: HEAD beyond the rate is 423, never 429", seen.has(423) && !seen.has(429) && uploads.filter((x) => x.status === 423).every((x) => Number(x.headers["retry-after"]) >= 1 && x.headers["tus-resumable"] === "1.0.0"), [...seen].join());
+  // A request that stops halfway, one that only drips, and a body that stalls.
+  const at = (text, each) => new Promise((done) => {
+    const s = net.connect(own.port, "127.0.0.1", () => s.write(text)), began = performance.now();
+    const drip = each && setInterval(() => s.writable && s.write(each), 100);
+    let out = "";
+    s.on("data", (d) => { out += d; });
+    s.on("error", () => {});
+    s.on("close", () => { clearInterval(drip); done({ out, s: (performance.now() - began) / 1000 }); });
+  });
+  const [half, dripped, stalled] = await Promise.all([at("GET /healthz HTTP/1.1\r\nhost"), at("GET /healthz HTTP/1.1\r\nx: ", "y"), at("POST /v1/nonce HTTP/1.1\r\nhost: x\r\ncontent-length: 100\r\n\r\nabc")]);
+  check("half a head ends", half.out === "" && half.s >= 0.9, `${half.s} ${half.out}`);
+  check("a dripping head is 408", status(dripped.out) === 408, dripped.out);
+  check("a stalled body ends", stalled.s >= 0.9 && status(stalled.out) !== 200, stalled.out);
+  // The 257th connection is told; the 289th is closed.
+  const held = await Promise.all(Array.from({ length: 256 }, () => new Promise((done) => { const s = net.connect(own.port, "127.0.0.1", () => done(s)); s.on("error", () => {}); })));
+  const raw_own = (text) => new Promise((done) => { const s = net.connect(own.port, "127.0.0.1", () => s.write(text)); let out = ""; s.on("data", (d) => { out += d; }); s.on("error", () => {}); s.on("close", () => done(out)); });
+  const crowded = await raw_own("GET /shop/login HTTP/1.1\r\nhost: x\r\n\r\n");
+  check("one connection too many: 429, Retry-After, closed", status(crowded) === 429 && /retry-after: \d+/i.test(crowded) && /connection: close/i.test(crowded), crowded);
+  check("uploads are told 503", status(await raw_own("PATCH /v1/uploads/x HTTP/1.1\r\nhost: x\r\ncontent-length: 0\r\n\r\n")) === 503);
+  check("the health page is answered then too", status(await raw_own("GET /healthz HTTP/1.1\r\nhost: x\r\n\r\n")) === 200);
+  const told = await Promise.all(Array.from({ length: 32 }, () => new Promise((done) => { const s = net.connect(own.port, "127.0.0.1", () => done(s)); s.on("error", () => {}); })));
+  check("far too many: closed without a word", (await raw_own("GET /healthz HTTP/1.1\r\nhost: x\r\n\r\n")) === "");
+  [...held, ...told].forEach((s) => s.destroy());
+  for (let i = 0; i < 100; ++i) { const answer = await request(`${own.url}/shop/login`).catch(() => ({})); if (answer.status === 200) break; await new Promise((done) => setTimeout(done, 20)); }
+  check("when they are gone all is as before", (await request(`${own.url}/shop/login`)).status === 200);
+  const figures = (await request(`${own.url}/metrics`)).body.toString();
+  check("what was slowed is counted", Number(/chockside_shop_slowed_total (\d+)/.exec(figures)?.[1]) > 500, figures.slice(0, 300));
+  await own.kill("SIGTERM");
+}
+// Guessing, figures and the cookie, seen from behind a proxy.
+{
+  const far = await new Shop({ more: ["--behind-proxy", "--metrics-token", "word-of-the-figures"] }).start();
+  const code = await far.first(), from = (address) => ({ "x-forwarded-for": `198.51.100.9, ${address}`, "x-forwarded-proto": "https" });
+  const enrol = (c, address) => { const x = new Tablet(far.url), call = x.call.bind(x); x.call = (target, o) => call(target, { ...o, headers: from(address) }); return x.enrol({ ...code, code: c }); };
+  const tries = [];
+  for (let i = 0; i < 6; ++i) tries.push(await enrol(`${i}`.repeat(32), "192.0.2.7"));
+  check("five wrong codes, then nothing more from that address", tries.map((x) => x.status).join() === "410,410,410,410,410,503" && tries[5].headers["retry-after"] === "900", tries.map((x) => x.status).join());
+  check("not even the right one", (await enrol(code.code, "192.0.2.7")).status === 503);
+  check("from elsewhere it is good", (await enrol(code.code, "192.0.2.8")).status === 200);
+  const six = [];
+  for (let i = 0; i < 6; ++i) six.push((await enrol(`${i}`.repeat(32), `2001:db8:1:2::${i + 1}`)).status);
+  check("a line's IPv6 addresses are one", six.join() === "410,410,410,410,410,503", six.join());
+  const figures = async (headers) => (await request(`${far.url}/metrics`, { headers })).status;
+  check("figures: not from afar, but with their token", (await figures(from("192.0.2.7"))) === 403 && (await figures({ ...from("192.0.2.7"), authorization: "Bearer word" })) === 403 && (await figures({ ...from("192.0.2.7"), authorization: "Bearer word-of-the-figures" })) === 200);
+  const log_in = (password, address) => request(`${far.url}/shop/login`, { method: "POST", body: `name=keeper&password=${password}`, headers: { ...from(address), "content-type": "application/x-www-form-urlencoded" } });
+  const marks = (await log_in(far.password(), "192.0.2.9")).headers["set-cookie"]?.[0] ?? "";
+  check("the cookie's marks", ["HttpOnly", "SameSite=Strict", "Path=/shop", "Secure"].every((m) => marks.split("; ").includes(m)), marks);
+  for (let i = 0; i < 5; ++i) await log_in("wrong words here", "192.0.2.10");
+  const late = await log_in(far.password(), "192.0.2.11");
+  check("after five wrong passwords the right one waits too, from wherever", !late.headers["set-cookie"], `${late.status}`);
+  await far.kill("SIGTERM");
+}
 const metrics = (await request(`${shop.url}/metrics`)).body.toString();
 check("OpenMetrics", metrics.endsWith("# EOF\n") && /chockside_shop_entries 6\n/.test(metrics), metrics.slice(0, 200));
 // A kill keeps all that has a receipt.

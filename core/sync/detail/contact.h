@@ -24,6 +24,7 @@ struct Tablet::Inside {
     Step step = Step::idle;
     std::uint64_t id = 0, next_id = 1;   ///< of the request that is under way; 0: none
     std::optional<std::int64_t> due = {};///< boot clock
+    std::int64_t not_before = 0;         ///< what a Retry-After asked for; a link that comes up does not shorten it, a person may
     int failures = 0;
     std::string reason = {};
     std::string halted = {};             ///< nothing at all is tried before a person says so
@@ -54,7 +55,7 @@ struct Tablet::Inside {
     // Time.
     std::int64_t now() const { return clock.now().mono_ms; }
     std::int64_t below(std::int64_t ms);
-    void wait(std::int64_t at_most_ms, std::int64_t at_least_ms = 0);
+    void wait(std::int64_t at_most_ms);
     /// A try that came to nothing: full jitter.
     void failed(std::string why, std::int64_t at_least_ms = 0);
     void progress() { failures = 0; }

@@ -27,7 +27,7 @@ struct Hall {
     ServerOptions options;
     asio::io_context io{1};
     std::list<AnySession*> sessions;               ///< oldest first
-    std::map<std::string, std::size_t> per_address;
+    std::map<std::string, std::size_t> per_address; ///< by address_group
     std::atomic<std::uint64_t> connections{0}, accepted{0}, requests{0}, refused{0}, bytes_in{0}, bytes_out{0};
 };
 
@@ -40,6 +40,11 @@ public:
     virtual bool idle() const = 0;
 };
 
-std::shared_ptr<AnySession> make_session(Hall&, Tcp::socket, std::string peer, asio::ssl::context* tls);
+/// Where its address has more connections than it may: 429 and the end.
+struct From {
+    std::string peer, group; ///< address; what it counts as
+    bool crowded = false;
+};
+std::shared_ptr<AnySession> make_session(Hall&, Tcp::socket, From, asio::ssl::context* tls);
 
 } // namespace chockside::shop::detail

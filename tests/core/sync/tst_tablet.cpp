@@ -127,6 +127,30 @@ private slots:
         pair.enrol();
         pair.run();
         QVERIFY(*pair.tablet.next_wake() - pair.clock.mono >= 40'000);
+        pair.tablet.link_up();
+        QVERIFY(*pair.tablet.next_wake() - pair.clock.mono >= 40'000);
+        pair.tablet.try_now();
+        QVERIFY(!pair.tablet.next_wake() || *pair.tablet.next_wake() - pair.clock.mono < 41'000);
+    }
+
+    void too_many_requests_wait_as_long_as_they_are_told_but_an_hour_at_most()
+    {
+        for (const auto& [said, least, most] : {std::tuple<const char*, std::int64_t, std::int64_t>{"7", 7'000, 8'000}, {"999999", 3'600'000, 3'600'000}, {"soon", 0, 1'000}, {"-3", 0, 1'000}}) {
+            Shop shop;
+            SeededRandom random(11);
+            sim::MemoryStore store(random);
+            Pair pair(shop, store);
+            pair.wire.harm = [said = said](const Request&, Answer) { return WireAnswer{{}, {429, {{"retry-after", said}, {"chockside-protocol", "1"}}, {}}}; };
+            pair.enrol();
+            pair.run();
+            const auto wait = *pair.tablet.next_wake() - pair.clock.mono;
+            QVERIFY2(wait >= least && wait <= most, said);
+            QCOMPARE(pair.tablet.view().reason, std::string("busy"));
+            pair.wire.harm = [](const Request&, Answer a) { return WireAnswer{{}, std::move(a)}; };
+            pair.clock.mono += wait;
+            pair.run();
+            QCOMPARE(pair.tablet.view().reason, std::string());
+        }
     }
 
     void what_is_on_the_give_up_list_is_shown_and_not_repeated()
