@@ -33,6 +33,7 @@ json::Value as_json(const desk::RehearsalResult& r, const QString& pdf, const QS
     v.at("truth_class") = r.truth_class;
     v.at("found_out") = r.found_out;
     v.at("unit_advised") = r.unit_advised;
+    v.at("part_off") = r.part_off;
     v.at("entries") = r.entries;
     v.at("job_minutes") = r.job_minutes;
     json::Value missing(json::Array{}), mishaps(json::Array{});
