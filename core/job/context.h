@@ -19,7 +19,8 @@ struct LiveFacts {
     bool good = false;         ///< words arrive
     std::string word, detail;  ///< for the strip: "Link good", "50 words/s"
     std::optional<double> uptime_s;
-    bool moving = false, aligned = false;
+    bool moving = false;
+    bool aligned = false;      ///< or a unit that never says, whose wait only the clock ends
     bool self_test_running = false;
     std::string session;       ///< open channel or empty
     std::map<std::string, double> values;      ///< valid readings by signal name: "word.heading", "status.supply"

@@ -15,7 +15,9 @@ void Air::step(double dt_s, Channel& channel, const Controls& controls, const De
 {
     const Effect* ageing = defects.find("static_drift");
     drift_pa_ = ageing ? ageing->num("pa") * (1 - std::exp(-channel.uptime_s() / ageing->num("seconds", 120))) : 0;
-    static_pa_ = airdata::pressure_pa(elevation_ft_) + drift_pa_ + random_.normal(0, 1.0);
+    const Effect* water = defects.find("static_water");
+    line_pa_ = airdata::pressure_pa(elevation_ft_) + (water ? water->num("pa") : 0);
+    static_pa_ = line_pa_ + drift_pa_ + random_.normal(0, 1.0);
     impact_pa_ = random_.normal(0, 0.5);
     const bool asked = controls.heater && controls.fed(pitot_ht);
     heater_on_ = asked && !defects.find("heater_open");

@@ -20,7 +20,10 @@ public:
     double impact_pa() const { return impact_pa_; }
     double altitude_ft() const { return airdata::altitude_ft(static_pa_); }
     double temperature_c() const { return outside_c_; }
-    /// Pa that the static sensor has gone away from the true pressure.
+    /// Pressure in the static line, which the standby altimeter feels too: the outside's, and the head of water that stands in it.
+    double line_pa() const { return line_pa_; }
+    double elevation_ft() const { return elevation_ft_; }
+    /// Pa that the static sensor has gone away from the pressure in the line.
     double drift_pa() const { return drift_pa_; }
     /// Current flows in the probe's heater.
     bool heater_on() const { return heater_on_; }
@@ -29,7 +32,7 @@ private:
     static constexpr double foot_m = 0.3048;
     double elevation_ft_, outside_c_;
     SeededRandom random_;
-    double static_pa_ = 0, impact_pa_ = 0, drift_pa_ = 0, cold_s_ = 0;
+    double line_pa_ = 0, static_pa_ = 0, impact_pa_ = 0, drift_pa_ = 0, cold_s_ = 0;
     bool heater_on_ = false;
 };
 

@@ -8,12 +8,21 @@ namespace chockside::practice {
 namespace {
 
 constexpr double wrong_deg = 2.5;
+constexpr double wrong_ft = 75; // AIM 7-2-3 (from memory): more than this from the field elevation is questioned
+
+bool altitude_looks_wrong(const Parts& p)
+{
+    for (const AltimeterFace& f : {altimeter(p.controls, p.supply, p.unit, p.air), standby_altimeter(p.air)})
+        if (!f.lit || f.flag || std::abs(f.altitude_ft - p.air.elevation_ft()) > wrong_ft) return true;
+    return false;
+}
 
 Controls as_found(const Scenario& scenario)
 {
     Controls controls;
     for (const Effect& effect : scenario.fault.effects) {
         if (effect.kind == "free") controls.slaved[static_cast<std::size_t>(effect.channel() - 1)] = false;
+        if (effect.kind == "baro_set") controls.baro_hpa = standard_hpa + effect.num("off_hpa");
         if (effect.kind == "cart_ohm") controls.cart_load = CartLoad::by_itself;
     }
     return controls;
@@ -126,6 +135,7 @@ Bytes Aircraft::take()
 
 bool looks_wrong(const Parts& p)
 {
+    if (p.spoken && p.spoken->air_data()) return altitude_looks_wrong(p);
     for (int display = 1; display <= 2; ++display) {
         const DisplayFace f = face(display, p.controls, p.supply, p.unit, p.defects);
         if (!f.lit || f.flag || f.cross) return true;

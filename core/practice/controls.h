@@ -25,6 +25,9 @@ std::optional<Place> place_of(std::string_view name);
 std::optional<Breaker> breaker_of(std::string_view label);
 bool is_plug(Place place);
 
+/// Pressure that the altimeters are set to where nobody mis-set one.
+inline constexpr double standard_hpa = 1013.25;
+
 enum class CartLoad { off, on, by_itself };
 
 struct Controls {
@@ -40,6 +43,8 @@ struct Controls {
     std::array<bool, 2> slaved{true, true};
     std::array<int, 2> source{1, 2};
     bool transponder_on = false;
+    double baro_hpa = standard_hpa;  ///< setting of altimeter 1; the standby is set right
+    bool tester = false;             ///< the static tester holds the aircraft's static line
     std::set<std::string> open_panels; ///< ids: rack wing_tip wing_root cb_rear
 
     bool fed(Breaker breaker) const { return power && breakers[breaker] == BreakerState::in; }

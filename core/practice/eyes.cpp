@@ -79,6 +79,18 @@ Value Eyes::standby()
     return Object{{"heading", wrap_360(std::round(deg))}, {"pitch", std::round(p_.stance.pitch_deg)}, {"roll", std::round(p_.stance.roll_deg)}};
 }
 
+Value Eyes::altimeters()
+{
+    const auto face = [](const AltimeterFace& f) { return Object{{"is", f.lit ? "lit" : "dark"}, {"flag", f.flag}, {"altitude", f.lit && !f.flag ? Value(f.altitude_ft) : Value()}}; };
+    return Object{{"ALT 1", face(altimeter(p_.controls, p_.supply, p_.unit, p_.air))}, {"standby", face(standby_altimeter(p_.air))}, {"elevation", std::round(p_.air.elevation_ft())}};
+}
+
+Value Eyes::baro()
+{
+    const bool right = std::abs(p_.controls.baro_hpa - standard_hpa) < 0.5;
+    return Object{{"is", right ? "right" : "wrong"}, {"set_hpa", std::round(p_.controls.baro_hpa)}, {"given_hpa", std::round(standard_hpa)}};
+}
+
 Value Eyes::look(std::string_view at)
 {
     if (const auto which = breaker_of(at)) {
@@ -86,6 +98,9 @@ Value Eyes::look(std::string_view at)
         const bool burnt = *which == ref_1 && p_.defects.find("series_ohm", "at", "ref_1");
         return Object{{"wet", false}, {"seated", true}, {"marks", burnt ? "brown at the line stud" : "none"}};
     }
+    const bool drain = contains_name(at, "drain");
+    if (drain && !p_.controls.open_panels.contains("rack")) return no_access();
+    if (drain) return Object{{"wet", p_.defects.find("static_water") != nullptr}, {"seated", true}, {"marks", "none"}};
     const auto place = place_of(at);
     if (!place) return no_such_thing();
     if (!reachable(p_.controls, *place)) return no_access();
@@ -152,7 +167,7 @@ Value Eyes::serials()
 {
     Object o;
     for (const auto& [what, serial] : p_.world.serials) o[what] = serial;
-    o["PRU-2"] = p_.unit.serial();
+    o[p_.world.unit_name] = p_.unit.serial();
     return o;
 }
 
@@ -168,7 +183,7 @@ Value Eyes::all()
     return Object{{"power", p_.controls.power ? "on" : "off"}, {"breakers", breakers}, {"plugs", plugs}, {"open_panels", panels},
         {"cable", cables[p_.controls.cable]}, {"breakout", p_.controls.breakout}, {"covers", p_.controls.covers},
         {"xpdr", p_.controls.transponder_on ? "on" : "standby"}, {"SLAVED 1", selector("1")["is"]}, {"SLAVED 2", selector("2")["is"]},
-        {"DISP 1", display("1")}, {"DISP 2", display("2")}, {"standby", standby()}, {"moving", p_.motion.moving()}, {"clock", p_.clock_s}};
+        {"DISP 1", display("1")}, {"DISP 2", display("2")}, {"standby", standby()}, {"altimeters", altimeters()}, {"moving", p_.motion.moving()}, {"clock", p_.clock_s}};
 }
 
 } // namespace chockside::practice

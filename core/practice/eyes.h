@@ -16,6 +16,10 @@ public:
     json::Value breaker(std::string_view label);
     json::Value display(std::string_view which);
     json::Value standby();
+    /// Altimeter 1, the standby, and the elevation that the stand's plate gives, feet.
+    json::Value altimeters();
+    /// How altimeter 1 is set, against what the tower gives.
+    json::Value baro();
     /// "P9", "REF 1", "RMS-1", "J1" ...: {"wet", "seated", "marks"}.
     json::Value look(std::string_view at);
     json::Value contact(std::string_view at);

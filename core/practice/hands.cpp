@@ -11,6 +11,7 @@ using detail::same_name;
 
 namespace {
 
+constexpr std::string_view replace_unit = "replace unit";
 const Act no_such_thing{"no_such_thing"}, no_access{"no_access"}, not_possible{"not_possible"};
 
 int number_in(std::string_view text)
@@ -95,6 +96,10 @@ Act Hands::fit(std::string_view what, bool on)
 {
     if (contains_name(what, "covers")) {
         p_.controls.covers = on;
+        return {};
+    }
+    if (contains_name(what, "static tester")) {
+        p_.controls.tester = on;
         return {};
     }
     if (!contains_name(what, "breakout")) return no_such_thing;
@@ -199,15 +204,16 @@ Act Hands::repair(std::string_view what)
     p_.repairs.emplace_back(what);
     const bool part = contains_name(what, "replace");
     if (part && live()) note("part_changed_live");
+    if (same_name(what, "replace " + p_.world.unit_name)) what = replace_unit;
     p_.defects.repair(what);
     if (same_name(what, "dry P9")) p_.harness.dry(p9);
     if (same_name(what, "select slaved")) p_.controls.slaved = {true, true};
+    if (same_name(what, "set baro")) p_.controls.baro_hpa = standard_hpa;
     if (same_name(what, "load calibration")) p_.unit.load(p_.world.calibrations.at(p_.world.tail));
-    if (same_name(what, "replace PRU-2")) p_.unit.exchange(p_.world.spare_unit);
-    if (same_name(what, "replace RMS-1")) {
-        p_.magnetics.turn_sensor(p_.look_noise.uniform(-1.2, 1.2));
-        p_.world.serials["RMS-1"] = p_.world.spare_sensor;
-    }
+    if (same_name(what, replace_unit)) p_.unit.exchange(p_.world.spare_unit);
+    if (same_name(what, "replace RMS-1")) p_.magnetics.turn_sensor(p_.look_noise.uniform(-1.2, 1.2));
+    for (auto& [name, serial] : p_.world.serials)
+        if (name != p_.world.unit_name && same_name(what, "replace " + name)) serial = p_.world.spare_sensor;
     return {};
 }
 

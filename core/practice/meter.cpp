@@ -3,6 +3,8 @@
 #include <core/practice/detail/names.h>
 #include <core/practice/detail/points.h>
 
+#include <cmath>
+
 namespace chockside::practice {
 
 using detail::contains_name;
@@ -56,10 +58,20 @@ Reading Meter::volts(std::string_view points)
 Reading Meter::amps(std::string_view points)
 {
     if (contains_name(points, "cart")) return {"reads", noisy(p_.supply.cart_a()), false};
+    if (contains_name(points, "PITOT HT")) return {"reads", noisy(p_.supply.probe_a()), false};
     if (!p_.controls.breakout) return because("no_access");
     const auto pins = detail::pins_in(points);
     const bool second = contains_name(points, "REF 2") || (!pins.empty() && (pins[0].name == "C" || pins[0].name == "D"));
     return {"reads", noisy(p_.supply.unit_a(second ? 2 : 1)), false};
+}
+
+// The line is drawn 1000 ft up and left for one minute. A tight one loses some feet by temperature.
+Reading Meter::leak(std::string_view points)
+{
+    if (!contains_name(points, "static")) return because("no_such_points");
+    if (!p_.controls.tester) return because("no_access");
+    const Effect* hole = p_.defects.find("static_leak");
+    return {"reads", std::abs(p_.look_noise.normal(12, 6)) + (hole ? noisy(hole->num("ft_min"), 0.05) : 0), false};
 }
 
 Reading Meter::winding(Circuit circuit, bool at_sensor)

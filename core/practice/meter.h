@@ -32,6 +32,8 @@ public:
     Reading ohms(std::string_view points);
     /// J1 or P9 signal pins to structure.
     Reading megohms(std::string_view points);
+    /// Feet that the static line loses in a minute, with the tester on it.
+    Reading leak(std::string_view points);
 
 private:
     double noisy(double value, double share = 0.005);

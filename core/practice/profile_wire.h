@@ -24,6 +24,8 @@ public:
     void step(double dt_s, const detail::UnitState& state);
     Bytes take();
     void silence();
+    /// The unit measures pressures, not attitudes.
+    bool air_data() const { return plan_->unit().kind == "air_data_computer"; }
     /// Frames that could not be encoded: a profile that this aircraft cannot speak in full. Newest reason by frame name.
     const std::map<std::string, std::string>& unspoken() const { return unspoken_; }
 

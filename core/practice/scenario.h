@@ -14,7 +14,8 @@
 namespace chockside::practice {
 
 /// One physical thing that is wrong. `kind` picks the sub-model that reads it: series_ohm, cart_ohm, wet, intermittent, sensor_axis,
-/// input_stage, cold_clock, calibration, strap_open, stand_iron, free.
+/// input_stage, cold_clock, calibration, strap_open, stand_iron, free; of an air data unit static_drift, static_water, static_leak,
+/// heater_open, baro_set.
 struct Effect {
     std::string kind;
     std::map<std::string, double> number;

@@ -11,7 +11,7 @@ void Supply::step(double dt_s, const Controls& controls, const Defects& defects,
 
 void Supply::switch_loads(double dt_s, const Controls& controls, const Defects& defects)
 {
-    const bool heater = controls.heater && controls.fed(pitot_ht);
+    const bool heater = controls.heater && controls.fed(pitot_ht) && !defects.find("heater_open");
     heater_for_s_ = heater && heater_on_ ? heater_for_s_ + dt_s : 0;
     heater_on_ = heater;
 

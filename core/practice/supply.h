@@ -24,6 +24,8 @@ public:
     double breaker_drop_v(int channel) const { return drop_v_[static_cast<std::size_t>(channel - 1)]; }
     double unit_a(int channel) const { return unit_a_[static_cast<std::size_t>(channel - 1)]; }
     bool cart_load_on() const { return load_on_; }
+    /// Through the probe's heater.
+    double probe_a() const { return heater_a(essential_v_); }
 
 private:
     void switch_loads(double dt_s, const Controls& controls, const Defects& defects);

@@ -21,6 +21,7 @@ void add_rehearse(CLI::App& app, Run& run)
     CLI::App* c = app.add_subcommand("rehearse", "A whole practice job without a screen");
     add_json(*c, run);
     c->add_option("--out", o->out, "Folder for journal, captures and report")->required();
+    c->add_option("--profile", o->profile, "Bundled profile by name, sandgrouse_12_ramp unless told");
     c->add_option("--fault", o->fault, "The fault; without it one is drawn");
     c->add_option("--seed", o->seed, "Seed of the draw");
     c->add_option("--forget", o->forget, "A breaker that is recorded as in, but not touched");

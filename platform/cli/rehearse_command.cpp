@@ -33,6 +33,7 @@ json::Value as_json(const desk::RehearsalResult& r, const QString& pdf, const QS
     v.at("truth_class") = r.truth_class;
     v.at("found_out") = r.found_out;
     v.at("unit_advised") = r.unit_advised;
+    v.at("part_off") = r.part_off;
     v.at("entries") = r.entries;
     v.at("job_minutes") = r.job_minutes;
     json::Value missing(json::Array{}), mishaps(json::Array{});
@@ -76,7 +77,7 @@ int rehearse(const RehearseOptions& o)
     QGuiApplication app(argc, argv);
     const QString out = QDir(QString::fromStdString(o.out)).absolutePath();
     QDir().mkpath(out + "/data");
-    desk::Desk desk({(out + "/data").toStdString(), system::assets_folder(), "sandgrouse_12_ramp"});
+    desk::Desk desk({(out + "/data").toStdString(), system::assets_folder(), o.profile});
     desk::PracticeDriver world;
     desk::RehearsalOptions options;
     options.scale = o.scale;
@@ -98,7 +99,7 @@ int rehearse(const RehearseOptions& o)
     QObject::connect(&desk, &desk::Desk::locked, &app, [&](bool locked) {
         if (locked) return desk.unlock(QString::fromStdString(options.worker), QString::fromLatin1(desk::Rehearsal::worker_pin));
         if (std::exchange(open, true)) return;
-        world.start(QString::fromStdString(o.program), QString::fromStdString(system::assets_folder() + "/profiles/sandgrouse_12_ramp.json"), out, o.seed, QString::fromStdString(o.fault), o.scale);
+        world.start(QString::fromStdString(o.program), QString::fromStdString(system::assets_folder() + "/profiles/" + o.profile + ".json"), out, o.seed, QString::fromStdString(o.fault), o.scale);
     });
     QObject::connect(&world, &desk::PracticeDriver::ready, &app, [&](const json::Value& where) {
         desk.set_port(QString::fromStdString(where["pty"].as_text()));

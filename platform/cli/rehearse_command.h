@@ -8,6 +8,7 @@ namespace chockside::cli {
 struct RehearseOptions {
     std::string program;        ///< this program, started again as the practice aircraft
     std::string out;            ///< folder that takes journal, captures, PDF
+    std::string profile = "sandgrouse_12_ramp"; ///< a bundled one by its name
     std::string fault;          ///< empty: drawn by seed
     std::string forget;         ///< breaker that the technician records as in without touching it
     std::uint64_t seed = 1;

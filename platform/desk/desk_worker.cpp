@@ -262,7 +262,7 @@ void DeskWorker::finish(const job::Prompt& q, job::Command command)
     }
     if (q.command == "swing_point" && !command.args.has("indicated")) {
         const std::string word = engine_->profile().installation.swing ? engine_->profile().installation.swing->word : "word:heading";
-        const auto value = live_ ? live_->value("word." + word.substr(word.find(':') + 1)) : std::nullopt;
+        const auto value = live_ ? live_->value(signal_of(word)) : std::nullopt;
         if (!value) {
             emit problem(Problem{"need", q.id, {{"what", "a valid heading word"}}});
             return;

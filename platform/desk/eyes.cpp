@@ -27,6 +27,8 @@ std::optional<json::Value> eye_for(const job::Prompt& q)
     if (q.kind == Kind::part) return json::Object{{"eye", "serials"}};
     if (check.rfind("look_", 0) == 0) return json::Object{{"eye", "look"}, {"at", place_in(check)}};
     if (check.rfind("contact_", 0) == 0) return json::Object{{"eye", "contact"}, {"at", place_in(check)}};
+    if (check == "altimeters") return json::Object{{"eye", "altimeters"}};
+    if (check == "baro_look") return json::Object{{"eye", "baro"}};
     if (check == "selector_look") return json::Object{{"eye", "selector"}, {"what", "1"}};
     if (check == "windings") return json::Object{{"eye", "ohms"}, {"points", "P9-3 to P9-4"}};
     return std::nullopt;

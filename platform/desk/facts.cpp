@@ -1,5 +1,6 @@
 #include <platform/desk/facts.h>
 
+#include <algorithm>
 #include <cmath>
 #include <cstdio>
 
@@ -26,6 +27,21 @@ void link_words(const watch::LiveSnapshot& s, job::LiveFacts& f)
     if (s.counters.bad_checksum > 0 && s.link == watch::LinkState::good) f.detail += ", " + std::to_string(s.counters.bad_checksum) + " bad";
 }
 
+bool names_bit(const std::vector<profile::Field>& fields, const std::string& bit)
+{
+    return std::any_of(fields.begin(), fields.end(), [&](const profile::Field& f) {
+        return names_bit(f.fields, bit) || std::any_of(f.bits.begin(), f.bits.end(), [&](const auto& b) { return b.second == bit; });
+    });
+}
+
+/// Some units show their heading and nothing else: the clock alone says that their alignment is over.
+bool tells_alignment(const profile::Unit& unit)
+{
+    const auto of_word = [](const profile::Word& w) { return std::any_of(w.bits.begin(), w.bits.end(), [](const auto& b) { return b.second == "aligned"; }); };
+    return std::any_of(unit.frames.begin(), unit.frames.end(), [](const profile::Frame& f) { return names_bit(f.fields, "aligned"); })
+        || std::any_of(unit.words.begin(), unit.words.end(), of_word);
+}
+
 job::LiveLine line_of(const profile::Profile& p, const watch::Row& row)
 {
     job::LiveLine line;
@@ -44,6 +60,13 @@ job::LiveLine line_of(const profile::Profile& p, const watch::Row& row)
 
 } // namespace
 
+std::string signal_of(const std::string& reference)
+{
+    const auto colon = reference.find(':');
+    const std::string name = colon == std::string::npos ? reference : reference.substr(colon + 1);
+    return reference.rfind("word:", 0) == 0 && name.find('.') == std::string::npos ? "word." + name : name;
+}
+
 job::LiveFacts facts_of(const profile::Profile& p, const watch::LiveSnapshot& s)
 {
     job::LiveFacts f;
@@ -53,7 +76,7 @@ job::LiveFacts facts_of(const profile::Profile& p, const watch::LiveSnapshot& s)
     link_words(s, f);
     if (f.good) f.uptime_s = s.uptime_s;
     f.moving = s.moving.value_or(false);
-    f.aligned = s.aligned.value_or(false);
+    f.aligned = s.aligned.value_or(!tells_alignment(p.unit));
     f.self_test_running = s.self_test.phase == watch::SelfTestPhase::running;
     if (s.session.state == watch::SessionState::open) f.session = s.session.channel;
     for (const auto& row : s.rows) {

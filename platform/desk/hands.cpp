@@ -22,12 +22,13 @@ json::Value fit(const job::Prompt& q)
     return json::Object{{"hand", "fit"}, {"what", has(of, "breakout") ? std::string("breakout J1") : q.label}, {"to", on ? "on" : "off"}};
 }
 
-/// What the practice hands do for a repair of the bundled profile.
+/// What the practice hands do for a repair of the bundled profiles.
 std::optional<json::Value> repair(const std::string& id)
 {
     static const std::map<std::string, const char*> table = {{"dry_p9", "dry P9"}, {"replace_sensor", "replace RMS-1"}, {"lock_contact_j1", "lock contact J1-9"},
         {"lock_contact_d3", "lock contact D3"}, {"repair_w7", "repair W7"}, {"repair_w8", "repair W8"}, {"replace_breaker", "replace breaker REF 1"},
-        {"load_calibration", "load calibration"}, {"fit_strap", "fit strap"}, {"replace_unit", "replace PRU-2"}, {"select_slaved", "select slaved"}, {"other_cart", "other cart"}};
+        {"load_calibration", "load calibration"}, {"fit_strap", "fit strap"}, {"replace_unit", "replace unit"}, {"select_slaved", "select slaved"}, {"other_cart", "other cart"},
+        {"replace_probe", "replace PSP-4"}, {"drain_static", "drain static line"}, {"tighten_static", "tighten static fitting"}, {"set_baro", "set baro"}};
     if (id == "move_aircraft") return json::Object{{"hand", "move"}, {"metres", 50}};
     const auto found = table.find(id);
     if (found == table.end()) return std::nullopt;

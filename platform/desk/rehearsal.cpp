@@ -155,6 +155,10 @@ void Rehearsal::sample()
             s.face[i] = {d["is"].as_text() == "lit", d["flag"].as_bool(), d["cross"].as_bool(), d["heading"].is_number() ? d["heading"].as_double() : -1};
         }
         s.standby = all["standby"]["heading"].as_double(-1);
+        const json::Value& altimeters = all["altimeters"];
+        s.alt_flag = altimeters["ALT 1"]["is"].as_text() != "lit" || altimeters["ALT 1"]["flag"].as_bool();
+        s.alt_off_ft = altimeters["ALT 1"]["altitude"].as_double() - altimeters["elevation"].as_double();
+        s.standby_off_ft = altimeters["standby"]["altitude"].as_double() - altimeters["elevation"].as_double();
         s.moving = all["moving"].as_bool();
         if (begin_clock_ < 0) begin_clock_ = s.clock;
         if (!samples_.empty() && power_on_at_ >= 0)
@@ -223,7 +227,9 @@ void Rehearsal::answer_look(const job::Prompt& q, const std::string& check)
     if (check == "own_leads") return press("good");
     if (check == "first_minutes") return cross_seconds();
     if (check == "heater_flag") return heater_flag();
-    if (check == "look_p9") return look(q, [this](const json::Value& seen) { press(seen["wet"].as_bool() ? "wet" : "dry"); });
+    if (check == "altimeters") return after(60, [this] { altimeters(); });
+    if (check == "baro_look") return look(q, [this](const json::Value& seen) { press(seen["is"].as_text()); });
+    if (check.rfind("look_", 0) == 0) return look(q, [this](const json::Value& seen) { press(seen["wet"].as_bool() ? "wet" : "dry"); });
     if (check == "contact_j1") return look(q, [this](const json::Value& seen) { press(seen["height"].as_text() == "low" ? "low" : "good"); });
     if (check == "windings") return windings();
     if (check == "move_50") return move_50();
@@ -234,7 +240,7 @@ void Rehearsal::answer_number(const job::Prompt& q)
 {
     const std::string check = q.args["check"].as_text();
     if (check == "volts_cart") return with_load("CART LOAD", q);
-    if (check == "volts_j1") return with_load("PITOT HT", q);
+    if (check == "volts_j1" || check == "heater_amps") return with_load("PITOT HT", q);
     meter(q);
 }
 

@@ -73,6 +73,8 @@ private:
             double heading = -1;
         } face[2];
         double standby = -1;
+        bool alt_flag = false;
+        double alt_off_ft = 0, standby_off_ft = 0; ///< against the elevation of the stand
         bool moving = false;
     };
 
@@ -92,6 +94,7 @@ private:
     void last_look(std::size_t at);
     void displays_normal();
     void side_by_side();
+    void altimeters();
     void heater_flag();
     void windings();
     void move_50();

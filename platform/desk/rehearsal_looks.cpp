@@ -9,7 +9,7 @@ namespace chockside::desk {
 
 namespace {
 
-constexpr double off_deg = 2.5, standby_off_deg = 3.5;
+constexpr double off_deg = 2.5, standby_off_deg = 3.5, off_ft = 75;
 
 json::Value object(std::initializer_list<std::pair<const char*, json::Value>> members)
 {
@@ -65,6 +65,20 @@ void Rehearsal::side_by_side()
         const bool one = off[0] > 0, two = off[1] > 0, third = standby > static_cast<int>(looks.size()) / 2;
         press(maybe_slip(prompt_, one && two && third ? "all_differ" : one && two ? "both_off" : one ? "side_1_off" : "agree"));
     });
+}
+
+/// Three ways to be wrong: No. 1 by itself, both by the same line, or no altitude at all.
+void Rehearsal::altimeters()
+{
+    int flags = 0, one = 0, both = 0;
+    const auto looks = recent(60);
+    for (const Sample& s : looks) {
+        const bool off = !s.alt_flag && std::abs(s.alt_off_ft) > off_ft, standby_off = std::abs(s.standby_off_ft) > off_ft;
+        flags += s.alt_flag ? 1 : 0;
+        one += off && !standby_off ? 1 : 0;
+        both += off && standby_off ? 1 : 0;
+    }
+    press(maybe_slip(prompt_, flags > 0 ? "flag" : both > 0 ? "both_off" : one > 0 ? "alt_1_off" : "agree"));
 }
 
 void Rehearsal::cross_seconds()

@@ -1,5 +1,7 @@
 #include <platform/desk/watch_run.h>
 
+#include <platform/desk/facts.h>
+
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
@@ -9,13 +11,6 @@ namespace chockside::desk {
 namespace {
 
 using How = profile::Check::How;
-
-std::string wanted(const profile::Check& check)
-{
-    const auto colon = check.from.find(':');
-    const std::string name = colon == std::string::npos ? check.from : check.from.substr(colon + 1);
-    return check.from.rfind("word:", 0) == 0 && name.find('.') == std::string::npos ? "word." + name : name;
-}
 
 /// "10 drop-outs: w7 8 in 121 s, hands off 2 in 150 s": what the judgement rests on, place by place.
 std::string counted(const watch::FlexView& flex)
@@ -42,7 +37,7 @@ int WatchRun::drops(const watch::LiveSnapshot& now) const
 {
     int count = 0;
     for (const auto& [signal, n] : now.drop_counts)
-        if (names(signal, wanted(check_)) || wanted(check_) == "any") count += n;
+        if (names(signal, signal_of(check_.from)) || signal_of(check_.from) == "any") count += n;
     return count;
 }
 
@@ -50,9 +45,9 @@ void WatchRun::see(const watch::LiveSnapshot& now)
 {
     // A flag that stands in view all the time never changes: it counts all the same.
     for (const auto& row : now.rows)
-        if (row.boolean && row.value != 0 && check_.how == How::discrete_watch && names(row.name, wanted(check_)) && wanted(check_).find("flag") != std::string::npos) stood_ = true;
+        if (row.boolean && row.value != 0 && check_.how == How::discrete_watch && names(row.name, signal_of(check_.from)) && signal_of(check_.from).find("flag") != std::string::npos) stood_ = true;
     if (check_.how != How::word_number) return;
-    if (const auto value = now.value(wanted(check_))) sum_ += *value, ++samples_;
+    if (const auto value = now.value(signal_of(check_.from))) sum_ += *value, ++samples_;
 }
 
 double WatchRun::left_s(const watch::LiveSnapshot& now) const

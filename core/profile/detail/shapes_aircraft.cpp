@@ -111,7 +111,7 @@ template <>
 const Shape& shape_of<Swing>()
 {
     static const Shape shape = Table<Swing>("swing", "How the compass is swung.")
-        .key("word", &Swing::word, reference_type({"word"}), "The word that is compared.").needed()
+        .key("word", &Swing::word, reference_type({"word", "frame"}), "The word, or the field of a frame, that is compared.").needed()
         .key("headings", &Swing::headings, whole_type(4, 72), "How many headings.")
         .key("tolerance_deg", &Swing::tolerance_deg, real_type(0.01, 90), "From the installation's data; left out: no tolerance is stated.")
         .key("ref", &Swing::ref, object_type(source_ref_shape), "Where it is written.")
