@@ -36,7 +36,7 @@ public:
     explicit Shop(const QString& folder)
     {
         process_.setProcessChannelMode(QProcess::MergedChannels);
-        process_.start(CHOCKSIDE_BIN_DIR "/chockside-shop", {"--data", folder + "/shop", "--listen", "127.0.0.1:0"});
+        process_.start(CHOCKSIDE_BIN_DIR "/chockside-shop", {"--data", folder + "/shop", "--listen", "127.0.0.1:0", "--per-device", "100000"});
         static const QRegularExpression code("First tablet.*: (chockside-enrol:\\S+)\n"), at("shop: (http://\\S+)/shop/");
         QString said;
         while (!code.match(said).hasMatch()) {
