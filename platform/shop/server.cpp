@@ -3,6 +3,8 @@
 
 #include <boost/asio/post.hpp>
 
+#include <thread>
+
 namespace chockside::shop {
 
 using detail::Tcp;
@@ -133,6 +135,7 @@ void serve(asio::io_context& io)
         if (io.run_one() == 0) return;
         for (auto last = Time::now(); !io.stopped() && Time::now() - last < awake;)
             if (io.poll() > 0) last = Time::now();
+            else std::this_thread::yield(); // the writer may need this very core
     }
 }
 
