@@ -255,7 +255,7 @@ Result<std::vector<JobRow>> Book::found(Connection& c, const std::string& search
 
 Result<std::vector<JobRow>> Book::jobs(Connection& c, const std::string& search, const std::string& tail, std::size_t skip, std::size_t most)
 {
-    if (!Search::words(search).empty()) return found(c, search, skip, most);
+    if (search.find_first_not_of(' ') != std::string::npos) return found(c, search, skip, most);
     const auto from = static_cast<std::int64_t>(skip), count = static_cast<std::int64_t>(most);
     auto r = tail.empty() ? c.run(std::string(row_columns) + "ORDER BY changed DESC LIMIT $1 OFFSET $2", {count, from})
                           : c.run(std::string(row_columns) + "WHERE tail=$1 ORDER BY changed DESC LIMIT $2 OFFSET $3", {tail, count, from});

@@ -52,7 +52,7 @@ Result<std::vector<Span>> by_weight(Connection& c, const std::set<std::string>& 
     return spans;
 }
 
-/// The newest jobs of rows that `where` picks ($1.. in `params`) and that hold all other spans.
+/// The newest jobs of the rows that `sql` picks by `params` and that hold a word of each other span as well.
 Result<Rows> newest(Connection& c, std::string sql, Params params, std::span<const Span> others, std::int64_t most)
 {
     for (const Span& other : others) {

@@ -178,7 +178,7 @@ private:
     }
 
     Conn c_;
-    /// By address: every statement of this room is a literal.
+    /// By text. There are as many as this room has statements: values are bound, never written into one.
     std::map<std::string, std::string, std::less<>> names_;
 };
 

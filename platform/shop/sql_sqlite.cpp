@@ -144,7 +144,7 @@ private:
     }
 
     Db db_;
-    /// By address: every statement of this room is a literal.
+    /// By text. There are as many as this room has statements: values are bound, never written into one.
     std::map<std::string, Prepared, std::less<>> statements_;
     Unexpected<Problem> failure_{};
     bool good_ = true;

@@ -109,7 +109,8 @@ journal::Draft reading(int n)
     return d;
 }
 
-/// Of the last entry: what its row holds, the body sealed.
+/// Of the last entry: what its row holds. Beside the two texts: salt, nonce and tag of the seal, its key's number, hash, signature, about
+/// twenty bytes of number and command.
 std::size_t stored_bytes(journal::Store& store)
 {
     const auto all = store.entries("job-1");

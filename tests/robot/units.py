@@ -6,7 +6,6 @@ frames with odd parity (PRU-9). CHOCKSIDE_LONG=1: every fault of every book. Wha
 comes off only where that part is what is wrong.
 """
 import argparse
-import concurrent.futures
 import json
 import os
 import pathlib
@@ -65,24 +64,13 @@ def main():
     parser.add_argument("--seeds", type=lambda text: [int(seed) for seed in text.split(",")], default=[11, 12])
     options = parser.parse_args()
     chosen = cases(options)
-    failed = undecided = 0
-    for profile in sorted({profile for profile, _, _ in chosen}):
-        if not clean(options.cli, profile):
-            failed += 1
-            print(f"FAIL {profile} has complaints")
+    faulty = [profile for profile in sorted({profile for profile, _, _ in chosen}) if not clean(options.cli, profile)]
+    for profile in faulty:
+        print(f"FAIL {profile} has complaints")
     with tempfile.TemporaryDirectory() as made:
-        with concurrent.futures.ThreadPoolExecutor(6) as pool:
-            running = {pool.submit(work, options.cli, options.out or pathlib.Path(made), case): case for case in chosen}
-            for done in concurrent.futures.as_completed(running):
-                case, job = running[done], done.result()
-                wrong = complaints(options.cli, case, job)
-                failed += bool(wrong)
-                undecided += job.get("finding") == "not_proven"
-                print(f"{'FAIL' if wrong else 'ok  '} {case[0][-5:]} {case[1]:<20} {case[2]:>3} {job.get('finding', ''):<11} {job.get('finding_class', ''):<13} {job.get('p', 0):.2f} "
-                      f"{job.get('entries', 0):>4} entries {job.get('job_minutes', 0):>4.0f} min  {'; '.join(wrong)}", flush=True)
-    allowed = len(chosen) // 10
-    print(f"{failed} failed, {undecided} of {len(chosen)} not proven ({allowed} allowed)")
-    return 1 if failed or undecided > allowed else 0
+        out = options.out or pathlib.Path(made)
+        good = robot.report(chosen, lambda case: work(options.cli, out, case), lambda case, job: complaints(options.cli, case, job), lambda case: f"{case[0][-5:]} {case[1]} {case[2]}", 6, least_allowed=0)
+    return 0 if good and not faulty else 1
 
 
 if __name__ == "__main__":

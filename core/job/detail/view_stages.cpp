@@ -26,10 +26,23 @@ std::string answer_words(const profile::Profile& p, const profile::Check& check,
     return a.number.empty() ? outcome_words(p, check.id, a.outcome) : a.number + "\u00A0" + check.unit;
 }
 
+/// What was answered before the repair: by its entry where that is given, else the latest. The same check repeated afterwards is a test of the
+/// repair and no evidence.
+const Answer* found_by(const JobState& s, const std::string& check, const std::string& hash = {})
+{
+    const Answer* latest = nullptr;
+    for (const Answer& a : s.answers) {
+        if (a.check != check || a.after_repair) continue;
+        if (!hash.empty() && a.stamp.hash == hash) return &a;
+        latest = &a;
+    }
+    return latest;
+}
+
 EvidenceLine evidence_line(const Scene& x, const isolate::Contribution& c)
 {
     const auto* check = profile::find(x.p.installation.checks, c.check);
-    const Answer* a = x.s.answer(c.check);
+    const Answer* a = found_by(x.s, c.check, c.evidence);
     EvidenceLine line;
     line.text = check ? check->title.in() : c.check;
     if (check && a) line.text += ": " + answer_words(x.p, *check, *a);
@@ -43,7 +56,7 @@ void why(const Scene& x, IsolateView& v)
 {
     for (const auto& u : x.r.unexplained) {
         const auto* check = profile::find(x.p.installation.checks, u.check);
-        const Answer* a = x.s.answer(u.check);
+        const Answer* a = found_by(x.s, u.check, u.evidence);
         if (check && a) v.unexplained.push_back({check->title.in() + ": " + answer_words(x.p, *check, *a), cause_words(x.p, u.cause)});
     }
     for (const auto& t : x.r.why.turns)
@@ -132,7 +145,7 @@ void fill_as_found(const Scene& x, JobView& v)
     }
     for (const auto& check : x.p.installation.checks) {
         if (check.stage != "as_found") continue;
-        const Answer* a = x.s.answer(check.id);
+        const Answer* a = found_by(x.s, check.id);
         SourceLine line;
         line.what = check.title.in();
         line.word = a ? answer_words(x.p, check, *a) : "not yet";

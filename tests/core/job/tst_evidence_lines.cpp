@@ -1,0 +1,62 @@
+// What stands as evidence was answered before the repair; the same check repeated afterwards is its test, and stands as that.
+#include "small_profile.h"
+
+#include <core/job/build_view.h>
+#include <core/job/isolate_model.h>
+#include <tests/support/test_main.h>
+
+using namespace chockside;
+using namespace chockside::tests;
+
+class TestEvidenceLines : public QObject {
+    Q_OBJECT
+
+    profile::Profile p_ = small_profile();
+    job::JobState s_;
+    Pen pen_;
+
+    void write(const std::string& kind, json::Value b) { job::apply(p_, s_, pen_.write(kind, std::move(b))); }
+    void answer(const std::string& outcome) { write("answer", body({{"check", "flag_watch"}, {"outcome", outcome}, {"presence", "showing"}})); }
+    std::vector<job::EvidenceLine> evidence() const
+    {
+        job::Context c;
+        c.now = {pen_.wall, pen_.mono, pen_.boot};
+        return job::build_view(p_, s_, c, job::reason(p_, s_, c)).isolate.evidence;
+    }
+
+private slots:
+    void init()
+    {
+        s_ = {};
+        pen_ = {};
+        write("opened", body({{"power", "on"}, {"scale_milli", 1000}, {"complaint_kind", "heading_flag"}}));
+        write("did", did_body("fault", "x", "showing"));
+        answer("flag");
+    }
+
+    void the_repeated_check_does_not_stand_as_evidence()
+    {
+        const auto before = evidence();
+        QCOMPARE(before.size(), std::size_t(1));
+        QCOMPARE(before[0].text, std::string("Flag watch: flag"));
+        write("finding", body({{"advice", "isolated"}, {"class", "unit"}, {"cause", "unit_ch1"}, {"p", "0.95"}}));
+        write("repair", body({{"repair", "replace_unit"}}));
+        answer("steady");
+        QVERIFY(s_.answer_after_repair("flag_watch"));
+        const auto after = evidence();
+        QCOMPARE(after.size(), std::size_t(1));
+        QCOMPARE(after[0].text, std::string("Flag watch: flag"));
+        QCOMPARE(after[0].factor, before[0].factor);
+    }
+
+    void of_a_check_that_was_looked_at_twice_the_latest_stands()
+    {
+        answer("steady");
+        const auto lines = evidence();
+        QCOMPARE(lines.size(), std::size_t(1));
+        QCOMPARE(lines[0].text, std::string("Flag watch: steady"));
+    }
+};
+
+CHOCKSIDE_TEST(TestEvidenceLines)
+#include "tst_evidence_lines.moc"
