@@ -150,8 +150,8 @@ struct IsolateView {
 
 struct StoredFaultLine {
     std::string code, says;
-    int count = 0;
-    std::string age;
+    int count = 0;          ///< 0: the unit does not tell it
+    std::string age;        ///< empty: the unit does not tell it
     bool active = false;
 };
 

@@ -115,10 +115,10 @@ Section troubleshooting(const job::JobView& v)
     section.blocks.push_back(evidence);
     Table gates{{"Gate", "What it needs", "State"}, {}, {0.1, 0.66, 0.24}};
     for (const auto& g : v.isolate.gates) gates.rows.push_back({g.id, g.says, g.met ? "met" : "not met"});
-    section.blocks.push_back(gates);
+    if (!gates.rows.empty()) section.blocks.push_back(gates);
     if (!v.stored_faults.empty()) {
         Table faults{{"Code", "Stored fault, as found", "Count", "Age"}, {}, {0.14, 0.5, 0.16, 0.2}};
-        for (const auto& f : v.stored_faults) faults.rows.push_back({f.code, f.says, std::to_string(f.count), f.age});
+        for (const auto& f : v.stored_faults) faults.rows.push_back({f.code, f.says, f.count > 0 ? std::to_string(f.count) : "not told", f.age.empty() ? "not told" : f.age});
         section.blocks.push_back(faults);
     }
     return section;

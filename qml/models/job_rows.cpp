@@ -174,7 +174,7 @@ Rows saved_rows(const job::JobView& v)
 Rows fault_rows(const job::JobView& v)
 {
     return rows_of(v.stored_faults, [](const job::StoredFaultLine& f) {
-        return QVariantMap{{"code", words(f.code)}, {"says", words(f.says)}, {"count", QStringLiteral("×\u00A0%1").arg(f.count)}, {"age", words(f.age)}, {"active", f.active}};
+        return QVariantMap{{"code", words(f.code)}, {"says", words(f.says)}, {"count", f.count > 0 ? QStringLiteral("×\u00A0%1").arg(f.count) : QString()}, {"age", words(f.age)}, {"active", f.active}};
     });
 }
 

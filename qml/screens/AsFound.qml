@@ -59,7 +59,7 @@ Column {
                     width: parent.width
                     height: lines.height + 1.4 * Metrics.mm
                     Accessible.role: Accessible.ListItem
-                    Accessible.name: code + ", " + says + ", " + count + ", " + age
+                    Accessible.name: [code, says, count, age].filter((told) => told !== "").join(", ")
                     Text { id: code; text: fault.code; color: Palette.ink; font.family: Type.code; font.pixelSize: Type.floor; font.bold: true; anchors.verticalCenter: lines.verticalCenter }
                     Column {
                         id: lines

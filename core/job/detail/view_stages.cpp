@@ -141,7 +141,7 @@ void fill_as_found(const Scene& x, JobView& v)
         std::string says = f.id;
         for (const auto& [code, said] : x.p.unit.faults.table)
             if (said.id == f.id) says = said.says.in();
-        v.stored_faults.push_back({f.code, says, static_cast<int>(f.count), age_words(f.age_s), f.active});
+        v.stored_faults.push_back({f.code, says, static_cast<int>(f.count), f.age_s > 0 ? age_words(f.age_s) : "", f.active});
     }
     for (const auto& check : x.p.installation.checks) {
         if (check.stage != "as_found") continue;
