@@ -5,6 +5,7 @@ import crypto from "node:crypto";
 import fs from "node:fs";
 import http from "node:http";
 import https from "node:https";
+import net from "node:net";
 import os from "node:os";
 import path from "node:path";
 
@@ -14,12 +15,21 @@ export const canonical = (v) => Array.isArray(v) ? `[${v.map(canonical).join(","
 export const digest = (body) => `sha-256=:${sha256(body).toString("base64")}:`;
 export const sleep = (ms) => new Promise((done) => setTimeout(done, ms));
 
+const is_free = (port) => new Promise((done) => { const s = net.createServer().on("error", () => done(false)).listen(port, "127.0.0.1", () => s.close(() => done(true))); });
+/// A port to listen on: below those that the system hands out for outgoing connections (32768 and up), which else hold one now and then.
+export async function free_port() {
+  for (;;) {
+    const port = 20000 + Math.floor(Math.random() * 12000);
+    if (await is_free(port)) return port;
+  }
+}
+
 export class Shop {
   constructor(options = {}) {
     this.bin = process.env.CHOCKSIDE_SHOP;
     this.dir = options.dir ?? fs.mkdtempSync(path.join(os.tmpdir(), "shop-"));
     this.db = options.db;
-    this.port = options.port ?? 20000 + Math.floor(Math.random() * 20000);
+    this.port = options.port;
     this.more = options.more ?? [];
     // Most tests stand for many tablets on one address; one that looks at the limits takes the shop's own.
     this.limits = options.own_limits ? [] : ["--per-address", "2000", "--per-device", "1000000", "--per-visitor", "1000000"];
@@ -27,6 +37,7 @@ export class Shop {
   }
   get url() { return `${this.tls ? "https" : "http"}://127.0.0.1:${this.port}`; }
   async start() {
+    this.port ??= await free_port();
     const args = ["--data", this.dir, "--listen", `127.0.0.1:${this.port}`, ...this.limits, ...(this.tls ? ["--certificate", this.tls.certificate, "--key", this.tls.key] : []), ...(this.db ? ["--db", this.db] : []), ...this.more];
     this.out = "";
     this.process = spawn(this.bin, args, { stdio: ["ignore", "pipe", "pipe"] });

@@ -3,7 +3,7 @@ import { execFileSync } from "node:child_process";
 import fs from "node:fs";
 
 export function postgres() {
-  const bin = "/usr/lib/postgresql/15/bin", dir = fs.mkdtempSync("/tmp/shop-pg-"), port = 21000 + Math.floor(Math.random() * 20000), root = process.getuid() === 0;
+  const bin = "/usr/lib/postgresql/15/bin", dir = fs.mkdtempSync("/tmp/shop-pg-"), port = 10000 + Math.floor(Math.random() * 10000), root = process.getuid() === 0;
   const as = (...command) => execFileSync(root ? "runuser" : command[0], root ? ["-u", "postgres", "--", ...command] : command.slice(1), { stdio: "pipe", cwd: "/tmp" });
   if (root) execFileSync("chown", ["postgres", dir]);
   as(`${bin}/initdb`, "-D", `${dir}/db`, "--locale=C", "-E", "UTF8", "-A", "trust", "-U", "postgres");
