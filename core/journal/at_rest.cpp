@@ -301,4 +301,10 @@ Result<trust::Unsealed> Store::unseal_file(ByteView file)
     return trust::unseal_file(*in_->vault, file);
 }
 
+Result<std::shared_ptr<trust::Vault>> Store::reading_vault() const
+{
+    if (!in_->vault || !in_->vault->is_open()) return fail("pin_needed", "store");
+    return std::make_shared<trust::Vault>(in_->vault->for_reading());
+}
+
 } // namespace chockside::journal

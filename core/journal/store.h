@@ -92,6 +92,8 @@ public:
     /// For a thread that seals file after file as they grow; the key's box is durable when it returns. Codes: read_only, io_error.
     Result<std::unique_ptr<trust::SealingDisk>> sealing_disk(Disk& under);
     Result<trust::Unsealed> unseal_file(ByteView file);
+    /// The same for another thread. Code: pin_needed. Whoever holds it lets go of it when the store is locked.
+    Result<std::shared_ptr<trust::Vault>> reading_vault() const;
 
     /// Of one job, in causal order. Code: entry_malformed (place: author/seq) where a row does not say what its envelope says.
     Result<std::vector<Entry>> entries(const std::string& job);

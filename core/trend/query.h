@@ -57,6 +57,9 @@ struct Search {
 /// The first match later than `after`, in the order the samples came. Blocks whose summary rules a match out are not read.
 Result<Search> search(const Trend&, SeriesId, const Wanted&, std::int64_t after_ns);
 
+/// The last match earlier than `before`. Damage is told of the stretch that the match lies in, or of the last that was looked through.
+Result<Search> search_back(const Trend&, SeriesId, const Wanted&, std::int64_t before_ns);
+
 /// Every sample of [from, to) in order; false from `each` stops. Code: unknown_series.
 Result<std::vector<Damage>> each_sample(const Trend&, SeriesId, std::int64_t from_ns, std::int64_t to_ns, const std::function<bool(const Sample&)>& each);
 

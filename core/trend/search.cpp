@@ -3,6 +3,8 @@
 #include <core/trend/detail/block.h>
 #include <core/units/decimal.h>
 
+#include <algorithm>
+
 namespace chockside::trend {
 
 namespace {
@@ -39,11 +41,16 @@ Says summary(const Wanted& w, const Head& h)
 
 class Searcher {
 public:
-    Searcher(const Trend& trend, SeriesId series, const Wanted& wanted, std::int64_t after) : trend_(trend), series_(series), w_(wanted), after_(after) {}
+    using Each = std::function<bool(const Found&)>;
+    Searcher(const Trend& trend, SeriesId series, const Wanted& wanted, std::int64_t after, std::int64_t until, const Each& each)
+        : trend_(trend), series_(series), w_(wanted), after_(after), until_(until), each_(each)
+    {
+    }
 
     Search run()
     {
-        for (std::size_t i = first_block(); i < trend_.blocks(series_) && !out_.found; ++i) block(i);
+        const std::size_t end = end_block();
+        for (std::size_t i = first_block(); i < end && !ended_; ++i) block(i);
         return std::move(out_);
     }
 
@@ -54,6 +61,14 @@ private:
         std::size_t i = 0;
         while (i < trend_.blocks(series_) && trend_.head(series_, i).max_t <= after_) ++i;
         return i == 0 ? 0 : i - 1;
+    }
+
+    /// Behind the last block with a sample before `until_`; one more where a match is known by the sample that follows.
+    std::size_t end_block() const
+    {
+        std::size_t i = trend_.blocks(series_);
+        while (i > 0 && trend_.head(series_, i - 1).min_t >= until_) --i;
+        return std::min(trend_.blocks(series_), w_.kind == Kind::missing ? i + 1 : i);
     }
 
     void block(std::size_t at)
@@ -79,7 +94,7 @@ private:
             return;
         }
         for (const Sample& s : samples)
-            if (visit(s)) return;
+            if (visit(s); ended_) return;
     }
 
     /// The last sample of a block that was skipped, needed whole where a match would name it.
@@ -91,29 +106,33 @@ private:
         partial_.reset();
     }
 
-    bool visit(const Sample& s)
+    void visit(const Sample& s)
     {
         const std::optional<Sample> before = before_;
         before_ = s;
         if (w_.kind == Kind::missing) {
-            if (!before || before->t_ns <= after_ || static_cast<double>(detail::between(before->t_ns, s.t_ns)) <= w_.limit * 1e9) return false;
-            out_.found = Found{*before, s.t_ns};
-            return true;
+            if (before && static_cast<double>(detail::between(before->t_ns, s.t_ns)) > w_.limit * 1e9) tell({*before, s.t_ns});
+            return;
         }
         const bool was = state_;
         state_ = holds(w_, s);
-        const bool match = w_.kind == Kind::changes ? before && (s.raw != before->raw || s.validity != before->validity) : state_ && !was;
-        if (!match || s.t_ns <= after_) return false;
-        out_.found = Found{s, s.t_ns};
-        return true;
+        if (w_.kind == Kind::changes ? before && (s.raw != before->raw || s.validity != before->validity) : state_ && !was) tell({s, s.t_ns});
+    }
+
+    void tell(const Found& match)
+    {
+        if (match.at.t_ns <= after_ || match.at.t_ns >= until_) return;
+        out_.found = match;
+        ended_ = !each_(match);
     }
 
     const Trend& trend_;
     SeriesId series_;
     const Wanted& w_;
-    std::int64_t after_;
+    std::int64_t after_, until_;
+    const Each& each_;
     Search out_;
-    bool state_ = false;
+    bool ended_ = false, state_ = false;
     std::optional<Sample> before_;
     std::optional<std::size_t> partial_;
 };
@@ -137,7 +156,26 @@ Result<Wanted> read_wanted(std::string_view text)
 Result<Search> search(const Trend& trend, SeriesId series, const Wanted& wanted, std::int64_t after_ns)
 {
     if (series >= trend.series().size()) return fail("unknown_series");
-    return Searcher(trend, series, wanted, after_ns).run();
+    return Searcher(trend, series, wanted, after_ns, std::numeric_limits<std::int64_t>::max(), [](const Found&) { return false; }).run();
+}
+
+/// By ever longer stretches of time, each four times the last, so that a match close by costs little and one far away twice the way.
+Result<Search> search_back(const Trend& trend, SeriesId series, const Wanted& wanted, std::int64_t before_ns)
+{
+    if (series >= trend.series().size()) return fail("unknown_series");
+    const Trend::Range all = trend.range().value_or(Trend::Range{});
+    const std::int64_t first = all.from_ns;
+    before_ns = std::min(before_ns, all.to_ns + 1);
+    Search out;
+    for (std::int64_t reach = 1'000'000'000, until = before_ns; until > first; reach *= 4) {
+        const std::int64_t after = before_ns - first > reach ? before_ns - reach - 1 : first - 1;
+        const std::uint64_t read = out.blocks_read;
+        out = Searcher(trend, series, wanted, after, until, [](const Found&) { return true; }).run();
+        out.blocks_read += read;
+        if (out.found) break;
+        until = after + 1;
+    }
+    return out;
 }
 
 Result<std::vector<Damage>> each_sample(const Trend& trend, SeriesId series, std::int64_t from_ns, std::int64_t to_ns, const std::function<bool(const Sample&)>& each)

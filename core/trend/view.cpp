@@ -85,6 +85,16 @@ void TrendView::show_all()
     window_.to_ns = std::max(r.from_ns + narrowest_ns, r.to_ns + 1);
 }
 
+void TrendView::go(double share)
+{
+    freeze();
+    const Trend::Range r = all();
+    const std::int64_t width = window_.to_ns - window_.from_ns;
+    window_.from_ns = r.from_ns + static_cast<std::int64_t>(std::clamp(share, 0.0, 1.0) * static_cast<double>(r.to_ns - r.from_ns)) - width / 2;
+    window_.to_ns = window_.from_ns + width;
+    keep_inside();
+}
+
 Result<TrendView::Plot> TrendView::plot(SeriesId series, int n) const
 {
     const std::int64_t newest = window_.frozen ? frozen_at_ns_ : std::numeric_limits<std::int64_t>::max();
@@ -101,15 +111,27 @@ Result<TrendView::Plot> TrendView::plot(SeriesId series, int n) const
     return plot;
 }
 
+void TrendView::centre(std::int64_t t_ns)
+{
+    freeze();
+    const std::int64_t width = window_.to_ns - window_.from_ns;
+    window_.from_ns = t_ns - width / 2;
+    window_.to_ns = window_.from_ns + width;
+}
+
 Result<Search> TrendView::find(SeriesId series, const Wanted& wanted, std::int64_t after_ns)
 {
     auto answer = search(trend_, series, wanted, after_ns);
     if (!answer || !answer->found) return answer;
     if (window_.frozen && answer->found->at.t_ns > frozen_at_ns_) return answer->found.reset(), answer;
-    freeze();
-    const std::int64_t width = window_.to_ns - window_.from_ns;
-    window_.from_ns = answer->found->at.t_ns - width / 2;
-    window_.to_ns = window_.from_ns + width;
+    centre(answer->found->at.t_ns);
+    return answer;
+}
+
+Result<Search> TrendView::find_back(SeriesId series, const Wanted& wanted, std::int64_t before_ns)
+{
+    auto answer = search_back(trend_, series, wanted, window_.frozen ? std::min(before_ns, frozen_at_ns_ + 1) : before_ns);
+    if (answer && answer->found) centre(answer->found->at.t_ns);
     return answer;
 }
 

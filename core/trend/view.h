@@ -27,6 +27,8 @@ public:
     void zoom(double factor, double about);
     void show(std::int64_t from_ns, std::int64_t to_ns);
     void show_all();
+    /// The window's middle to a share (0 the first sample, 1 the last) of everything; it stands still from then on.
+    void go(double share);
 
     struct Plot {
         SeriesId series = 0;
@@ -39,11 +41,14 @@ public:
     Result<Plot> plot(SeriesId, int n) const;
     /// The next match behind `after`; the window moves so that it stands in the middle.
     Result<Search> find(SeriesId, const Wanted&, std::int64_t after_ns);
+    /// The last match before `before`, in the same way.
+    Result<Search> find_back(SeriesId, const Wanted&, std::int64_t before_ns);
 
 private:
     static constexpr std::int64_t narrowest_ns = 1000;
     Trend::Range all() const;
     void keep_inside();
+    void centre(std::int64_t t_ns);
 
     const Trend& trend_;
     Window window_;

@@ -131,6 +131,16 @@ Status Vault::open_with(ByteView secret)
     return {};
 }
 
+Vault Vault::for_reading() const
+{
+    Vault other;
+    other.public_ = public_;
+    other.secret_ = secret_;
+    other.boxes_ = boxes_;
+    other.keys_ = keys_;
+    return other;
+}
+
 void Vault::shut()
 {
     if (secret_) wipe(*secret_);

@@ -46,6 +46,8 @@ public:
     ~Vault();
 
     bool is_open() const { return secret_.has_value(); }
+    /// For another thread that reads files: knows what this one knows now, and writes under nothing. Wiped when it ends.
+    Vault for_reading() const;
     /// Code: bad_key where the secret is not this vault's.
     Status open_with(ByteView secret);
     /// Forgets the secret half and all data keys, the one that is written under too.

@@ -163,7 +163,7 @@ struct LiveState::Impl {
             const std::int64_t age = std::max<std::int64_t>(0, t_ns - r.t_ns);
             const std::int64_t limit = std::max(3 * roles.signals[i].period_ns, scaled(least_gap, options.time_scale));
             const bool fresh = out.link == LinkState::good && (roles.signals[i].period_ns == 0 || age <= limit);
-            out.rows.push_back({all[i].name, all[i].unit, r.value, r.validity, age / ms, all[i].boolean, fresh});
+            out.rows.push_back({all[i].name, all[i].unit, r.value, r.validity, age / ms, all[i].boolean, fresh, roles.signals[i].period_ns != 0});
         }
     }
 

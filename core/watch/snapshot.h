@@ -28,6 +28,7 @@ struct Row {
     std::int64_t age_ms = 0;
     bool boolean = false;
     bool fresh = true; ///< false: periodic, and older than three of its periods
+    bool periodic = true; ///< sent by itself, again and again
     bool good() const { return validity == codec::Validity::good && fresh; }
 };
 

@@ -17,6 +17,8 @@ Desk::Desk(DeskOptions options, QObject* parent) : QObject(parent), thread_(std:
     connect(worker_, &DeskWorker::queue, this, &Desk::queue);
     connect(worker_, &DeskWorker::locked, this, &Desk::locked);
     connect(worker_, &DeskWorker::counted, this, &Desk::counted);
+    connect(worker_, &DeskWorker::history, this, &Desk::history);
+    connect(worker_, &DeskWorker::history_saved, this, &Desk::history_saved);
     connect(worker_, &DeskWorker::view_changed, this, [this](std::shared_ptr<const job::JobView> view) {
         view_ = view;
         emit view_changed(view);
@@ -103,6 +105,21 @@ void Desk::submit(const job::Command& command)
 void Desk::flex_mark(const QString& place)
 {
     QMetaObject::invokeMethod(worker_, [w = worker_, place] { w->flex_mark(place); });
+}
+
+void Desk::ask_history(const trend::Ask& ask)
+{
+    QMetaObject::invokeMethod(worker_, [w = worker_, ask] { w->ask_history(ask); });
+}
+
+void Desk::watch_history(bool on)
+{
+    QMetaObject::invokeMethod(worker_, [w = worker_, on] { w->watch_history(on); });
+}
+
+void Desk::save_history(const QString& folder)
+{
+    QMetaObject::invokeMethod(worker_, [w = worker_, folder] { w->save_history(folder); });
 }
 
 void Desk::export_to(const QString& folder)

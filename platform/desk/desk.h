@@ -10,6 +10,7 @@
 #include <core/journal/store.h>
 #include <core/people/people.h>
 #include <core/sync/tablet.h>
+#include <core/trend/viewer.h>
 #include <core/watch/snapshot.h>
 
 #include <QObject>
@@ -65,6 +66,12 @@ public slots:
     void submit(const chockside::job::Command& command);
     /// Flex test: the place that hands move from now on; empty: hands off.
     void flex_mark(const QString& place);
+    /// Earlier readings of the open job, out of its captures; answered by `history` now and whenever more was read, or `problem`.
+    void ask_history(const chockside::trend::Ask& ask);
+    /// Whether somebody looks at them: only then what the line writes is read on.
+    void watch_history(bool on);
+    /// Samples of the lanes last asked for, in the window, as CSV into a folder; `history_saved` or `problem`.
+    void save_history(const QString& folder);
     /// Writes the report as PDF and the journal as JSON lines into a folder; `exported` names them.
     void export_to(const QString& folder);
     void stop();
@@ -80,6 +87,8 @@ signals:
     void exported(QString pdf, QString journal);
     /// How many jobs there are in all, told with `rows`, which are the newest hundred.
     void counted(qint64 jobs);
+    void history(std::shared_ptr<const chockside::trend::Seen> seen);
+    void history_saved(QString path);
     /// While locked, all commands answer pin_needed. `who` can open; empty: nobody has a PIN yet, and nothing locks.
     void locked(bool locked, QStringList who);
     /// What is here, sent, at the shop, archived, and when it is tried again; told when it changes.

@@ -31,6 +31,7 @@ void DeskWorker::lock(bool idle)
         if (!idle) emit problem(ok.error());
         return;
     }
+    drop_history();
     tell_lock();
     tell_people(); // without names
 }

@@ -104,6 +104,7 @@ void DeskWorker::open_new(const job::Opening& opening, const QString& person)
         emit problem(profile.error());
         return;
     }
+    drop_history();
     drop_link();
     auto job = engine_->open_new(*profile, *bytes, opening, person.toStdString());
     if (!job) {
@@ -119,6 +120,7 @@ void DeskWorker::open_new(const job::Opening& opening, const QString& person)
 void DeskWorker::open_job(const QString& job)
 {
     if (barred()) return;
+    drop_history();
     drop_link();
     if (auto ok = engine_->open_stored(job.toStdString(), [this](const std::string& sha) { return profile_for(sha); }); !ok) {
         emit problem(ok.error());
@@ -472,6 +474,7 @@ void DeskWorker::drop_link()
 void DeskWorker::stop()
 {
     timer_.reset();
+    drop_history();
     drop_link();
     shop_.reset();
     engine_.reset();

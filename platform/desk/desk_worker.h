@@ -18,6 +18,8 @@
 
 namespace chockside::desk {
 
+class HistoryWorker;
+
 class DeskWorker : public QObject {
     Q_OBJECT
 public:
@@ -40,6 +42,9 @@ public slots:
     void try_shop();
     /// Words in tail or title that `rows` is narrowed to from now on; empty: all.
     void search(const QString& words);
+    void ask_history(const chockside::trend::Ask& ask);
+    void watch_history(bool on);
+    void save_history(const QString& folder);
     /// `rows` follows, as the jobs stand now.
     void publish_rows();
     void stop();
@@ -56,6 +61,8 @@ signals:
     void queue(chockside::sync::QueueView queue, QString shop);
     void locked(bool locked, QStringList who);
     void key_kept(bool in_keyring);
+    void history(std::shared_ptr<const chockside::trend::Seen> seen);
+    void history_saved(QString path);
 
 private:
     /// A prompt whose answer the line has to give first.
@@ -67,6 +74,8 @@ private:
 
     void make_link();
     void drop_link();
+    Status make_history();
+    void drop_history();
     void on_snapshot(std::shared_ptr<const watch::LiveSnapshot> snapshot);
     void on_noted(const watch::Noted& note);
     void on_answered(const QString& tag, const json::Value& outcome);
@@ -101,6 +110,8 @@ private:
     std::unique_ptr<ShopLink> shop_; ///< stands on the store
     std::unique_ptr<QThread> link_thread_;
     LinkWorker* link_ = nullptr;
+    std::unique_ptr<QThread> history_thread_;
+    HistoryWorker* history_ = nullptr;
     QString port_;
     std::string search_;
     std::shared_ptr<const watch::LiveSnapshot> live_;

@@ -9,6 +9,7 @@ JobScreen {
 
     job: app.job
     live: app.live
+    history: app.history
     flex: app.flex
     hands: app.practice
     settings: app.settings

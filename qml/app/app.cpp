@@ -22,17 +22,21 @@ void App::connect_backend()
 {
     connect(&backend_, &AppBackend::viewChanged, this, &App::take_view);
     connect(&backend_, &AppBackend::liveChanged, &live_, &models::LiveModel::push);
+    connect(&backend_, &AppBackend::historyChanged, &history_, &models::HistoryModel::set_seen);
+    connect(&backend_, &AppBackend::historySaved, &history_, &models::HistoryModel::set_saved);
     connect(&backend_, &AppBackend::flexChanged, &flex_, &models::FlexModel::set_seen);
     connect(&backend_, &AppBackend::jobsCounted, &home_, &models::HomeModel::set_total);
     connect(&backend_, &AppBackend::homeChanged, &home_, &models::HomeModel::set_rows);
     connect(&backend_, &AppBackend::stationChanged, &home_, &models::HomeModel::set_station);
     connect(&backend_, &AppBackend::refused, this, [this](const QString& words) {
         if (lock_.locked()) lock_.refuse(words);
+        else if (screen_ == "earlier") history_.refuse(words);
         else job_.set_refusal(words);
     });
     connect(&backend_, &AppBackend::queueChanged, &queue_, &models::QueueModel::set);
     connect(&backend_, &AppBackend::keyKept, &lock_, &models::LockModel::set_in_keyring);
     connect(&backend_, &AppBackend::lockChanged, &lock_, &models::LockModel::set);
+    connect(&backend_, &AppBackend::lockChanged, &history_, [this](bool locked) { locked ? history_.forget() : history_.resume(); });
     connect(&backend_, &AppBackend::peopleChanged, &job_, &models::JobModel::set_signers);
     connect(&backend_, &AppBackend::seenChanged, &practice_, &models::PracticeModel::set_seen);
     connect(&backend_, &AppBackend::handsChanged, this, [this](const std::vector<json::Value>& moves, bool coupled) {
@@ -68,6 +72,9 @@ QString App::away_words() const
 void App::connect_models()
 {
     connect(&job_, &models::JobModel::commanded, &backend_, &AppBackend::submit);
+    connect(&history_, &models::HistoryModel::asked, &backend_, &AppBackend::ask_history);
+    connect(&history_, &models::HistoryModel::watch_asked, &backend_, &AppBackend::watch_history);
+    connect(&history_, &models::HistoryModel::save_asked, &backend_, [this] { backend_.save_history(); });
     connect(&flex_, &models::FlexModel::mark_asked, &backend_, &AppBackend::flex_mark);
     connect(&practice_, &models::PracticeModel::hand_asked, &backend_, &AppBackend::hand);
     connect(&home_, &models::HomeModel::open_asked, this, [this](const QString& job) {
@@ -118,7 +125,10 @@ void App::start_practice()
 void App::take_view(const job::JobView& view)
 {
     const bool moved_on = view.stage != job_.view().stage || view.job != job_.view().job;
-    if (view.job != job_.view().job) live_.clear();
+    if (view.job != job_.view().job) {
+        live_.clear();
+        history_.forget();
+    }
     job_.set_view(view);
     flex_.set_places(view.isolate.places);
     if (opening_) {

@@ -2,6 +2,7 @@
 // Puts view models and backend together and says which screen stands.
 
 #include "backend.h"
+#include "history_model.h"
 #include "idle_watch.h"
 #include "job_model.h"
 #include "lock_model.h"
@@ -26,6 +27,7 @@ class App : public QObject {
     Q_PROPERTY(chockside::models::HomeModel* home READ home CONSTANT FINAL)
     Q_PROPERTY(chockside::models::JobModel* job READ job CONSTANT FINAL)
     Q_PROPERTY(chockside::models::LiveModel* live READ live CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::HistoryModel* history READ history CONSTANT FINAL)
     Q_PROPERTY(chockside::models::PracticeModel* practice READ practice CONSTANT FINAL)
     Q_PROPERTY(chockside::models::FlexModel* flex READ flex CONSTANT FINAL)
     Q_PROPERTY(chockside::models::SettingsModel* settings READ settings CONSTANT FINAL)
@@ -49,12 +51,13 @@ public:
     models::HomeModel* home() { return &home_; }
     models::JobModel* job() { return &job_; }
     models::LiveModel* live() { return &live_; }
+    models::HistoryModel* history() { return &history_; }
     models::PracticeModel* practice() { return &practice_; }
     models::FlexModel* flex() { return &flex_; }
     models::QueueModel* queue() { return &queue_; }
     models::LockModel* lock() { return &lock_; }
     models::SettingsModel* settings() { return &settings_; }
-    /// home, job, resume, open, answers, hands, settings, help, queue
+    /// home, job, resume, open, live, earlier, answers, hands, settings, help, queue
     QString screen() const { return screen_; }
     /// The stage on the screen: the job's own, or another that the technician looks back at.
     int shown_stage() const { return looked_at_ >= 0 ? looked_at_ : job_.stage(); }
@@ -91,6 +94,7 @@ private:
     models::HomeModel home_;
     models::JobModel job_;
     models::LiveModel live_;
+    models::HistoryModel history_;
     models::PracticeModel practice_;
     models::FlexModel flex_;
     models::QueueModel queue_;

@@ -10,10 +10,13 @@
 #include <core/job/command.h>
 #include <core/job/view.h>
 
+#include <core/trend/viewer.h>
+
 #include <QObject>
 #include <QStringList>
 
 #include <cstdint>
+#include <memory>
 #include <vector>
 
 namespace chockside::app {
@@ -51,6 +54,11 @@ public:
     virtual void eyes() = 0;
     /// Flex test: hands move this place from now on; empty: hands off.
     virtual void flex_mark(const QString& place) = 0;
+    /// Earlier readings of the open job; answered by historyChanged, now and as more is read while somebody watches.
+    virtual void ask_history(const trend::Ask&) {}
+    virtual void watch_history(bool /*on*/) {}
+    /// The lanes in the window as CSV; answered by historySaved.
+    virtual void save_history() {}
     /// Writes the report and the journal into a folder; told by a banner.
     virtual void write_report() {}
     virtual void set_person(const QString& initials) = 0;
@@ -58,6 +66,8 @@ public:
 signals:
     void viewChanged(const chockside::job::JobView& view);
     void liveChanged(const chockside::models::LiveFrame& frame);
+    void historyChanged(std::shared_ptr<const chockside::trend::Seen> seen);
+    void historySaved(const QString& path);
     void flexChanged(const chockside::models::FlexSeen& seen);
     void homeChanged(const std::vector<chockside::models::HomeRow>& rows);
     /// Jobs in all, of which homeChanged brings the newest.

@@ -35,6 +35,8 @@ DeskBackend::DeskBackend(const BackendOptions& options)
         emit queueChanged(queue_seen(q, shop));
         tell_station();
     });
+    connect(&desk_, &desk::Desk::history, this, &DeskBackend::historyChanged);
+    connect(&desk_, &desk::Desk::history_saved, this, &DeskBackend::historySaved);
     connect(&desk_, &desk::Desk::locked, this, &DeskBackend::lockChanged);
     connect(&desk_, &desk::Desk::exported, this, [this](const QString& pdf, const QString& journal) {
         emit bannerChanged("advice", "Report and journal are written.", pdf + "\n" + journal, {});
@@ -224,6 +226,11 @@ void DeskBackend::write_report()
     const QString folder = QDir(options_.data).absoluteFilePath("reports");
     QDir().mkpath(folder);
     desk_.export_to(folder);
+}
+
+void DeskBackend::save_history()
+{
+    desk_.save_history(QDir(options_.data).absoluteFilePath("reports"));
 }
 
 void DeskBackend::flex_mark(const QString& place)

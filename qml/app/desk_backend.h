@@ -37,6 +37,9 @@ public:
     void hand(const json::Value& move) override;
     void flex_mark(const QString& place) override;
     void write_report() override;
+    void ask_history(const trend::Ask& ask) override { desk_.ask_history(ask); }
+    void watch_history(bool on) override { desk_.watch_history(on); }
+    void save_history() override;
     void eyes() override;
     void set_person(const QString& initials) override;
 

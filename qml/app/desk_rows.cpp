@@ -60,8 +60,9 @@ models::LiveFrame frame_of(const watch::LiveSnapshot& s)
     frame.mono_ms = s.t_ns / 1'000'000;
     if (s.flex.running) frame.hands = s.flex.place;
     for (const auto& row : s.rows) {
-        const bool word = row.name.rfind("word.", 0) == 0, status = row.name.rfind("status.", 0) == 0;
-        if ((!word && !status) || row.name == "status.uptime") continue;
+        if (!row.periodic || row.name.ends_with(".uptime")) continue;
+        // What has neither unit nor yes and no counts or masks: of the frame, not of the aircraft.
+        if (row.unit.empty() && !row.boolean && !row.name.starts_with("word.")) continue;
         const std::string name = row.name.substr(row.name.rfind('.') + 1);
         const bool flag = name.find("flag") != std::string::npos;
         const bool good = row.good() && (!row.boolean || (row.value != 0) != flag);

@@ -51,6 +51,34 @@ void SampleBackend::serve(const QString& name)
     if (name.startsWith("06")) feed_live();
 }
 
+/// Forty minutes of a line: the heading goes round, its words are lost in bursts, and from the thirtieth minute on nothing comes for 40 s.
+void SampleBackend::ask_history(const trend::Ask& ask)
+{
+    if (!viewer_) {
+        auto made = trend::Trend::open(":memory:", {{"word.heading", "deg", 50, false, {}}, {"status.supply", "V", 200, false, {}}, {"status.wire_sense", "", 200, true, {}}, {"word.heading_flag", "", 200, true, {}}, {"word.pitch", "deg", 50, false, {}}, {"word.roll", "deg", 50, false, {}}});
+        if (!made) return emit refused("no room");
+        readings_ = std::move(*made);
+        constexpr std::int64_t begin = 1'781'706'000'000'000'000, step = 50'000'000;
+        for (int k = 0; k < 48'000; ++k) {
+            const double t = k * 0.05;
+            const bool shaken = (t > 400 && t < 700) || (t > 1300 && t < 1500), drop = shaken && std::fmod(t, 17) < 1.2;
+            if (t > 1800 && t < 1840) continue;
+            const std::int64_t at = begin + k * step;
+            const auto add = [&](trend::SeriesId id, double v, bool good = true) { (void)readings_->add(id, {at, static_cast<std::uint64_t>(std::llround(v * 1000)), v, good ? codec::Validity::good : codec::Validity::no_computed_data}); };
+            add(0, std::fmod(231.4 + (t > 900 ? (t - 900) * 0.2 : 0) + 0.4 * std::sin(t / 5), 360), !drop);
+            add(4, 1.5 * std::sin(t / 60));
+            add(5, 2 * std::sin(t / 47));
+            if (k % 4 != 0) continue;
+            add(1, 27.6 - (t > 1200 ? 0.9 : 0) + 0.05 * std::sin(t / 3));
+            add(2, drop ? 0 : 1);
+            add(3, drop ? 1 : 0);
+        }
+        viewer_ = std::make_unique<trend::Viewer>(*readings_);
+        viewer_->grew();
+    }
+    emit historyChanged(std::make_shared<const trend::Seen>(viewer_->answer(ask)));
+}
+
 /// Two minutes of traces: one channel drops out in bursts, the other stays quiet.
 void SampleBackend::feed_live()
 {

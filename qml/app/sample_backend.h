@@ -26,6 +26,10 @@ public:
 
     /// Puts the view `name` on the screen, with live traces where the screen has them.
     void serve(const QString& name);
+    void ask_history(const trend::Ask& ask) override;
+    void watch_history(bool on) override { watched = on; }
+    void save_history() override { emit historySaved("Q4-TLN-readings.csv"); }
+    bool watched = false;
     std::vector<job::Command> submitted;
     std::vector<json::Value> moved;
     std::vector<std::string> marks;
@@ -33,6 +37,8 @@ public:
 
 private:
     void feed_live();
+    std::unique_ptr<trend::Trend> readings_;
+    std::unique_ptr<trend::Viewer> viewer_;
 };
 
 } // namespace chockside::app

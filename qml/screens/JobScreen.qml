@@ -9,6 +9,7 @@ Frame {
     id: screen
     required property JobModel job
     required property LiveModel live
+    required property HistoryModel history
     required property FlexModel flex
     required property PracticeModel hands
     required property SettingsModel settings
@@ -47,6 +48,7 @@ Frame {
         switch (sheet) {
         case "open": return job.open_count === 0 ? qsTr("Nothing stands open.") : qsTr("%1 open. Last out, first back.").arg(job.open_count)
         case "live": return job.link_good ? qsTr("What arrives on the line.") : qsTr("Nothing arrives on the line.")
+        case "earlier": return qsTr("What arrived earlier in this job.")
         case "other": return qsTr("Other checks, and what each costs.")
         case "hands": return qsTr("The practice aircraft: look, and lay hands on.")
         case "note": return qsTr("A note for the journal.")
@@ -67,6 +69,7 @@ Frame {
         switch (what) {
         case "open": return openPage
         case "live": return livePage
+        case "earlier": return earlierPage
         case "other": return otherPage
         case "hands": return handsPage
         case "note": return notePage
@@ -84,6 +87,10 @@ Frame {
             return [{id: "go_on", icon: "", word: qsTr("Go on where I was"), waits: !back.looked, why: back.missing}]
         if (sheet === "again")
             return [{id: "not_so", icon: "", word: qsTr("Not so any more")}]
+        if (sheet === "live")
+            return [{id: "back", icon: "back", word: qsTr("Back")}, {id: "earlier", icon: "list", word: qsTr("Earlier readings")}]
+        if (sheet === "earlier")
+            return [{id: "live", icon: "back", word: qsTr("Back")}, {id: "csv", icon: "", word: qsTr("Save as CSV"), waits: !history.any}]
         if (sheet !== "job" || !follows)
             return [{id: "back", icon: "back", word: qsTr("Back")}]
         if (flexing)
@@ -165,6 +172,7 @@ Frame {
                 screen.noteText = back.note(false) + " " + qsTr("No longer so: %1").arg(back.kept[back.step].text)
                 screen.shown("note")
             }
+            else if (id === "csv") screen.history.save()
             else if (id === "report") screen.reportAsked()
             else if (id === "photo") screen.job.photo(screen.job.prompt.label, "")
             else if (id === "freeze") screen.live.frozen = !screen.live.frozen
@@ -211,6 +219,7 @@ Frame {
     Component { id: partPage; PartForm { job: screen.job; phone: screen.phone; room: centre.room } }
     Component { id: openPage; OpenList { job: screen.job; phone: screen.phone } }
     Component { id: livePage; Live { job: screen.job; live: screen.live; phone: screen.phone; room: centre.room } }
+    Component { id: earlierPage; History { history: screen.history; phone: screen.phone; room: centre.room } }
     Component { id: otherPage; OtherChecks { job: screen.job; phone: screen.phone; room: centre.room; onTaken: screen.shown("job") } }
     Component { id: journalPage; Journal { job: screen.job; phone: screen.phone } }
     Component { id: handsPage; Hands { practice: screen.hands; phone: screen.phone; room: centre.room } }
