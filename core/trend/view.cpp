@@ -117,6 +117,7 @@ void TrendView::centre(std::int64_t t_ns)
     const std::int64_t width = window_.to_ns - window_.from_ns;
     window_.from_ns = t_ns - width / 2;
     window_.to_ns = window_.from_ns + width;
+    keep_inside();
 }
 
 Result<Search> TrendView::find(SeriesId series, const Wanted& wanted, std::int64_t after_ns)

@@ -16,6 +16,8 @@ public:
         bool operator==(const Window&) const = default;
     };
     const Window& window() const { return window_; }
+    /// The newest sample that is shown while it is frozen.
+    std::int64_t frozen_at_ns() const { return frozen_at_ns_; }
 
     /// New samples have come: a window that follows moves so that the newest one is its last. Its width stays.
     void refresh();
@@ -39,7 +41,7 @@ public:
     };
     /// n columns of the window. Codes: those of columns().
     Result<Plot> plot(SeriesId, int n) const;
-    /// The next match behind `after`; the window moves so that it stands in the middle.
+    /// The next match behind `after`; the window moves so that it stands in the middle, as far as there are samples on both sides.
     Result<Search> find(SeriesId, const Wanted&, std::int64_t after_ns);
     /// The last match before `before`, in the same way.
     Result<Search> find_back(SeriesId, const Wanted&, std::int64_t before_ns);

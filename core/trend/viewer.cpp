@@ -62,7 +62,9 @@ void Viewer::search(const Ask& ask, Seen& seen)
     const auto id = trend_.id(ask.searched);
     if (!wanted) return void(seen.refused = wanted.error());
     if (!id) return void(seen.refused = Problem{"unknown_series", ask.searched, {}});
-    if (match_ && match_->name != ask.searched) match_.reset();
+    // Another question begins at the window, not at the answer of the last one.
+    if (match_ && (match_->name != ask.searched || wanted_ != ask.wanted)) match_.reset();
+    wanted_ = ask.wanted;
     const auto found = earlier ? view_.find_back(*id, *wanted, search_from(true)) : view_.find(*id, *wanted, search_from(false));
     if (!found) return void(seen.refused = found.error());
     seen.none = !found->found;
@@ -76,6 +78,7 @@ Seen Viewer::look(Do what) const
     Seen seen;
     seen.answered = what;
     seen.window = view_.window();
+    seen.frozen_at_ns = view_.frozen_at_ns();
     seen.all = trend_.range();
     seen.match = match_;
     for (std::size_t i = 0; i < trend_.series().size(); ++i) {

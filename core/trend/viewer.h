@@ -50,6 +50,7 @@ struct Seen {
     std::vector<Signal> known; ///< those with samples, in the profile's order
     std::vector<Lane> lanes;
     TrendView::Window window;
+    std::int64_t frozen_at_ns = 0; ///< while it is: the newest sample shown
     std::optional<Trend::Range> all; ///< nothing: no sample yet
     std::optional<Match> match;      ///< of the last search
     Ask::Do answered = Ask::Do::look;
@@ -79,6 +80,7 @@ private:
     TrendView view_;
     std::vector<SeriesId> lanes_;
     std::optional<Match> match_;
+    std::string wanted_; ///< of the last search
     int columns_ = 400;
     bool whole_ = true;
 };

@@ -22,6 +22,16 @@ QString clock(std::int64_t t_ns, bool thousandths)
     return (thousandths ? seconds + '.' + QString::number(t_ns / ms % 1000).rightJustified(3, '0') : seconds) + 'Z';
 }
 
+/// Four or five figures, without noughts at the end; very large and very small ones by powers of ten.
+QString figure_of(double v)
+{
+    const double size = std::fabs(v);
+    if (size >= 1e7) return prose(QString::number(v, 'g', 5).toStdString());
+    QString text = QString::number(v, 'f', size >= 1000 ? 0 : size >= 100 ? 1 : size >= 1 ? 2 : 3);
+    while (text.contains('.') && (text.endsWith('0') || text.endsWith('.'))) text.chop(1);
+    return text == "-0" ? QString("0") : prose(text.toStdString());
+}
+
 /// What goes away when a wire lets go.
 bool tells_of_drops(const std::string& name)
 {
@@ -44,7 +54,7 @@ QString HistoryModel::value_of(const trend::Sample& sample, const std::string& u
 {
     if (!sample.good()) return QString::fromLatin1(codec::name_of(sample.validity)).replace('_', ' ');
     if (boolean) return sample.value != 0 ? tr("yes") : tr("no");
-    const QString figure = prose(QString::number(sample.value, 'g', 6).toStdString()), sign = unit_sign(unit);
+    const QString figure = figure_of(sample.value), sign = unit_sign(unit);
     return sign.isEmpty() ? figure : sign == QString(QChar(0x00B0)) ? figure + sign : figure + QChar(0x00A0) + sign;
 }
 
@@ -144,7 +154,7 @@ QString HistoryModel::state_mark() const
 {
     if (!seen_) return "run";
     if (!seen_->trouble.empty() || seen_->damaged) return "attn";
-    return seen_->taken_in < 1 ? "run" : held() ? "none" : "good";
+    return seen_->taken_in < 1 ? "run" : !any() || held() ? "" : "good";
 }
 
 QString HistoryModel::state_word() const
@@ -154,7 +164,7 @@ QString HistoryModel::state_word() const
     if (!seen_->trouble.empty()) return tr("A capture can't be read: %1").arg(words(chockside::words::of({seen_->trouble, {}, {}}).message));
     if (seen_->damaged) return tr("A part can't be read");
     if (!any()) return tr("Nothing was heard yet");
-    return held() ? tr("Held") : tr("Follows the line");
+    return held() ? tr("Frozen at %1").arg(clock(seen_->frozen_at_ns, false)) : tr("Follows the line");
 }
 
 void HistoryModel::set_kind(const QString& kind)
@@ -196,7 +206,7 @@ void HistoryModel::show()
     } else if (seen_->none || !seen_->match) {
         answer_ = (seen_->answered == Do::earlier ? tr("%1: none earlier.") : tr("%1: none later.")).arg(question_);
         if (seen_->damaged) answer_ += ' ' + tr("A part could not be read.");
-        answer_mark_ = seen_->damaged ? "attn" : "none";
+        answer_mark_ = seen_->damaged ? "attn" : "";
     } else {
         const auto& m = *seen_->match;
         answer_ = m.until_ns > m.at.t_ns ? tr("%1: from %2 on, for %3 s.").arg(question_, clock(m.at.t_ns, true)).arg(static_cast<double>(m.until_ns - m.at.t_ns) / 1e9, 0, 'f', 3)

@@ -124,9 +124,10 @@ void ReadingsPlot::paint_label(QPainter& p, const trend::Lane& lane, const QRect
     double y = row.center().y() - line * (range ? 1 : 0.5);
     p.drawText(QRectF(left, y, room, line), Qt::AlignVCenter, QFontMetricsF(text).elidedText(HistoryModel::label_of(lane.name), Qt::ElideRight, room));
     if (!range) return;
-    const auto figure = [&](double v) { return HistoryModel::value_of({0, 0, v, codec::Validity::good}, lane.unit, false); };
+    const auto figure = [](double v, const std::string& unit) { return HistoryModel::value_of({0, 0, v, codec::Validity::good}, unit, false); };
+    const QString says = figure(lane.plot.low, {}) + QString::fromUtf8(" … ") + figure(lane.plot.high, lane.unit);
     p.setFont(number);
-    p.drawText(QRectF(left, y + line, room, line), Qt::AlignVCenter, QFontMetricsF(number).elidedText(figure(lane.plot.low) + QString::fromUtf8(" … ") + figure(lane.plot.high), Qt::ElideRight, room));
+    p.drawText(QRectF(left, y + line, room, line), Qt::AlignVCenter, QFontMetricsF(number).elidedText(says, Qt::ElideRight, room));
 }
 
 void ReadingsPlot::paint_axis(QPainter& p, const QRectF& box) const

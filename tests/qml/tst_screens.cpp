@@ -217,6 +217,77 @@ private slots:
         QVERIFY(app_->follows());
     }
 
+    void earlier_readings_are_moved_through_and_searched_data()
+    {
+        QTest::addColumn<QSize>("size");
+        QTest::newRow("landscape") << QSize(1280, 800);
+        QTest::newRow("portrait") << QSize(800, 1280);
+        QTest::newRow("phone") << QSize(412, 915);
+    }
+
+    /// Forty minutes from SampleBackend, with silence of 40 s from the thirtieth minute on.
+    void earlier_readings_are_moved_through_and_searched()
+    {
+        QFETCH(QSize, size);
+        window_->resize(size);
+        put_on("05-isolate");
+        app_->show("live");
+        QTest::qWait(20);
+        const auto all = keys();
+        const auto way = std::find_if(all.begin(), all.end(), [](const QQuickItem* key) { return label(key) == "Earlier readings"; });
+        QVERIFY(way != all.end());
+        click(*way);
+        QTRY_COMPARE(app_->screen(), QString("earlier"));
+        QTest::qWait(20);
+        models::HistoryModel& history = *app_->history();
+        QVERIFY(history.any() && backend_->watched);
+        QCOMPARE(history.seen()->lanes.size(), 4u);
+        const double mm = theme::Metrics::instance()->mm();
+        for (QQuickItem* key : keys()) {
+            const QRectF box = key->mapRectToScene(QRectF(0, 0, key->width(), key->height()));
+            QVERIFY2(std::min(box.width(), box.height()) >= 11.55 * mm, qPrintable(label(key)));
+            QVERIFY2(box.left() >= -1 && box.right() <= size.width() + 1, qPrintable(label(key)));
+        }
+        const auto press = [&](const char* name) { QMetaObject::invokeMethod(item(name), "act"); };
+        const auto width = [&] { return history.seen()->window.to_ns - history.seen()->window.from_ns; };
+        if (history.held()) history.hold_or_follow();
+        history.set_kind("invalid");
+        history.all();
+        const auto whole = width();
+        press("move:closer");
+        press("move:closer");
+        QVERIFY(std::abs(width() - whole / 4) < whole / 1000);
+        press("hold");
+        QVERIFY(history.held());
+        press("kind:missing");
+        QVERIFY(!history.ready());
+        history.set_limit("30");
+        press("earlier");
+        QVERIFY2(history.answer().contains("for 40.0"), qPrintable(history.answer()));
+        press("later");
+        QVERIFY(history.seen()->none);
+        QVERIFY(history.answer().contains("none later"));
+        QCOMPARE(item("answer")->property("text").toString(), history.answer());
+        history.set_limit("3,5");
+        press("earlier");
+        QCOMPARE(history.answer_mark(), QString("attn"));
+        press("signal:word.roll");
+        QCOMPARE(history.seen()->lanes.back().name, std::string("word.roll"));
+        QCOMPARE(history.seen()->lanes.size(), 4u);
+        QCOMPARE(history.searched(), QString("word.roll"));
+        // Dragging moves the window, and what comes while an answer is awaited is not lost.
+        const auto from = history.seen()->window.from_ns;
+        history.drag(-0.25);
+        QVERIFY(std::abs(from - width() / 4 - history.seen()->window.from_ns) < width() / 100);
+        // Locked, nothing of it stays; open again it is asked anew.
+        emit backend_->lockChanged(true, {"CW"});
+        QVERIFY(!history.any());
+        emit backend_->lockChanged(false, {"CW"});
+        QTRY_VERIFY(history.any());
+        app_->show("live");
+        QTRY_VERIFY(!backend_->watched);
+    }
+
     void lights_and_text_sizes_load_without_a_warning()
     {
         for (double scale : {1.5, 2.0, 1.0})
@@ -228,7 +299,7 @@ private slots:
         app_->settings()->set_left_hand(true);
         put_on("04-make-ready");
         app_->settings()->set_left_hand(false);
-        for (const char* sheet : {"open", "live", "other", "hands", "note", "stages", "resume", "settings", "help", "home"}) {
+        for (const char* sheet : {"open", "live", "earlier", "other", "hands", "note", "stages", "resume", "settings", "help", "home"}) {
             app_->show(sheet);
             QTest::qWait(1);
             QVERIFY2(keys().size() >= 3, sheet);

@@ -64,6 +64,7 @@ private:
     void all_forms(const QString& name);
     void on_done(const desk::RehearsalResult& result);
     void signed_record();
+    void look_at_earlier();
     void tell(const desk::RehearsalResult& result);
 
     Wish wish_;
@@ -275,6 +276,27 @@ void JobRun::signed_record()
     check(close == 1, "the job is closed once in its journal");
 }
 
+/// All that the line said in this job is there to be looked through, out of its sealed captures.
+void JobRun::look_at_earlier()
+{
+    app_.show("earlier");
+    models::HistoryModel& history = *app_.history();
+    const auto read = [&] { return history.any() && history.seen()->taken_in >= 1; };
+    for (int i = 0; i < 100 && !read(); ++i) settle(50);
+    check(read() && history.state_mark() != "attn", "earlier readings: all captures are read");
+    if (!read()) return;
+    std::uint64_t most = 0;
+    for (const auto& s : history.seen()->known) most = std::max(most, s.count);
+    check(most > 1000 && history.seen()->lanes.size() >= 3, "earlier readings: signals with samples");
+    history.set_kind("missing");
+    history.set_limit("1");
+    history.earlier();
+    for (int i = 0; i < 100 && history.busy(); ++i) settle(50);
+    check(history.seen()->match.has_value(), "earlier readings: the line was silent for a second at some time");
+    once("earlier", true);
+    app_.show("job");
+}
+
 void JobRun::on_done(const desk::RehearsalResult& result)
 {
     check(result.stuck.empty(), "it never stuck: " + QString::fromStdString(result.stuck));
@@ -283,6 +305,7 @@ void JobRun::on_done(const desk::RehearsalResult& result)
         check(stages_.contains(static_cast<int>(s)), QString("the screen came to ") + job::title_of(s));
     check(warnings.isEmpty(), "no warning: " + warnings.join(" | "));
     signed_record();
+    look_at_earlier();
     once(result.stuck.empty() ? "end" : "stuck");
     tell(result);
     qApp->exit(failures_.isEmpty() ? 0 : 1);
