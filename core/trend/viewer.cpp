@@ -58,13 +58,13 @@ std::int64_t Viewer::search_from(bool earlier) const
 void Viewer::search(const Ask& ask, Seen& seen)
 {
     const bool earlier = ask.what == Do::earlier;
+    // Another question begins at the window, not at the answer of the last one.
+    if (match_ && (match_->name != ask.searched || wanted_ != ask.wanted)) match_.reset();
+    wanted_ = ask.wanted;
     const auto wanted = read_wanted(ask.wanted);
     const auto id = trend_.id(ask.searched);
     if (!wanted) return void(seen.refused = wanted.error());
     if (!id) return void(seen.refused = Problem{"unknown_series", ask.searched, {}});
-    // Another question begins at the window, not at the answer of the last one.
-    if (match_ && (match_->name != ask.searched || wanted_ != ask.wanted)) match_.reset();
-    wanted_ = ask.wanted;
     const auto found = earlier ? view_.find_back(*id, *wanted, search_from(true)) : view_.find(*id, *wanted, search_from(false));
     if (!found) return void(seen.refused = found.error());
     seen.none = !found->found;
