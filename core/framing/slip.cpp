@@ -19,18 +19,27 @@ const std::byte* seek(const std::byte* p, const std::byte* e, std::byte wanted)
     return found ? static_cast<const std::byte*>(found) : e;
 }
 
-// The first END or ESC, or `e`. With `out`, what lies before it is copied there; 16 bytes beyond may be written as well.
+constexpr std::ptrdiff_t stride = 64;
+
+// The first END or ESC, or `e`. With `out`, what lies before it is copied there; a stride beyond may be written as well. A whole stride makes
+// one number before anything is decided: a usual frame then ends within the first, and no loop count has to be foreseen.
 template <bool copy>
 const std::byte* scan(const std::byte* p, const std::byte* e, std::byte* out = nullptr)
 {
 #if defined(__SSE2__)
     const __m128i ends = _mm_set1_epi8(static_cast<char>(0xC0)), escapes = _mm_set1_epi8(static_cast<char>(0xDB));
-    while (e - p >= 16) {
-        const __m128i v = _mm_loadu_si128(reinterpret_cast<const __m128i*>(p));
-        if constexpr (copy) _mm_storeu_si128(reinterpret_cast<__m128i*>(out), v);
-        const int hits = _mm_movemask_epi8(_mm_or_si128(_mm_cmpeq_epi8(v, ends), _mm_cmpeq_epi8(v, escapes)));
-        if (hits) return p + std::countr_zero(static_cast<unsigned>(hits));
-        p += 16;
+    const auto hits_at = [&](int k) {
+        const __m128i v = _mm_loadu_si128(reinterpret_cast<const __m128i*>(p + k));
+        if constexpr (copy) _mm_storeu_si128(reinterpret_cast<__m128i*>(out + k), v);
+        return static_cast<std::uint64_t>(_mm_movemask_epi8(_mm_or_si128(_mm_cmpeq_epi8(v, ends), _mm_cmpeq_epi8(v, escapes))));
+    };
+    for (; e - p >= stride; p += stride) {
+        const std::uint64_t hits = hits_at(0) | hits_at(16) << 16 | hits_at(32) << 32 | hits_at(48) << 48;
+        if (hits) return p + std::countr_zero(hits);
+        if constexpr (copy) out += stride;
+    }
+    for (; e - p >= 16; p += 16) {
+        if (const std::uint64_t hits = hits_at(0)) return p + std::countr_zero(hits);
         if constexpr (copy) out += 16;
     }
 #endif
@@ -41,7 +50,7 @@ const std::byte* scan(const std::byte* p, const std::byte* e, std::byte* out = n
 
 class SlipReader final : public Framer {
 public:
-    explicit SlipReader(std::size_t most) : most_(most) { held_.resize(2 * most + 32); }
+    explicit SlipReader(std::size_t most) : most_(most) { held_.resize(2 * most + 2 * stride); }
 
     void feed(ByteView chunk, FrameSink sink) override
     {

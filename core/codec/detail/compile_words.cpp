@@ -60,6 +60,10 @@ Status Compiler::word(const Word& w)
     }
     place = static_cast<std::int16_t>(p_.words.size());
     p_.words.push_back(out);
+    if (w.coding == Word::Coding::bnr) {
+        const std::uint8_t label = static_cast<std::uint8_t>(w.label), low = arinc429::mirror_label(label);
+        p_.lanes[low] = p_.turned_lanes[label] = {out.step, out.turn, out.signal, out.left, out.right, low, true};
+    }
     return {};
 }
 

@@ -95,6 +95,15 @@ struct WordProgram {
     std::uint8_t bit_count = 0;
 };
 
+/// What a BNR word without named bits needs, found by the byte that carries its label: one look-up a word.
+struct WordLane {
+    double step = 1, turn = 0;
+    SignalId signal = none;
+    std::uint8_t left = 0, right = 0;
+    std::uint8_t low = 0; ///< bits 1-8 as they stand in a word
+    bool plain = false;   ///< false: any other word
+};
+
 struct Program {
     profile::Unit unit;
     SignalTable signals;
@@ -107,6 +116,7 @@ struct Program {
     std::vector<BitSignal> bits;
     std::vector<WordProgram> words;
     std::array<std::int16_t, 256> word_by_low_byte{}; ///< by the word's bits 1-8 as they stand
+    std::array<WordLane, 256> lanes, turned_lanes; ///< by bits 1-8, and by the label as it is written
     std::array<std::int16_t, 256> frame_by_byte{};
     std::map<std::uint32_t, std::int16_t> frame_by_id; ///< selectors wider than a byte
     std::size_t worst_observations = 0;

@@ -1,7 +1,6 @@
 #include <core/arinc429/word.h>
 #include <core/codec/detail/reader.h>
 
-#include <array>
 #include <bit>
 #include <cstring>
 #include <limits>
@@ -13,21 +12,6 @@ using profile::Word;
 namespace {
 
 constexpr Validity by_ssm[] = {Validity::failure_warning, Validity::no_computed_data, Validity::functional_test, Validity::good};
-
-constexpr auto mirrored = [] {
-    std::array<std::uint8_t, 256> table{};
-    for (unsigned i = 0; i < 256; ++i) table[i] = arinc429::mirror_label(static_cast<std::uint8_t>(i));
-    return table;
-}();
-
-// Parity by folding: a plain build has no population count instruction to rely on.
-bool odd(std::uint32_t w)
-{
-    w ^= w >> 16;
-    w ^= w >> 8;
-    w ^= w >> 4;
-    return (0x6996u >> (w & 15u) & 1u) != 0;
-}
 
 // `turn` where steps are negative, else 0: without a branch, as signs of headings cannot be foreseen.
 double turn_below_zero(double turn, std::int32_t steps)
@@ -47,9 +31,7 @@ void Reader::words(const Op& op, const std::byte* p, std::size_t n)
 {
     const auto* in = reinterpret_cast<const unsigned char*>(p);
     const bool swap = ((op.flags & big_endian) != 0) == (std::endian::native == std::endian::little);
-    const bool turned = (op.flags & label_turned) != 0;
-    const std::int16_t* const by_label = p_.word_by_low_byte.data();
-    const WordProgram* const programs = p_.words.data();
+    const WordLane* const lanes = (op.flags & label_turned ? p_.turned_lanes : p_.lanes).data();
     const std::int64_t t_ns = t_ns_;
     const std::uint32_t frame_no = frame_no_;
     Observation* out = out_.data() + count_;
@@ -57,18 +39,17 @@ void Reader::words(const Op& op, const std::byte* p, std::size_t n)
         std::uint32_t w;
         std::memcpy(&w, in, 4);
         if (swap) w = __builtin_bswap32(w);
-        if (turned) w = (w & ~0xFFu) | mirrored[w & 0xFFu];
-        const std::int16_t at = by_label[w & 0xFFu];
-        if (at < 0 || programs[at].coding != Word::Coding::bnr || !odd(w)) {
+        const WordLane& f = lanes[w & 0xFFu];
+        if (!f.plain || __builtin_parity(w) == 0) [[unlikely]] {
+            if (op.flags & label_turned) w = (w & ~0xFFu) | arinc429::mirror_label(static_cast<std::uint8_t>(w));
             count_ = static_cast<std::size_t>(out - out_.data());
             word(w);
             out = out_.data() + count_;
             continue;
         }
-        const WordProgram& f = programs[at];
         const std::int32_t steps = static_cast<std::int32_t>(w << f.left) >> f.right;
         const double value = static_cast<double>(steps) * f.step + turn_below_zero(f.turn, steps);
-        *out++ = {t_ns, w, value, frame_no, f.signal, by_ssm[arinc429::ssm_bits_of(w)]};
+        *out++ = {t_ns, (w & ~0xFFu) | f.low, value, frame_no, f.signal, by_ssm[arinc429::ssm_bits_of(w)]};
     }
     count_ = static_cast<std::size_t>(out - out_.data());
 }
