@@ -101,7 +101,8 @@ private:
         std::byte* out = held_.data();
         const std::byte* const last = out + 2 * most_;
         if (static_cast<std::size_t>(stop - p) > most_) return nullptr;
-        std::memcpy(out, p, static_cast<std::size_t>(stop - p));
+        if (stop - p <= stride && e - p >= stride) std::memcpy(out, p, stride); // of a size that is known, so without a call
+        else std::memcpy(out, p, static_cast<std::size_t>(stop - p));
         out += stop - p;
         while (*stop != end) {
             if (e - stop < 3 || (stop[1] != escaped_end && stop[1] != escaped_escape) || out >= last) return nullptr;

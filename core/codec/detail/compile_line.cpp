@@ -42,6 +42,7 @@ Status Compiler::token(const Field& f, const Place& place, Worst& worst)
     if (Status s = field_op({&f, 0, 8}, place, worst); !s) return s;
     Op& op = p_.ops.back();
     op.quick = op.kind == OpKind::decimal || (op.kind == OpKind::digits && op.invalid == none && op.bit_count == 0);
+    op.bare = op.scale == none && op.limit == none;
     if (is_unsigned(f.type) || f.type == FieldType::hex_text || f.type == FieldType::letter) before_.push_back(&f);
     return {};
 }

@@ -28,6 +28,7 @@ Status Compiler::frame(const profile::Frame& f)
     constexpr double most_observations = 200000;
     p_.frames.push_back({});
     frame_ = &p_.frames.back();
+    frame_->index = p_.frames.size() - 1;
     frame_->name = f.name;
     frame_->id = f.id;
     frame_->id_text = f.id_text;

@@ -33,20 +33,20 @@ inline std::uint64_t above_nine(std::uint64_t w)
 }
 
 /// Up to eight bytes as one number, the first in the lowest of those taken, the last in the highest byte; the others are 0. `around`: memory
-/// that may be read beside them; false where it is too small.
-inline bool eight_of(std::string_view t, std::string_view around, std::uint64_t& out)
+/// that may be read beside them; false where it is too small. `flip`: taken from every byte that is there by exclusive-or.
+inline bool eight_of(std::string_view t, std::string_view around, std::uint64_t flip, std::uint64_t& out)
 {
     if (t.size() - 1 > 7) return false;
     const auto spare = static_cast<unsigned>(64 - 8 * t.size());
     const char* const end = t.data() + t.size();
     if (end - around.data() >= 8) { // the same way for the same place in every line of a kind, or nearly
         std::memcpy(&out, end - 8, 8);
-        out = out >> spare << spare;
+        out = (out ^ flip) >> spare << spare;
         return true;
     }
     if (around.data() + around.size() - t.data() < 8) return false;
     std::memcpy(&out, t.data(), 8);
-    out <<= spare;
+    out = (out ^ flip) << spare;
     return true;
 }
 
@@ -59,18 +59,16 @@ inline bool read_short(std::string_view t, std::string_view around, Decimal& out
     out.minus = t.front() == '-';
     t.remove_prefix(out.minus);
     std::uint64_t w = 0;
-    if (!eight_of(t, around, w)) return false;
-    w ^= std::uint64_t{0x3030303030303030} << (64 - 8 * t.size());
+    if (!eight_of(t, around, 0x3030303030303030, w)) return false;
     out.behind = 0;
     out.point = false;
     if (const std::uint64_t other = above_nine(w); other != 0) {
         const auto bit = static_cast<unsigned>(std::countr_zero(other)) - 7; // of the byte that must be the point
-        if ((w >> bit & 0xFFu) != ('.' ^ '0') || t.size() == 1) return false;
+        if ((w >> bit & 0xFFu) != ('.' ^ '0') || t.size() == 1 || (other & (other - 1)) != 0) return false; // behind a true point none is told too many
         const std::uint64_t from_point = ~std::uint64_t{0} << bit;
         w = (w & from_point << 8) | (w & ~from_point) << 8;
         out.behind = 7 - bit / 8;
         out.point = true;
-        if (above_nine(w) != 0) return false;
     }
     out.digits = eight_digits(w);
     return true;

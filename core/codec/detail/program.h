@@ -42,6 +42,7 @@ struct Op {
     std::uint8_t width = 0;         ///< bits of an integer, digits of a decimal
     std::uint8_t bit_count = 0;
     bool quick = false;             ///< lines: a number that has no codes, bits or register
+    bool bare = false;              ///< it has neither scale nor limits
     std::uint16_t offset = 0;
     SignalId signal = none;         ///< of a text: its number in FrameProgram::texts
     std::uint16_t scale = none;     ///< in Program::scales
@@ -79,6 +80,7 @@ struct FrameProgram {
     std::string id_text;
     std::uint64_t id_key = 0; ///< eight_of(id_text), where it is no longer than that
     bool plain_line = false;  ///< a text line without groups and conditions
+    std::size_t index = 0; ///< in Program::frames
     std::size_t first_op = 0, op_count = 0;
     std::size_t worst_observations = 0;
     std::vector<TextField> texts;

@@ -39,7 +39,7 @@ bool whole_of_hex(std::string_view t, T& out)
 [[gnu::always_inline]] inline const FrameProgram* Reader::frame_of(std::string_view id) const
 {
     std::uint64_t key = 0;
-    const bool is_short = eight_of(id, around_, key);
+    const bool is_short = eight_of(id, around_, 0, key);
     for (const FrameProgram& f : p_.frames)
         if (f.id_text.size() == id.size() && (is_short ? f.id_key == key : f.id_text == id)) return &f;
     return nullptr;
@@ -60,9 +60,9 @@ bool whole_of_hex(std::string_view t, T& out)
         plain = static_cast<double>(whole);
         out.raw = static_cast<std::uint64_t>(whole);
     }
-    out.value = scaled(op, plain);
     out.signal = op.signal;
-    out.validity = judge(op, out.value);
+    out.value = op.bare ? plain : scaled(op, plain);
+    out.validity = op.bare ? Validity::good : judge(op, out.value);
     return true;
 }
 

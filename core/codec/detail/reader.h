@@ -19,7 +19,7 @@ public:
     Outcome line(ByteView body, ByteView frame, std::int64_t t_ns, std::uint32_t frame_no, const FrameProgram*& f);
 
     std::span<const Observation> observations() const { return {out_.data(), count_}; }
-    const std::vector<std::pair<std::string, std::string>>& texts(const FrameProgram& f) const { return texts_[index_of(f)]; }
+    const std::vector<std::pair<std::string, std::string>>& texts(const FrameProgram& f) const { return texts_[f.index]; }
 
     std::uint64_t parity_errors = 0, unknown_words = 0, out_of_range = 0;
 
@@ -54,7 +54,6 @@ private:
     double scaled(const Op&, double) const;
     Validity judge(const Op&, double value);
     void end_texts();
-    std::size_t index_of(const FrameProgram& f) const { return static_cast<std::size_t>(&f - p_.frames.data()); }
 
     const Program& p_;
     std::vector<Observation> out_;
@@ -77,7 +76,7 @@ inline void Reader::begin(const FrameProgram& f, std::int64_t t_ns, std::uint32_
 {
     count_ = 0;
     text_index_ = 0;
-    frame_ = index_of(f);
+    frame_ = f.index;
     t_ns_ = t_ns;
     frame_no_ = frame_no;
     cursor_ = 0;

@@ -142,6 +142,19 @@ private slots:
         QCOMPARE(xor_of(as_bytes(between.toStdString())) == told, right);
     }
 
+    void exclusive_or_at_every_length()
+    {
+        SeededRandom random(8);
+        Bytes text(160);
+        random.fill(text);
+        for (std::size_t from = 0; from < 17; ++from)
+            for (std::size_t n = 0; from + n <= 100; ++n) {
+                unsigned x = 0;
+                for (std::size_t i = 0; i < n; ++i) x ^= std::to_integer<unsigned>(text[from + i]);
+                QCOMPARE(unsigned(xor_of(ByteView(text).subspan(from, n))), x);
+            }
+    }
+
     // Block data 00 01 ... 7F (XMODEM/YMODEM reference, Forsberg 1988, describes the sum; its value worked out by hand: 127 * 128 / 2).
     void sum_of_a_block()
     {
