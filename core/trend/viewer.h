@@ -58,6 +58,7 @@ struct Seen {
     Problem refused;                 ///< code empty: done as asked
     bool damaged = false;            ///< a part of what is shown, or was searched, can't be read
     double taken_in = 1;             ///< share of the captures that was read so far
+    std::size_t left_out = 0;        ///< captures at the beginning that are not read here
     std::string trouble;             ///< code of what stands in the way of a capture; the others are shown
 };
 

@@ -47,6 +47,7 @@ void HistoryWorker::tell(trend::Seen seen)
 {
     seen.taken_in = segments_ == 0 ? 1 : static_cast<double>(read_) / static_cast<double>(segments_);
     seen.trouble = trouble_;
+    seen.left_out = left_out_;
     last_ = seen;
     emit this->seen(std::make_shared<const trend::Seen>(std::move(seen)));
 }
@@ -66,6 +67,9 @@ bool HistoryWorker::next_segment()
     std::vector<std::string> names;
     std::ranges::copy_if(*listed, std::back_inserter(names), [](const std::string& n) { return n.ends_with(trust::SealingDisk::ending); });
     std::ranges::sort(names);
+    const std::size_t before = names.size() - std::min(names.size(), options_.most_segments);
+    if (current_.empty()) left_out_ = before;
+    names.erase(names.begin(), names.begin() + static_cast<std::ptrdiff_t>(left_out_));
     segments_ = names.size();
     const auto at = std::ranges::lower_bound(names, current_);
     if (at == names.end()) return false;

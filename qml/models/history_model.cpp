@@ -164,6 +164,7 @@ QString HistoryModel::state_word() const
     if (!seen_->trouble.empty()) return tr("A capture can't be read: %1").arg(words(chockside::words::of({seen_->trouble, {}, {}}).message));
     if (seen_->damaged) return tr("A part can't be read");
     if (!any()) return tr("Nothing was heard yet");
+    if (seen_->left_out > 0 && !held()) return tr("Follows the line; the oldest %1 captures are left out").arg(seen_->left_out);
     return held() ? tr("Frozen at %1").arg(clock(seen_->frozen_at_ns, false)) : tr("Follows the line");
 }
 

@@ -110,6 +110,30 @@ private slots:
         for (const QString& name : QDir(QString::fromStdString(bench.folder())).entryList(QDir::Files)) QVERIFY(name.endsWith(trust::SealingDisk::ending)); // nothing readable beside them
     }
 
+    void the_oldest_of_very_many_are_left_out_and_told()
+    {
+        Bench bench;
+        bench.open("capture-20260617-140000");
+        bench.write(900);
+        auto options = bench.options();
+        options.most_segments = 2;
+        desk::HistoryWorker worker(options);
+        std::shared_ptr<const trend::Seen> last;
+        connect(&worker, &desk::HistoryWorker::seen, this, [&](std::shared_ptr<const trend::Seen> s) { last = std::move(s); });
+        worker.ask({});
+        worker.watch(true);
+        QTRY_VERIFY(last->all && last->all->to_ns > bench.kept.back().t_ns - 1'000'000'000);
+        const auto files = std::size_t(QDir(QString::fromStdString(bench.folder())).entryList(QDir::Files).size());
+        QCOMPARE(last->left_out, files - 2);
+        QVERIFY(last->all->from_ns > bench.kept.front().t_ns + 1'000'000'000);
+        // Those that come from now on are all read.
+        const auto n = headings(*last);
+        const auto had = bench.truth().first;
+        bench.write(900);
+        QTRY_VERIFY_WITH_TIMEOUT(headings(*last) == n + bench.truth().first - had, 5000);
+        QCOMPARE(last->left_out, files - 2);
+    }
+
     void a_segment_that_cannot_be_read_is_told_and_the_others_are_shown()
     {
         Bench bench;
