@@ -211,7 +211,7 @@ void repair(Step& x)
 void reopened(Step& x)
 {
     JobState& s = x.s;
-    s.not_cured_by.insert(s.finding_cause);
+    ++s.not_cured_by[s.finding_cause];
     const auto* cause = profile::find(x.profile.installation.causes, s.finding_cause);
     const auto* repair = cause ? profile::find(x.profile.installation.repairs, cause->repair) : nullptr;
     if (repair)

@@ -4,6 +4,7 @@
 #include <core/profile/rows.h>
 
 #include <algorithm>
+#include <cmath>
 #include <functional>
 
 namespace chockside::job {
@@ -187,7 +188,7 @@ Reasoning reason(const profile::Profile& p, const JobState& s, const Context& c)
     Reasoning r;
     isolate::Model model = isolate_model(p, s.complaint_kind);
     for (auto& cause : model.causes)
-        if (s.not_cured_by.contains(cause.id)) cause.prior *= repaired_in_vain;
+        if (const auto n = s.not_cured_by.find(cause.id); n != s.not_cured_by.end()) cause.prior *= std::pow(repaired_in_vain, n->second);
     const auto evidence = isolate_evidence(s);
     auto reasoner = isolate::Reasoner::make(std::move(model));
     if (!reasoner) return r;

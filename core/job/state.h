@@ -141,7 +141,7 @@ struct JobState {
     std::optional<Stamp> found;
     std::optional<std::string> repair;
     std::optional<Stamp> repaired;
-    std::set<std::string> not_cured_by;         ///< causes whose repair left the fault as it was
+    std::map<std::string, int> not_cured_by;    ///< causes whose repair left the fault as it was, and how often
     std::vector<PastRepair> past;               ///< those repairs: done all the same
     std::vector<std::string> acts;
     std::optional<Part> off, on;

@@ -140,6 +140,18 @@ private slots:
         const auto unit = std::find_if(after.begin(), after.end(), [](const auto& l) { return l.causes.front() == "unit_ch1"; });
         QVERIFY(unit == after.end() || unit->p < before);
         QCOMPARE(job::reason(p_, s_, now()).known, true);
+        // A second time in vain says more than the first: no third unit is asked for on the same evidence.
+        const auto odds = [&] {
+            const auto all = job::reason(p_, s_, now()).posterior.causes;
+            const auto it = std::find_if(all.begin(), all.end(), [](const auto& l) { return l.causes.front() == "unit_ch1"; });
+            return it == all.end() ? -1 : it->p / (1 - it->p);
+        };
+        const double once = odds();
+        write("finding", body({{"class", "unit"}, {"cause", "unit_ch1"}, {"advice", "isolated"}}));
+        write("repair", body({{"repair", "replace_unit"}, {"act", "unit_changed"}}));
+        write("answer", body({{"check", "flag_watch"}, {"outcome", "flag"}, {"presence", "showing"}}));
+        QCOMPARE(ask("reopen", body({})), std::string("ok"));
+        QVERIFY(odds() > 0 && odds() < once / 10);
     }
 
     void breakers_moved_by_hand_make_no_unsteady_supply()
