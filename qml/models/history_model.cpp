@@ -212,7 +212,7 @@ void HistoryModel::show()
         const auto& m = *seen_->match;
         answer_ = m.until_ns > m.at.t_ns ? tr("%1: from %2 on, for %3 s.").arg(question_, clock(m.at.t_ns, true)).arg(static_cast<double>(m.until_ns - m.at.t_ns) / 1e9, 0, 'f', 3)
                                      : tr("%1: %2, %3.").arg(question_, clock(m.at.t_ns, true), value_of(m.at, m.unit, m.boolean));
-        answer_mark_ = "open";
+        answer_mark_.clear();
     }
 }
 
