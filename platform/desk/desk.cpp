@@ -17,6 +17,7 @@ Desk::Desk(DeskOptions options, QObject* parent) : QObject(parent), thread_(std:
     connect(worker_, &DeskWorker::queue, this, &Desk::queue);
     connect(worker_, &DeskWorker::locked, this, &Desk::locked);
     connect(worker_, &DeskWorker::counted, this, &Desk::counted);
+    connect(worker_, &DeskWorker::profiles, this, &Desk::profiles);
     connect(worker_, &DeskWorker::history, this, &Desk::history);
     connect(worker_, &DeskWorker::history_saved, this, &Desk::history_saved);
     connect(worker_, &DeskWorker::view_changed, this, [this](std::shared_ptr<const job::JobView> view) {
@@ -72,9 +73,14 @@ void Desk::search(const QString& words)
     QMetaObject::invokeMethod(worker_, [w = worker_, words] { w->search(words); });
 }
 
-void Desk::open_new(const job::Opening& opening, const QString& person)
+void Desk::list_profiles()
 {
-    QMetaObject::invokeMethod(worker_, [w = worker_, opening, person] { w->open_new(opening, person); });
+    QMetaObject::invokeMethod(worker_, &DeskWorker::list_profiles);
+}
+
+void Desk::open_new(const job::Opening& opening, const QString& person, const QString& profile)
+{
+    QMetaObject::invokeMethod(worker_, [w = worker_, opening, person, profile] { w->open_new(opening, person, profile); });
 }
 
 void Desk::open_job(const QString& job)

@@ -12,6 +12,7 @@
 #include <core/sync/tablet.h>
 #include <core/trend/viewer.h>
 #include <core/watch/snapshot.h>
+#include <platform/desk/profiles.h>
 
 #include <QObject>
 #include <QString>
@@ -54,7 +55,10 @@ public slots:
     void list();
     /// Narrows `rows` to jobs with these words in tail or complaint; empty: all again.
     void search(const QString& words);
-    void open_new(const chockside::job::Opening& opening, const QString& person);
+    /// Reads what profiles there are; `profiles` follows. A shop's own lie in DATA/profiles.
+    void list_profiles();
+    /// `profile`: a name that `profiles` told; empty: the one of DeskOptions.
+    void open_new(const chockside::job::Opening& opening, const QString& person, const QString& profile = {});
     void open_job(const QString& job);
     /// The port that "open the link" uses.
     void set_port(const QString& port);
@@ -87,6 +91,7 @@ signals:
     void exported(QString pdf, QString journal);
     /// How many jobs there are in all, told with `rows`, which are the newest hundred.
     void counted(qint64 jobs);
+    void profiles(std::vector<chockside::desk::ProfileAtHand> profiles);
     void history(std::shared_ptr<const chockside::trend::Seen> seen);
     void history_saved(QString path);
     /// While locked, all commands answer pin_needed. `who` can open; empty: nobody has a PIN yet, and nothing locks.

@@ -95,10 +95,15 @@ Result<std::shared_ptr<const profile::Profile>> DeskWorker::profile_for(const st
     return load_bundled(disk_, options_.assets_folder, options_.profile, engine_->store(), sha);
 }
 
-void DeskWorker::open_new(const job::Opening& opening, const QString& person)
+void DeskWorker::list_profiles()
+{
+    emit profiles(profiles_at_hand(disk_, options_.assets_folder, options_.data_folder + "/profiles"));
+}
+
+void DeskWorker::open_new(const job::Opening& opening, const QString& person, const QString& name)
 {
     if (barred()) return;
-    auto bytes = bundled_bytes(disk_, options_.assets_folder, options_.profile);
+    auto bytes = bundled_bytes(disk_, options_.assets_folder, name.isEmpty() ? options_.profile : name.toStdString(), options_.data_folder + "/profiles");
     auto profile = bytes ? parse_bundle(*bytes) : Result<std::shared_ptr<const profile::Profile>>(Unexpected{bytes.error()});
     if (!profile) {
         emit problem(profile.error());
@@ -106,7 +111,9 @@ void DeskWorker::open_new(const job::Opening& opening, const QString& person)
     }
     drop_history();
     drop_link();
-    auto job = engine_->open_new(*profile, *bytes, opening, person.toStdString());
+    job::Opening as_it_may = opening;
+    as_it_may.practice = opening.practice || (*profile)->practice; // an invented aircraft's job never looks like a real one's
+    auto job = engine_->open_new(*profile, *bytes, as_it_may, person.toStdString());
     if (!job) {
         emit problem(job.error());
         return;
@@ -276,6 +283,10 @@ void DeskWorker::finish(const job::Prompt& q, job::Command command)
 
 void DeskWorker::carry_out(const job::Prompt& q, const json::Value&)
 {
+    if (q.verb == "link" && port_.isEmpty()) {
+        emit problem(Problem{"port_not_chosen", q.id, {}});
+        return;
+    }
     pending_ = Pending{q, q.verb, clock_.now().mono_ms};
     const QString label = QString::fromStdString(q.args["of"].as_text());
     if (q.verb == "link") QMetaObject::invokeMethod(link_, [w = link_, port = port_] { w->open(port); });

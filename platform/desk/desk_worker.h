@@ -28,7 +28,8 @@ public:
 
 public slots:
     void start();
-    void open_new(const chockside::job::Opening& opening, const QString& person);
+    void list_profiles();
+    void open_new(const chockside::job::Opening& opening, const QString& person, const QString& profile);
     void open_job(const QString& job);
     void set_port(const QString& port);
     void set_person(const QString& person);
@@ -58,6 +59,7 @@ signals:
     void exported(QString pdf, QString journal);
     void people(std::vector<chockside::people::Person> people);
     void counted(qint64 jobs);
+    void profiles(std::vector<chockside::desk::ProfileAtHand> profiles);
     void queue(chockside::sync::QueueView queue, QString shop);
     void locked(bool locked, QStringList who);
     void key_kept(bool in_keyring);

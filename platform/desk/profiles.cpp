@@ -3,11 +3,19 @@
 #include <core/profile/load.h>
 #include <core/trust/trust.h>
 
+#include <algorithm>
+
 namespace chockside::desk {
 
 namespace {
 
 constexpr std::uint64_t most = 4u << 20;
+constexpr std::string_view own_mark = "own/";
+
+bool is_main(const std::string& file)
+{
+    return file.ends_with(".json") && !file.ends_with(".unit.json") && !file.ends_with(".installation.json") && !file.ends_with(".schema.json");
+}
 
 Result<std::string> text_of(Disk& disk, const std::string& path)
 {
@@ -16,12 +24,40 @@ Result<std::string> text_of(Disk& disk, const std::string& path)
     return to_text(*bytes);
 }
 
+ProfileAtHand at_hand(Disk& disk, const std::string& assets, const std::string& name, const std::string& own_folder)
+{
+    ProfileAtHand p;
+    p.name = p.title = name;
+    const auto bytes = bundled_bytes(disk, assets, name, own_folder);
+    const auto profile = bytes ? parse_bundle(*bytes) : Result<std::shared_ptr<const profile::Profile>>(Unexpected{bytes.error()});
+    if (!profile) {
+        p.wrong = profile.error().code;
+        std::string line;
+        for (const auto& [key, value] : profile.error().args) {
+            if (key == "code") p.wrong = value;
+            if (key == "line") line = ", line " + value;
+        }
+        p.wrong += line;
+        return p;
+    }
+    const profile::Profile& q = **profile;
+    if (!q.title.empty()) p.title = q.title.in();
+    p.aircraft_type = q.installation.aircraft_type;
+    p.unit = q.unit.id;
+    p.revision = q.revision;
+    p.practice = q.practice;
+    for (const auto& c : q.installation.complaints) p.complaints.emplace_back(c.id, c.says.in());
+    return p;
+}
+
 } // namespace
 
-Result<std::string> bundled_bytes(Disk& disk, const std::string& assets, const std::string& name)
+Result<std::string> bundled_bytes(Disk& disk, const std::string& assets, const std::string& name, const std::string& own_folder)
 {
-    const std::string folder = assets + "/profiles/";
-    auto main = text_of(disk, folder + name + ".json");
+    const bool own = name.starts_with(own_mark);
+    const std::string given = assets + "/profiles/", folder = own ? own_folder + "/" : given, plain = own ? name.substr(own_mark.size()) : name;
+    if (plain.empty() || plain.find('/') != std::string::npos) return fail("not_found", name);
+    auto main = text_of(disk, folder + plain + ".json");
     if (!main) return Unexpected{main.error()};
     json::Value bundle(json::Object{});
     bundle.at("main") = *main;
@@ -29,12 +65,27 @@ Result<std::string> bundled_bytes(Disk& disk, const std::string& assets, const s
     if (!parsed) return Unexpected{parsed.error()};
     for (const char* half : {"unit", "installation"}) {
         const std::string use = (*parsed)[half]["use"].as_text();
-        if (use.empty()) continue;
+        if (use.empty() || use.find('/') != std::string::npos) continue;
         auto text = text_of(disk, folder + use + "." + half + ".json");
+        if (!text && own) text = text_of(disk, given + use + "." + half + ".json");
         if (!text) return Unexpected{text.error()};
         bundle.at(use + "." + half) = *text;
     }
     return json::write(bundle);
+}
+
+std::vector<ProfileAtHand> profiles_at_hand(Disk& disk, const std::string& assets, const std::string& own_folder)
+{
+    std::vector<ProfileAtHand> all;
+    for (const auto& [folder, mark] : {std::pair{own_folder, std::string(own_mark)}, std::pair{assets + "/profiles", std::string()}}) {
+        const auto files = disk.list(folder);
+        if (!files) continue;
+        const std::size_t first = all.size();
+        for (const std::string& file : *files)
+            if (is_main(file)) all.push_back(at_hand(disk, assets, mark + file.substr(0, file.size() - 5), own_folder));
+        std::ranges::sort(all.begin() + static_cast<std::ptrdiff_t>(first), all.end(), {}, &ProfileAtHand::title);
+    }
+    return all;
 }
 
 Result<std::shared_ptr<const profile::Profile>> parse_bundle(const std::string& text)

@@ -9,8 +9,21 @@
 
 namespace chockside::desk {
 
-/// The bytes that a job pins: the main file and the halves it uses, as one canonical JSON object {file name: text}.
-Result<std::string> bundled_bytes(Disk&, const std::string& assets_folder, const std::string& name);
+/// A profile that a job can be opened with, as a person chooses among them.
+struct ProfileAtHand {
+    std::string name;  ///< of its file, without ".json"; "own/NAME" in the shop's own folder
+    std::string title, aircraft_type, unit;
+    int revision = 0;
+    bool practice = false;
+    std::vector<std::pair<std::string, std::string>> complaints; ///< id, what it says
+    std::string wrong; ///< why it can't be used: the first mistake as "CODE, line N"; empty: it can
+};
+/// Those in FOLDER/profiles of the assets and in the shop's own folder, which may use halves of the first. Own ones first, each by title.
+std::vector<ProfileAtHand> profiles_at_hand(Disk&, const std::string& assets_folder, const std::string& own_folder);
+
+/// The bytes that a job pins: the main file and the halves it uses, as one canonical JSON object {file name: text}. A name that begins with
+/// "own/" is looked for in `own_folder`.
+Result<std::string> bundled_bytes(Disk&, const std::string& assets_folder, const std::string& name, const std::string& own_folder = {});
 /// Loads such a bundle; sha256 is that of the bundle. Code: bad_profile (file, line, message).
 Result<std::shared_ptr<const profile::Profile>> parse_bundle(const std::string& bundle);
 /// The pinned bytes of a job: from the store's attachment, else the bundled ones where their digest is the same.

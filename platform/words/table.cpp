@@ -68,6 +68,7 @@ const std::vector<Row>& table()
         {"no_job", "No job is open.", "Open or start one."},
         // line and files
         {"no_answer", "No answer from the line.", "Try the port check."},
+        {"port_not_chosen", "No port is chosen yet.", "Choose the unit's port, then open the line."},
         {"port_not_found", "There is no such port.", "Is the adapter plugged in?"},
         {"port_no_permission", "The port is there, but this user may not open it.", "Join the group that may use serial ports."},
         {"port_busy", "Another program holds the port.", "Close that program."},

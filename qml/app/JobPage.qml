@@ -10,6 +10,7 @@ JobScreen {
     job: app.job
     live: app.live
     history: app.history
+    draft: app.draft
     flex: app.flex
     hands: app.practice
     settings: app.settings

@@ -10,7 +10,7 @@ Window {
     id: window
     required property App app
     readonly property string form: width / Metrics.mm < 80 ? "phone" : height > width ? "portrait" : "landscape"
-    readonly property bool atHome: ["home", "settings", "help", "queue"].includes(app.screen)
+    readonly property bool atHome: ["home", "new", "settings", "help", "queue"].includes(app.screen)
 
     width: 1280
     height: 800
@@ -24,6 +24,7 @@ Window {
         sourceComponent: HomeScreen {
             lock: window.app.lock
             queue: window.app.queue
+            draft: window.app.draft
             home: window.app.home
             settings: window.app.settings
             sheet: window.app.screen

@@ -22,6 +22,8 @@ void App::connect_backend()
 {
     connect(&backend_, &AppBackend::viewChanged, this, &App::take_view);
     connect(&backend_, &AppBackend::liveChanged, &live_, &models::LiveModel::push);
+    connect(&backend_, &AppBackend::profilesChanged, &draft_, &models::NewJobModel::set_profiles);
+    connect(&backend_, &AppBackend::portsChanged, &draft_, &models::NewJobModel::set_ports);
     connect(&backend_, &AppBackend::historyChanged, &history_, &models::HistoryModel::set_seen);
     connect(&backend_, &AppBackend::historySaved, &history_, &models::HistoryModel::set_saved);
     connect(&backend_, &AppBackend::flexChanged, &flex_, &models::FlexModel::set_seen);
@@ -31,6 +33,7 @@ void App::connect_backend()
     connect(&backend_, &AppBackend::refused, this, [this](const QString& words) {
         if (lock_.locked()) lock_.refuse(words);
         else if (screen_ == "earlier") history_.refuse(words);
+        else if (screen_ == "new") opening_ = false, draft_.refuse(words);
         else job_.set_refusal(words);
     });
     connect(&backend_, &AppBackend::queueChanged, &queue_, &models::QueueModel::set);
@@ -72,6 +75,13 @@ QString App::away_words() const
 void App::connect_models()
 {
     connect(&job_, &models::JobModel::commanded, &backend_, &AppBackend::submit);
+    connect(&draft_, &models::NewJobModel::list_asked, &backend_, [this] { backend_.list_new(); });
+    connect(&draft_, &models::NewJobModel::port_asked, &backend_, &AppBackend::use_port);
+    connect(&draft_, &models::NewJobModel::open_asked, this, [this](const models::NewJob& job) {
+        opening_ = true;
+        returned_ = true; // nobody was away from it
+        backend_.open_new(job);
+    });
     connect(&history_, &models::HistoryModel::asked, &backend_, &AppBackend::ask_history);
     connect(&history_, &models::HistoryModel::watch_asked, &backend_, &AppBackend::watch_history);
     connect(&history_, &models::HistoryModel::save_asked, &backend_, [this] { backend_.save_history(); });
@@ -107,6 +117,7 @@ void App::apply_settings()
     theme::Metrics::instance()->set_left_hand(settings_.left_hand());
     idle_.set_after(std::chrono::minutes(settings_.lock_minutes()));
     job_.set_person(settings_.person());
+    draft_.set_person(settings_.person());
     backend_.set_person(settings_.person());
 }
 
@@ -134,6 +145,7 @@ void App::take_view(const job::JobView& view)
     if (opening_) {
         opening_ = false;
         looked_at_ = -1;
+        draft_.done();
         show("job");
     } else if (moved_on) {
         looked_at_ = -1;

@@ -6,6 +6,7 @@
 #include "idle_watch.h"
 #include "job_model.h"
 #include "lock_model.h"
+#include "new_job_model.h"
 #include "practice_model.h"
 #include "queue_model.h"
 #include "settings_model.h"
@@ -28,6 +29,7 @@ class App : public QObject {
     Q_PROPERTY(chockside::models::JobModel* job READ job CONSTANT FINAL)
     Q_PROPERTY(chockside::models::LiveModel* live READ live CONSTANT FINAL)
     Q_PROPERTY(chockside::models::HistoryModel* history READ history CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::NewJobModel* draft READ draft CONSTANT FINAL)
     Q_PROPERTY(chockside::models::PracticeModel* practice READ practice CONSTANT FINAL)
     Q_PROPERTY(chockside::models::FlexModel* flex READ flex CONSTANT FINAL)
     Q_PROPERTY(chockside::models::SettingsModel* settings READ settings CONSTANT FINAL)
@@ -52,12 +54,13 @@ public:
     models::JobModel* job() { return &job_; }
     models::LiveModel* live() { return &live_; }
     models::HistoryModel* history() { return &history_; }
+    models::NewJobModel* draft() { return &draft_; }
     models::PracticeModel* practice() { return &practice_; }
     models::FlexModel* flex() { return &flex_; }
     models::QueueModel* queue() { return &queue_; }
     models::LockModel* lock() { return &lock_; }
     models::SettingsModel* settings() { return &settings_; }
-    /// home, job, resume, open, live, earlier, answers, hands, settings, help, queue
+    /// home, new, job, port, resume, open, live, earlier, answers, hands, settings, help, queue
     QString screen() const { return screen_; }
     /// The stage on the screen: the job's own, or another that the technician looks back at.
     int shown_stage() const { return looked_at_ >= 0 ? looked_at_ : job_.stage(); }
@@ -95,6 +98,7 @@ private:
     models::JobModel job_;
     models::LiveModel live_;
     models::HistoryModel history_;
+    models::NewJobModel draft_;
     models::PracticeModel practice_;
     models::FlexModel flex_;
     models::QueueModel queue_;

@@ -5,6 +5,7 @@
 #include "home_model.h"
 #include "job_model.h"
 #include "live_model.h"
+#include "new_job_model.h"
 #include "queue_model.h"
 
 #include <core/job/command.h>
@@ -41,6 +42,12 @@ public:
     /// `scale`: practice time runs that much faster, 1..120. Answers with viewChanged of the new job.
     virtual void start_practice(std::uint64_t seed, double scale) = 0;
     virtual void open_job(const QString& job) = 0;
+    /// What a new job can be opened with; answered by profilesChanged and portsChanged.
+    virtual void list_new() {}
+    /// Answers with viewChanged of the new job, or refused.
+    virtual void open_new(const models::NewJob&) {}
+    /// The port that the next opening of the line takes.
+    virtual void use_port(const QString& /*path*/) {}
     virtual void leave_job() {}
     virtual void try_shop() {}
     virtual void enrol_at_shop(const QString& /*code*/) {}
@@ -66,6 +73,8 @@ public:
 signals:
     void viewChanged(const chockside::job::JobView& view);
     void liveChanged(const chockside::models::LiveFrame& frame);
+    void profilesChanged(const std::vector<chockside::models::ProfileChoice>& profiles);
+    void portsChanged(const std::vector<chockside::models::PortChoice>& ports);
     void historyChanged(std::shared_ptr<const chockside::trend::Seen> seen);
     void historySaved(const QString& path);
     void flexChanged(const chockside::models::FlexSeen& seen);

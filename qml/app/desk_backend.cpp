@@ -3,6 +3,7 @@
 
 #include <platform/desk/eyes.h>
 #include <platform/desk/hands.h>
+#include <platform/serial/port_list.h>
 #include <platform/system/system.h>
 #include <platform/words/words.h>
 
@@ -35,6 +36,11 @@ DeskBackend::DeskBackend(const BackendOptions& options)
         emit queueChanged(queue_seen(q, shop));
         tell_station();
     });
+    connect(&desk_, &desk::Desk::profiles, this, [this](const std::vector<desk::ProfileAtHand>& all) {
+        std::vector<models::ProfileChoice> choices;
+        for (const auto& p : all) choices.push_back({p.name, p.title, p.aircraft_type, p.unit, p.wrong, p.revision, p.practice, p.complaints});
+        emit profilesChanged(choices);
+    });
     connect(&desk_, &desk::Desk::history, this, &DeskBackend::historyChanged);
     connect(&desk_, &desk::Desk::history_saved, this, &DeskBackend::historySaved);
     connect(&desk_, &desk::Desk::locked, this, &DeskBackend::lockChanged);
@@ -65,7 +71,7 @@ void DeskBackend::submit(const job::Command& command)
 /// "Follow my taps": what is recorded as done is done in the practice world, unless the coupling is off.
 void DeskBackend::couple(const QString& prompt)
 {
-    if (!options_.coupled || asked_.id != prompt.toStdString()) return;
+    if (!aircraft_ || !options_.coupled || asked_.id != prompt.toStdString()) return;
     if (const auto move = desk::hand_for(asked_)) practice_.ask(*move);
 }
 
@@ -73,6 +79,7 @@ void DeskBackend::start_practice(std::uint64_t seed, double scale)
 {
     scale_ = scale;
     new_job_ = true;
+    aircraft_ = true;
     const QString program = QCoreApplication::applicationDirPath() + "/chockside-cli";
     const QString profile = QString::fromStdString(system::assets_folder()) + "/profiles/sandgrouse_12_ramp.json";
     practice_.start(program, profile, QDir(options_.data).absolutePath(), seed, options_.fault, scale);
@@ -127,9 +134,41 @@ void DeskBackend::open_job(const QString& job)
     left_.reset();
     const auto row = std::find_if(rows_.begin(), rows_.end(), [&](const auto& r) { return r.job == job.toStdString(); });
     const bool practice = row != rows_.end() && row->practice && row->status != "closed";
+    aircraft_ = practice;
+    if (!practice && !port_.isEmpty()) desk_.set_port(port_);
     if (!practice || practice_.running() || !options_.port.isEmpty()) return desk_.open_job(job);
     returning_to_ = job;
     practice_.attach(QDir(options_.data).absolutePath());
+}
+
+void DeskBackend::list_new()
+{
+    desk_.list_profiles();
+    std::vector<models::PortChoice> ports;
+    for (const auto& p : serial::ports()) ports.push_back({p.path.toStdString(), (p.adapter.isEmpty() ? p.name : p.name + ", " + p.adapter).toStdString()});
+    emit portsChanged(ports);
+}
+
+void DeskBackend::use_port(const QString& path)
+{
+    port_ = path;
+    desk_.set_port(path);
+}
+
+void DeskBackend::open_new(const models::NewJob& job)
+{
+    aircraft_ = returning_ = false;
+    left_.reset();
+    use_port(QString::fromStdString(job.port));
+    job::Opening opening;
+    opening.tail = job.tail;
+    opening.complaint = job.complaint;
+    opening.complaint_kind = job.complaint_kind;
+    opening.power = job.power;
+    opening.departure_utc_ms = job.departure_utc_ms;
+    // An hour and a half before it leaves it is to be known whether it will.
+    if (job.departure_utc_ms > 0) opening.decide_utc_ms = std::max<std::int64_t>(QDateTime::currentMSecsSinceEpoch(), job.departure_utc_ms - 90 * 60 * 1000);
+    desk_.open_new(opening, person_, QString::fromStdString(job.profile));
 }
 
 void DeskBackend::leave_job()

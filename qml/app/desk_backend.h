@@ -28,6 +28,9 @@ public:
     void submit(const job::Command& command) override;
     void start_practice(std::uint64_t seed, double scale) override;
     void open_job(const QString& job) override;
+    void list_new() override;
+    void open_new(const models::NewJob& job) override;
+    void use_port(const QString& path) override;
     void leave_job() override;
     void try_shop() override { desk_.try_shop(); }
     void enrol_at_shop(const QString& code) override { desk_.enrol_at_shop(code); }
@@ -64,6 +67,8 @@ private:
     std::shared_ptr<const job::JobView> view_;
     job::Prompt asked_;       ///< the prompt that the last command answered
     QString person_;
+    QString port_;            ///< of a unit that is no practice unit
+    bool aircraft_ = false;   ///< a practice aircraft stands beside the open job
     double scale_ = 1;
     std::vector<journal::JobRow> rows_;
     QString returning_to_;    ///< opened as soon as its practice aircraft answers

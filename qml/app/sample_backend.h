@@ -28,6 +28,11 @@ public:
     void serve(const QString& name);
     void ask_history(const trend::Ask& ask) override;
     void watch_history(bool on) override { watched = on; }
+    void list_new() override;
+    void open_new(const models::NewJob& job) override { opened.push_back(job), serve("02-write-up"); }
+    void use_port(const QString& path) override { port = path; }
+    std::vector<models::NewJob> opened;
+    QString port;
     void save_history() override { emit historySaved("Q4-TLN-readings.csv"); }
     bool watched = false;
     std::vector<job::Command> submitted;

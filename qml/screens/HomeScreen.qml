@@ -12,6 +12,7 @@ Frame {
     required property string sheet
     property LockModel lock
     property QueueModel queue
+    property NewJobModel draft
     readonly property bool phone: form === "phone"
     readonly property var places: [["home", "list", qsTr("Jobs")], ["start", "right", qsTr("Practice")], ["help", "help", qsTr("Help")], ["settings", "gear", qsTr("Settings")]]
     signal shown(string what)
@@ -61,19 +62,20 @@ Frame {
         anchors.fill: parent
         form: screen.form
         unsent: screen.home.unsent === 0 ? qsTr("all sent") : qsTr("%1 unsent").arg(screen.home.unsent)
-        small: screen.home.key_small
-        word: screen.home.key_large
-        ready: screen.home.known
-        keys: screen.sheet === "home" ? [] : [{id: "home", icon: "back", word: qsTr("Back")}]
-        wantKeys: screen.sheet !== "home"
-        onPressed: screen.home.press()
+        readonly property bool opening: screen.sheet === "new"
+        small: !opening ? screen.home.key_small : screen.draft.missing !== "" ? qsTr("Waits: %1").arg(screen.draft.missing) : screen.draft.practice ? qsTr("Marked PRACTICE, as its profile is") : qsTr("A real aircraft")
+        word: opening ? qsTr("Open the job") : screen.home.key_large
+        ready: opening ? screen.draft.missing === "" : screen.home.known
+        keys: screen.sheet === "home" ? [{id: "new", icon: "note", word: qsTr("New job")}] : [{id: "home", icon: "back", word: qsTr("Back")}]
+        wantKeys: true
+        onPressed: opening ? screen.draft.open() : screen.home.press()
         onKeyed: id => screen.shown(id)
     }
     centre: Centre {
         id: centre
         anchors.fill: parent
         phone: screen.phone
-        sentence: screen.sheet === "settings" ? qsTr("Set it to your light, eyes and hand.") : screen.sheet === "help" ? qsTr("One line, kept whole.") : screen.sheet === "queue" ? screen.queue.sentence : screen.home.sentence
+        sentence: screen.sheet === "settings" ? qsTr("Set it to your light, eyes and hand.") : screen.sheet === "new" ? qsTr("Which aircraft, and what is written up?") : screen.sheet === "help" ? qsTr("One line, kept whole.") : screen.sheet === "queue" ? screen.queue.sentence : screen.home.sentence
         page: Loader {
             readonly property string sheet: screen.sheet
             width: centre.inner
@@ -84,6 +86,7 @@ Frame {
             function put() {
                 if (sheet === "settings") setSource("Settings.qml", {settings: screen.settings, lock: screen.lock})
                 else if (sheet === "queue") setSource("Queue.qml", {queue: screen.queue})
+                else if (sheet === "new") setSource("NewJob.qml", {draft: screen.draft, settings: screen.settings})
                 else if (sheet === "help") setSource("Help.qml")
                 else sourceComponent = jobsPage
             }

@@ -10,6 +10,7 @@ Frame {
     required property JobModel job
     required property LiveModel live
     required property HistoryModel history
+    required property NewJobModel draft
     required property FlexModel flex
     required property PracticeModel hands
     required property SettingsModel settings
@@ -48,6 +49,7 @@ Frame {
         switch (sheet) {
         case "open": return job.open_count === 0 ? qsTr("Nothing stands open.") : qsTr("%1 open. Last out, first back.").arg(job.open_count)
         case "live": return job.link_good ? qsTr("What arrives on the line.") : qsTr("Nothing arrives on the line.")
+        case "port": return qsTr("Where does the unit’s line come in?")
         case "earlier": return qsTr("What arrived earlier in this job.")
         case "other": return qsTr("Other checks, and what each costs.")
         case "hands": return qsTr("The practice aircraft: look, and lay hands on.")
@@ -69,6 +71,7 @@ Frame {
         switch (what) {
         case "open": return openPage
         case "live": return livePage
+        case "port": return portPage
         case "earlier": return earlierPage
         case "other": return otherPage
         case "hands": return handsPage
@@ -104,6 +107,8 @@ Frame {
             keys.push({id: "pad", icon: "", word: measuring ? qsTr("Plot") : qsTr("Type it")})
         else if (job.others_offered)
             keys.push({id: "other", icon: "list", word: qsTr("Other checks")})
+        if (job.prompt.verb === "link")
+            keys.push({id: "port", icon: "gear", word: qsTr("Port")})
         if (job.practice)
             keys.push({id: "hands", icon: "display", word: qsTr("Aircraft")})
         else if (keys.length === 0)
@@ -219,6 +224,7 @@ Frame {
     Component { id: partPage; PartForm { job: screen.job; phone: screen.phone; room: centre.room } }
     Component { id: openPage; OpenList { job: screen.job; phone: screen.phone } }
     Component { id: livePage; Live { job: screen.job; live: screen.live; phone: screen.phone; room: centre.room } }
+    Component { id: portPage; PortList { draft: screen.draft; phone: screen.phone; Component.onCompleted: draft.look() } }
     Component { id: earlierPage; History { history: screen.history; phone: screen.phone; room: centre.room } }
     Component { id: otherPage; OtherChecks { job: screen.job; phone: screen.phone; room: centre.room; onTaken: screen.shown("job") } }
     Component { id: journalPage; Journal { job: screen.job; phone: screen.phone } }

@@ -11,6 +11,7 @@
 #include <tests/support/test_main.h>
 
 #include <QAccessible>
+#include <QDateTime>
 #include <QQuickItem>
 #include <QQuickWindow>
 #include <QSignalSpy>
@@ -217,6 +218,78 @@ private slots:
         QVERIFY(app_->follows());
     }
 
+    void a_job_is_opened_from_the_first_screen_data()
+    {
+        QTest::addColumn<QSize>("size");
+        QTest::newRow("landscape") << QSize(1280, 800);
+        QTest::newRow("portrait") << QSize(800, 1280);
+        QTest::newRow("phone") << QSize(412, 915);
+    }
+
+    void a_job_is_opened_from_the_first_screen()
+    {
+        QFETCH(QSize, size);
+        window_->resize(size);
+        app_->settings()->set_person("");
+        app_->show("home");
+        QTest::qWait(20);
+        const auto all = keys();
+        const auto way = std::find_if(all.begin(), all.end(), [](const QQuickItem* key) { return label(key) == "New job"; });
+        QVERIFY(way != all.end());
+        click(*way);
+        QTRY_COMPARE(app_->screen(), QString("new"));
+        QTest::qWait(20);
+        models::NewJobModel& draft = *app_->draft();
+        draft.choose_profile(""); // the last one stays chosen
+        const auto press = [&](const char* name) { QVERIFY2(item(name), name); QMetaObject::invokeMethod(item(name), "act"); };
+        const auto large = [&] { return item("largeKey"); };
+        const double mm = theme::Metrics::instance()->mm();
+        for (QQuickItem* key : keys()) {
+            const QRectF box = key->mapRectToScene(QRectF(0, 0, key->width(), key->height()));
+            QVERIFY2(std::min(box.width(), box.height()) >= 11.55 * mm, qPrintable(label(key)));
+            QVERIFY2(box.left() >= -1 && box.right() <= size.width() + 1, qPrintable(label(key)));
+        }
+        // It says what it waits for, one thing after the other, and does nothing before.
+        const std::size_t before = backend_->opened.size();
+        QMetaObject::invokeMethod(large(), "act");
+        QCOMPARE(backend_->opened.size(), before);
+        press("profile:own/bad"); // can't be used: the key does nothing
+        QCOMPARE(draft.missing(), QString("the aircraft and unit"));
+        press("profile:own/sandgrouse_20");
+        QCOMPARE(draft.missing(), QString("the tail"));
+        draft.set_tail("Q4-SND");
+        press("complaint:heading_error");
+        draft.set_complaint("HDG 1 reads 8 degrees low");
+        draft.set_leaves("2567");
+        QVERIFY(draft.missing().contains("18:40"));
+        draft.set_leaves("18:40");
+        QCOMPARE(draft.missing(), QString("your initials"));
+        app_->settings()->set_person("lk");
+        QCOMPARE(draft.missing(), QString());
+        press("port:/dev/ttyUSB0");
+        QCOMPARE(backend_->port, QString("/dev/ttyUSB0"));
+        QMetaObject::invokeMethod(large(), "act");
+        QCOMPARE(backend_->opened.size(), before + 1);
+        const models::NewJob& job = backend_->opened.back();
+        QCOMPARE(job.profile + " " + job.tail + " " + job.complaint_kind + " " + job.power + " " + job.port, std::string("own/sandgrouse_20 Q4-SND heading_error off /dev/ttyUSB0"));
+        const std::int64_t now = QDateTime::currentMSecsSinceEpoch();
+        QVERIFY(job.departure_utc_ms > now && job.departure_utc_ms <= now + 86'400'000 && job.departure_utc_ms % 86'400'000 == (18 * 60 + 40) * 60'000);
+        QCOMPARE(app_->screen(), QString("job"));
+        QCOMPARE(draft.tail(), QString());
+    }
+
+    void a_time_of_departure_is_the_next_one()
+    {
+        const std::int64_t noon = 20'000LL * 86'400'000 + 12 * 3'600'000;
+        const auto hours = [&](const char* typed) { return double(models::NewJobModel::departure_of(typed, noon) - noon) / 3'600'000; };
+        QCOMPARE(hours("13:30"), 1.5);
+        QCOMPARE(hours("1330z"), 1.5);
+        QCOMPARE(hours("930"), 21.5);
+        QCOMPARE(hours("12:00"), 24.0);
+        QCOMPARE(models::NewJobModel::departure_of(" ", noon), 0);
+        for (const char* wrong : {"24:00", "12:60", "7", "noon", "123456", "-100"}) QCOMPARE(models::NewJobModel::departure_of(wrong, noon), -1);
+    }
+
     void earlier_readings_are_moved_through_and_searched_data()
     {
         QTest::addColumn<QSize>("size");
@@ -299,7 +372,7 @@ private slots:
         app_->settings()->set_left_hand(true);
         put_on("04-make-ready");
         app_->settings()->set_left_hand(false);
-        for (const char* sheet : {"open", "live", "earlier", "other", "hands", "note", "stages", "resume", "settings", "help", "home"}) {
+        for (const char* sheet : {"open", "live", "earlier", "port", "other", "hands", "note", "stages", "resume", "settings", "help", "new", "home"}) {
             app_->show(sheet);
             QTest::qWait(1);
             QVERIFY2(keys().size() >= 3, sheet);

@@ -48,6 +48,14 @@ void put_on(app::App& app, app::SampleBackend& backend, const QString& name)
         return app.show("queue");
     }
     if (name.startsWith("settings")) return app.show("settings");
+    if (name.startsWith("new")) {
+        app.settings()->set_person("LK");
+        app.show("new");
+        app.draft()->choose_profile("own/sandgrouse_20");
+        app.draft()->set_tail("Q4-SND");
+        app.draft()->choose_complaint("heading_flag");
+        return app.draft()->set_complaint("HDG 2 flags after rain");
+    }
     if (name.startsWith("help")) return app.show("help");
     const bool flat = name.startsWith("15") || name.startsWith("17") || name.startsWith("open") || name.startsWith("hands") || name.startsWith("other") || name.startsWith("live") || name.startsWith("earlier");
     const QString view = name.startsWith("17c") ? name : name.startsWith("live") ? QString("06-flex") : flat ? QString("05-isolate") : name;
@@ -82,7 +90,7 @@ int main(int argc, char** argv)
     QQuickWindow* window = app::load_window(engine, app);
     if (!window) return 1;
     app.start();
-    QStringList names = app::sample_names() + QStringList{"01-home", "15-resume", "17a-link-lost", "17d-tablet-full", "lock", "queue", "settings", "help", "open", "hands", "other", "live", "earlier", "earlier-match"};
+    QStringList names = app::sample_names() + QStringList{"01-home", "15-resume", "17a-link-lost", "17d-tablet-full", "lock", "queue", "settings", "help", "open", "hands", "other", "live", "earlier", "earlier-match", "new"};
     const QStringList wanted = gui.arguments().mid(1);
     for (const Size& size : sizes)
         for (int light = 0; light < 3; ++light)
