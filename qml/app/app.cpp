@@ -15,6 +15,7 @@ App::App(AppBackend& backend, const QString& settings_file, const Options& optio
 {
     connect_backend();
     connect_models();
+    draft_.set_own_folder(backend_.own_profiles());
     apply_settings();
 }
 

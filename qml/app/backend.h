@@ -44,6 +44,8 @@ public:
     virtual void open_job(const QString& job) = 0;
     /// What a new job can be opened with; answered by profilesChanged and portsChanged.
     virtual void list_new() {}
+    /// Where a shop lays its own profiles; empty: nowhere.
+    virtual QString own_profiles() const { return {}; }
     /// Answers with viewChanged of the new job, or refused.
     virtual void open_new(const models::NewJob&) {}
     /// The port that the next opening of the line takes.

@@ -149,6 +149,11 @@ void DeskBackend::list_new()
     emit portsChanged(ports);
 }
 
+QString DeskBackend::own_profiles() const
+{
+    return QDir(options_.data).absoluteFilePath("profiles");
+}
+
 void DeskBackend::use_port(const QString& path)
 {
     port_ = path;

@@ -29,6 +29,7 @@ public:
     void start_practice(std::uint64_t seed, double scale) override;
     void open_job(const QString& job) override;
     void list_new() override;
+    QString own_profiles() const override;
     void open_new(const models::NewJob& job) override;
     void use_port(const QString& path) override;
     void leave_job() override;

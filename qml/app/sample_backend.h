@@ -29,6 +29,7 @@ public:
     void ask_history(const trend::Ask& ask) override;
     void watch_history(bool on) override { watched = on; }
     void list_new() override;
+    QString own_profiles() const override { return "profiles"; }
     void open_new(const models::NewJob& job) override { opened.push_back(job), serve("02-write-up"); }
     void use_port(const QString& path) override { port = path; }
     std::vector<models::NewJob> opened;

@@ -39,6 +39,12 @@ void NewJobModel::set_person(const QString& initials)
     emit changed();
 }
 
+void NewJobModel::set_own_folder(const QString& path)
+{
+    own_folder_ = path;
+    emit changed();
+}
+
 void NewJobModel::refuse(const QString& why)
 {
     refusal_ = why;

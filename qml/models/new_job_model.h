@@ -39,6 +39,7 @@ class NewJobModel : public QObject {
     Q_PROPERTY(QString leaves READ leaves WRITE set_leaves NOTIFY changed FINAL)
     Q_PROPERTY(bool powered READ powered WRITE set_powered NOTIFY changed FINAL)
     Q_PROPERTY(QString port READ port WRITE set_port NOTIFY changed FINAL)
+    Q_PROPERTY(QString own_folder READ own_folder NOTIFY changed FINAL)
     Q_PROPERTY(bool practice READ practice NOTIFY changed FINAL)
     Q_PROPERTY(QString missing READ missing NOTIFY changed FINAL)
     Q_PROPERTY(QString refusal READ refusal NOTIFY changed FINAL)
@@ -47,6 +48,9 @@ public:
     void set_profiles(std::vector<ProfileChoice> profiles);
     void set_ports(std::vector<PortChoice> ports);
     void set_person(const QString& initials);
+    /// Where a shop lays its own profiles.
+    void set_own_folder(const QString& path);
+    QString own_folder() const { return own_folder_; }
     void refuse(const QString& why);
     /// After it was opened: nothing of it stays for the next one but profile and port.
     void done();
@@ -91,7 +95,7 @@ private:
     std::vector<ProfileChoice> at_hand_;
     std::vector<PortChoice> there_;
     std::string profile_, kind_;
-    QString tail_, complaint_, leaves_, port_, person_, refusal_;
+    QString tail_, complaint_, leaves_, port_, person_, refusal_, own_folder_;
     bool powered_ = false;
 };
 

@@ -44,6 +44,7 @@ Column {
             }
         }
     }
+    Words { visible: page.draft.own_folder !== ""; width: parent.width; second: true; text: qsTr("A shop’s own profiles go into %1").arg(page.draft.own_folder); wrapMode: Text.WrapAnywhere }
     Rule { width: parent.width }
     Grid {
         id: fields
