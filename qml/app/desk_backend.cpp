@@ -19,6 +19,7 @@ namespace chockside::app {
 DeskBackend::DeskBackend(const BackendOptions& options)
     : options_(options), desk_({options.data.toStdString(), system::assets_folder(), "sandgrouse_12_ramp"})
 {
+    port_ = options.port;
     connect(&desk_, &desk::Desk::view_changed, this, &DeskBackend::take_view);
     connect(&desk_, &desk::Desk::live_changed, this, &DeskBackend::take_live);
     connect(&desk_, &desk::Desk::rows, this, &DeskBackend::take_rows);
@@ -135,7 +136,7 @@ void DeskBackend::open_job(const QString& job)
     const auto row = std::find_if(rows_.begin(), rows_.end(), [&](const auto& r) { return r.job == job.toStdString(); });
     const bool practice = row != rows_.end() && row->practice && row->status != "closed";
     aircraft_ = practice;
-    if (!practice && !port_.isEmpty()) desk_.set_port(port_);
+    if (!practice) desk_.set_port(port_); // never the line of a practice aircraft that stood here before
     if (!practice || practice_.running() || !options_.port.isEmpty()) return desk_.open_job(job);
     returning_to_ = job;
     practice_.attach(QDir(options_.data).absolutePath());
