@@ -60,9 +60,8 @@ std::vector<Turn> turns(const Rows& rows, const detail::Weights& weights, const 
 {
     std::vector<Turn> all;
     const std::vector<double> p = detail::normalised(weights.logs());
-    const auto mine = detail::remedies(rows.model());
-    const std::size_t lead = index_of(rows.model(), leader);
-    const auto own = std::find_if(mine.begin(), mine.end(), [&](const auto& r) { return std::find(r.causes.begin(), r.causes.end(), lead) != r.causes.end(); });
+    const detail::RemedySums remedies(rows);
+    const std::size_t own = remedies.owner(index_of(rows.model(), leader));
     for (std::size_t c = 0; c < rows.model().checks.size(); ++c) {
         const Check& check = rows.model().checks[c];
         if (rows.has_number(c) || check.automatic || answered(evidence, check.id)) continue;
@@ -73,9 +72,11 @@ std::vector<Turn> turns(const Rows& rows, const detail::Weights& weights, const 
             for (std::size_t k = 0; k < p.size(); ++k) chance += after[k] = p[k] * std::exp(logs[k]);
             if (chance < likely_enough) continue;
             for (double& v : after) v /= chance;
-            const auto best = detail::of_remedies(rows, after).front();
-            const bool same = own != mine.end() && std::find(own->causes.begin(), own->causes.end(), index_of(rows.model(), best.cause)) != own->causes.end();
-            if (!same) all.push_back({check.id, check.outcomes[o], chance, best.cause, best.p});
+            const auto sums = remedies.of(after);
+            const auto best = static_cast<std::size_t>(std::max_element(sums.begin(), sums.end()) - sums.begin());
+            if (best == own) continue;
+            const std::size_t cause = detail::leading_cause(remedies.remedies()[best], detail::of_causes(rows, after));
+            all.push_back({check.id, check.outcomes[o], chance, rows.model().causes[cause].id, sums[best]});
         }
     }
     std::stable_sort(all.begin(), all.end(), [](const Turn& a, const Turn& b) { return a.chance > b.chance; });

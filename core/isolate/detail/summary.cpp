@@ -141,23 +141,36 @@ std::vector<double> of_causes(const Rows& rows, std::span<const double> p)
     return sums;
 }
 
-std::vector<RemedyLikelihood> of_remedies(const Rows& rows, std::span<const double> p)
+RemedySums::RemedySums(const Rows& rows) : rows_(rows), all_(detail::remedies(rows.model())), owner_(rows.model().causes.size())
 {
-    const auto all = remedies(rows.model());
-    std::vector<std::size_t> owner(rows.model().causes.size());
-    for (std::size_t r = 0; r < all.size(); ++r)
-        for (std::size_t k : all[r].causes) owner[k] = r;
-    std::vector<double> sums(all.size(), 0.0);
+    for (std::size_t r = 0; r < all_.size(); ++r)
+        for (std::size_t k : all_[r].causes) owner_[k] = r;
+}
+
+std::vector<double> RemedySums::of(std::span<const double> p) const
+{
+    std::vector<double> sums(all_.size(), 0.0);
     for (std::size_t k = 0; k < p.size(); ++k) {
-        const std::size_t a = owner[rows.hypotheses()[k].first], b = owner[rows.hypotheses()[k].second];
+        const std::size_t a = owner_[rows_.hypotheses()[k].first], b = owner_[rows_.hypotheses()[k].second];
         sums[a] += p[k];
         if (b != a) sums[b] += p[k];
     }
-    const auto causes = of_causes(rows, p);
+    return sums;
+}
+
+std::size_t leading_cause(const Remedy& remedy, const std::vector<double>& causes)
+{
+    return *std::max_element(remedy.causes.begin(), remedy.causes.end(), [&](auto a, auto b) { return causes[a] < causes[b]; });
+}
+
+std::vector<RemedyLikelihood> of_remedies(const Rows& rows, std::span<const double> p)
+{
+    const RemedySums of(rows);
+    const auto sums = of.of(p), causes = of_causes(rows, p);
     std::vector<RemedyLikelihood> out;
-    for (std::size_t r = 0; r < all.size(); ++r) {
-        const auto best = *std::max_element(all[r].causes.begin(), all[r].causes.end(), [&](auto a, auto b) { return causes[a] < causes[b]; });
-        out.push_back({all[r].cause_class, rows.model().causes[best].id, sums[r]});
+    for (std::size_t r = 0; r < sums.size(); ++r) {
+        const Remedy& remedy = of.remedies()[r];
+        out.push_back({remedy.cause_class, rows.model().causes[leading_cause(remedy, causes)].id, sums[r]});
     }
     likeliest_first(out);
     return out;
