@@ -238,7 +238,7 @@ Intake App::health(const Head& head)
 Intake App::metrics(const Head& head)
 {
     const bool near = head.peer == "127.0.0.1" || head.peer == "::1";
-    const bool known = !settings_.metrics_token.empty() && head.field("authorization") == "Bearer " + settings_.metrics_token;
+    const bool known = !settings_.metrics_token.empty() && same(head.field("authorization"), "Bearer " + settings_.metrics_token);
     if (!near && !known) return {plain(403)};
     return {{}, 0, {}, [this](Request&&, Reply reply) {
                 const bool put = readers_.put([this, reply](Reader& reader) {

@@ -4,6 +4,7 @@
 #include <core/job/isolate_model.h>
 #include <core/job/open_items.h>
 #include <core/profile/load.h>
+#include <core/trust/trust.h>
 
 #include <algorithm>
 #include <set>
@@ -12,7 +13,7 @@ namespace chockside::shop {
 
 namespace {
 
-constexpr const char* index_form = "3";
+constexpr const char* index_form = "4";
 
 /// At most so many bytes, whole characters, and none that a database refuses in a text.
 std::string cut(const std::string& text, std::size_t most)
@@ -53,7 +54,8 @@ Status Book::make_tables(Connection& c)
     if (!form->empty() && form->text(0, 0) == index_form) return Search::make_tables(c);
     if (auto gone = c.run("DROP TABLE IF EXISTS job_word"); !gone) return Unexpected{gone.error()};
     if (auto made = Search::make_tables(c); !made) return made;
-    if (auto gone = c.run("DELETE FROM kept WHERE key='index'"); !gone) return Unexpected{gone.error()};
+    for (const char* sql : {"DELETE FROM kept WHERE key='index'", "DELETE FROM job_fact"})
+        if (auto gone = c.run(sql); !gone) return Unexpected{gone.error()};
     auto noted = c.run("INSERT INTO kept(key,value) VALUES('index_form',$1) ON CONFLICT(key) DO UPDATE SET value=excluded.value", {std::string(index_form)});
     return noted ? Status{} : Status(Unexpected{noted.error()});
 }
@@ -85,42 +87,95 @@ std::shared_ptr<const profile::Profile> Book::profile(const std::string& sha)
     return profiles_[sha] = made;
 }
 
-Result<std::vector<journal::Entry>> Book::entries(Connection& c, const std::string& job, std::map<std::string, std::string>& keys)
+/// What a job is folded from, as the database has it now.
+struct Book::Material {
+    Rows rows;
+    std::map<std::string, std::string> keys;
+    std::string digest; ///< of all of it
+};
+
+namespace {
+
+void digest_text(std::string& all, const std::string& text)
 {
-    auto rows = c.run("SELECT idx,author,seq,envelope,signature,salt,body,received_at FROM entry WHERE job=$1 ORDER BY author,seq", {job});
-    if (!rows) return Unexpected{rows.error()};
-    std::vector<journal::Entry> all;
-    for (std::size_t i = 0; i < rows->size(); ++i) {
-        auto stored = stored_from(*rows, i);
+    all += std::to_string(text.size()) + ':' + text;
+}
+
+std::vector<journal::Entry> entries_of(const Rows& rows)
+{
+    std::vector<journal::Entry> all, ordered;
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        auto stored = stored_from(rows, i);
         auto entry = stored ? sync::entry_of(stored->line) : Result<journal::Entry>(Unexpected{stored.error()});
-        if (!entry) continue; // strange, and kept as it is; no fold knows what it says
-        keys[entry->envelope.author];
-        all.push_back(std::move(*entry));
+        if (entry) all.push_back(std::move(*entry)); // else strange, and kept as it is; no fold knows what it says
     }
-    for (auto& [author, key] : keys)
-        if (auto known = c.run("SELECT public_key FROM author_key WHERE author=$1", {author}); known && !known->empty()) key = known->text(0, 0);
-    std::vector<journal::Entry> ordered;
     for (const auto* e : journal::causal_order(all)) ordered.push_back(*e);
     return ordered;
 }
 
-Result<Opened> Book::open(Connection& c, const std::string& job, bool with_view)
+} // namespace
+
+Result<Book::Material> Book::material(Connection& c, const std::string& job)
 {
-    Opened o;
-    auto all = entries(c, job, o.keys);
-    if (!all) return Unexpected{all.error()};
-    if (all->empty()) return fail("not_found", "job");
-    o.entries = std::move(*all);
+    auto rows = c.run("SELECT idx,author,seq,envelope,signature,salt,body,received_at FROM entry WHERE job=$1 ORDER BY author,seq", {job});
+    if (!rows) return Unexpected{rows.error()};
+    Material m{std::move(*rows), {}, {}};
+    std::string all;
+    for (std::size_t i = 0; i < m.rows.size(); ++i) {
+        m.keys[m.rows.text(i, 1)];
+        for (const std::size_t column : {1u, 3u, 4u, 5u, 6u}) digest_text(all, m.rows.text(i, column));
+    }
+    for (auto& [author, key] : m.keys) {
+        if (auto known = c.run("SELECT public_key FROM author_key WHERE author=$1", {author}); known && !known->empty()) key = known->text(0, 0);
+        digest_text(all, key);
+    }
+    m.digest = to_text(trust::sha256(as_bytes(all)));
+    return m;
+}
+
+void Book::fold(Opened& o, const Rows& rows)
+{
+    o.entries = entries_of(rows);
     o.verified = journal::verify(o.entries, o.keys, false);
     for (const auto& e : o.entries)
-        if (e.envelope.kind == "opened") o.profile = profile(e.body["profile_sha"].as_text());
+        if (e.envelope.kind == "opened") {
+            const auto& sha = e.body["profile_sha"].as_text();
+            o.awaited = is_sha(sha) && !blobs_.size(sha) ? sha : std::string();
+            o.profile = profile(sha);
+        }
     static const profile::Profile none;
     o.state = job::fold(o.profile ? *o.profile : none, o.entries);
-    if (!o.profile || !with_view) return o;
+}
+
+void Book::view(Opened& o)
+{
+    if (!o.profile) return;
     job::Context context;
     context.now = clock_.now();
+    // A departure ahead is the one thing of which the view counts the minutes: no clock of a tablet's boot is known here, so no wait runs.
+    if (o.state.departure > context.now.utc_ms) o.holds_until = context.now.utc_ms + 60'000;
     o.view = job::build_view(*o.profile, o.state, context, job::reason(*o.profile, o.state, context));
-    return o;
+}
+
+Result<std::shared_ptr<const Opened>> Book::open(Connection& c, const std::string& job, bool with_view)
+{
+    auto m = material(c, job);
+    if (!m) return Unexpected{m.error()};
+    const auto kept = shelf_.find(job);
+    const bool same = kept && kept->digest == m->digest && (kept->awaited.empty() || !blobs_.size(kept->awaited));
+    if (same && (!with_view || clock_.now().utc_ms < kept->holds_until)) return kept;
+    auto o = same ? std::make_shared<Opened>(*kept) : std::make_shared<Opened>();
+    if (!same) {
+        o->digest = std::move(m->digest);
+        o->keys = std::move(m->keys);
+        fold(*o, m->rows);
+        if (o->entries.empty()) return fail("not_found", "job");
+    }
+    if (with_view) {
+        view(*o);
+        shelf_.put(job, o, 1 + o->entries.size());
+    }
+    return std::shared_ptr<const Opened>(std::move(o));
 }
 
 Result<std::map<std::string, std::string>> Book::names(Connection& c)
@@ -174,40 +229,58 @@ JobRow Book::row_of(const Opened& o, const std::map<std::string, std::string>& n
     return r;
 }
 
-Result<bool> Book::follow(Reader& reader, Writer& writer, std::size_t most)
+namespace {
+
+Result<std::int64_t> kept_number(Connection& c, const char* key, std::int64_t otherwise)
 {
-    Connection* c = reader.ledger.connection();
-    if (!c) return fail("gone", "database");
-    auto place = c->run("SELECT value FROM kept WHERE key='index'");
-    if (!place) return Unexpected{place.error()};
-    const std::int64_t after = place->empty() ? -1 : std::atoll(place->text(0, 0).c_str());
-    auto fresh = c->run("SELECT idx,job FROM entry WHERE idx>$1 ORDER BY idx LIMIT $2", {after, static_cast<std::int64_t>(most)});
-    if (!fresh) return Unexpected{fresh.error()};
-    if (fresh->empty()) return false;
+    auto r = c.run("SELECT value FROM kept WHERE key=$1", {std::string(key)});
+    if (!r) return Unexpected{r.error()};
+    return r->empty() ? otherwise : std::atoll(r->text(0, 0).c_str());
+}
+
+Status keep_number(Connection& c, const char* key, std::int64_t value)
+{
+    auto kept = c.run("INSERT INTO kept(key,value) VALUES($1,$2) ON CONFLICT(key) DO UPDATE SET value=excluded.value", {std::string(key), std::to_string(value)});
+    return kept ? Status{} : Status(Unexpected{kept.error()});
+}
+
+/// What one turn of the index looks at.
+struct Turn {
+    std::int64_t number = 0;    ///< grows with each
+    std::int64_t upto = -1;     ///< place in the log, once it is done
     std::set<std::string> jobs;
-    for (std::size_t i = 0; i < fresh->size(); ++i) jobs.insert(fresh->text(i, 1));
-    const std::int64_t upto = fresh->number(fresh->size() - 1, 0);
-    auto known = names(*c);
-    if (!known) return Unexpected{known.error()};
-    std::vector<Params> rows, words, parts, facts;
-    for (const auto& job : jobs) {
-        if (job == "shop") continue;
-        auto o = open(*c, job, false);
-        if (!o) continue;
-        const JobRow r = row_of(*o, *known);
-        rows.push_back({r.job, cut(r.title, 500), cut(r.tail, 40), cut(r.unit, 80), r.rail, r.mark, cut(r.state, 200), cut(r.by, 300), r.changed, r.entries, std::int64_t{r.practice}, std::int64_t{r.closed},
-            std::int64_t{r.asks}, std::int64_t{r.whole}});
-        // What was assigned and nobody has begun is no job of the fleet's yet.
-        if (std::any_of(o->entries.begin(), o->entries.end(), [](const auto& e) { return e.envelope.kind == "opened"; })) facts.push_back(FleetIndex::row(*o, *known, upto));
-        std::string text = job;
-        for (const auto& line : o->state.lines) text += " " + line.text;
-        for (const auto& word : Search::words(r.tail + " " + r.title + " " + r.unit + " " + r.state + " " + r.by + " " + text)) words.push_back(Search::row(r.job, word, r.changed));
-        if (o->state.off || o->state.on) {
-            const job::Part off = o->state.off.value_or(job::Part{}), on = o->state.on.value_or(job::Part{});
-            parts.push_back({r.job, cut(r.tail, 40), o->state.repaired ? o->state.repaired->wall : r.changed, cut(off.number, 80), cut(off.serial, 80), cut(on.number, 80), cut(on.serial, 80), cut(off.reason, 300)});
-        }
+    std::vector<Params> again;  ///< rows of job_again that it settles
+};
+
+Result<Turn> next_turn(Connection& c, std::int64_t most)
+{
+    Turn t;
+    auto upto = kept_number(c, "index", -1), number = kept_number(c, "index_turn", 0);
+    if (!upto || !number) return Unexpected{(!upto ? upto : number).error()};
+    t.upto = *upto;
+    t.number = *number + 1;
+    // Asked before the entries are read: a body that comes meanwhile counts its row up, and the row stays.
+    auto again = c.run("SELECT job,times FROM job_again WHERE profile='' ORDER BY job LIMIT $1", {most / 4});
+    if (!again) return Unexpected{again.error()};
+    for (std::size_t i = 0; i < again->size(); ++i) {
+        t.jobs.insert(again->text(i, 0));
+        t.again.push_back({again->text(i, 0), again->number(i, 1)});
     }
-    auto put = writer.put_and_wait([&](Connection& w) -> Status {
+    auto fresh = c.run("SELECT idx,job FROM entry WHERE idx>$1 ORDER BY idx LIMIT $2", {t.upto, most});
+    if (!fresh) return Unexpected{fresh.error()};
+    for (std::size_t i = 0; i < fresh->size(); ++i) t.jobs.insert(fresh->text(i, 1));
+    if (!fresh->empty()) t.upto = fresh->number(fresh->size() - 1, 0);
+    return t;
+}
+
+} // namespace
+
+/// Rows of the index for some jobs.
+struct Book::Indexed {
+    std::vector<Params> rows, words, parts, facts, awaited;
+
+    Status put(Connection& w) const
+    {
         if (auto ok = w.run_each("INSERT INTO job_row(job,title,tail,unit,rail,mark,state,written_by,changed,entries,practice,closed,asks,whole) VALUES($1,$2,$3,$4,$5,$6,$7,$8,$9,$10,$11,$12,$13,$14) ON CONFLICT(job) DO UPDATE "
                                  "SET title=excluded.title,tail=excluded.tail,unit=excluded.unit,rail=excluded.rail,mark=excluded.mark,state=excluded.state,written_by=excluded.written_by,changed=excluded.changed,"
                                  "entries=excluded.entries,practice=excluded.practice,closed=excluded.closed,asks=excluded.asks,whole=excluded.whole",
@@ -220,9 +293,63 @@ Result<bool> Book::follow(Reader& reader, Writer& writer, std::size_t most)
                 parts);
             !ok)
             return ok;
-        if (auto ok = FleetIndex::put(w, facts); !ok) return ok;
-        auto moved = w.run("INSERT INTO kept(key,value) VALUES('index',$1) ON CONFLICT(key) DO UPDATE SET value=excluded.value", {std::to_string(upto)});
-        return moved ? Status{} : Status(Unexpected{moved.error()});
+        if (auto ok = w.run_each("INSERT INTO job_again(job,profile,times) VALUES($1,$2,1) ON CONFLICT DO NOTHING", awaited); !ok) return ok;
+        return FleetIndex::put(w, facts);
+    }
+};
+
+void Book::index(const Opened& o, const std::map<std::string, std::string>& names, std::int64_t turn, Indexed& to) const
+{
+    const JobRow r = row_of(o, names);
+    to.rows.push_back({r.job, cut(r.title, 500), cut(r.tail, 40), cut(r.unit, 80), r.rail, r.mark, cut(r.state, 200), cut(r.by, 300), r.changed, r.entries, std::int64_t{r.practice}, std::int64_t{r.closed},
+        std::int64_t{r.asks}, std::int64_t{r.whole}});
+    // What was assigned and nobody has begun is no job of the fleet's yet.
+    if (std::any_of(o.entries.begin(), o.entries.end(), [](const auto& e) { return e.envelope.kind == "opened"; })) to.facts.push_back(FleetIndex::row(o, names, turn));
+    std::string text = r.job;
+    for (const auto& line : o.state.lines) text += " " + line.text;
+    for (const auto& word : Search::words(r.tail + " " + r.title + " " + r.unit + " " + r.state + " " + r.by + " " + text)) to.words.push_back(Search::row(r.job, word, r.changed));
+    if (!o.awaited.empty()) to.awaited.push_back({r.job, o.awaited});
+    if (!o.state.off && !o.state.on) return;
+    const job::Part off = o.state.off.value_or(job::Part{}), on = o.state.on.value_or(job::Part{});
+    to.parts.push_back({r.job, cut(r.tail, 40), o.state.repaired ? o.state.repaired->wall : r.changed, cut(off.number, 80), cut(off.serial, 80), cut(on.number, 80), cut(on.serial, 80), cut(off.reason, 300)});
+}
+
+Result<bool> Book::follow(Reader& reader, Writer& writer, std::size_t most)
+{
+    Connection* c = reader.ledger.connection();
+    if (!c) return fail("gone", "database");
+    const auto turn = next_turn(*c, static_cast<std::int64_t>(most));
+    if (!turn) return Unexpected{turn.error()};
+    if (turn->jobs.empty()) return wake(*c, writer);
+    auto known = names(*c);
+    if (!known) return Unexpected{known.error()};
+    Indexed made;
+    for (const auto& job : turn->jobs) {
+        if (job == "shop") continue;
+        if (auto o = open(*c, job, false)) index(**o, *known, turn->number, made);
+    }
+    auto put = writer.put_and_wait([&](Connection& w) -> Status {
+        if (auto ok = made.put(w); !ok) return ok;
+        if (auto ok = w.run_each("DELETE FROM job_again WHERE profile='' AND job=$1 AND times=$2", turn->again); !ok) return ok;
+        if (auto ok = keep_number(w, "index_turn", turn->number); !ok) return ok;
+        return keep_number(w, "index", turn->upto);
+    });
+    if (!put) return Unexpected{put.error()};
+    return true;
+}
+
+// Profiles that jobs wait for come as files, of which the log says nothing.
+Result<bool> Book::wake(Connection& c, Writer& writer)
+{
+    auto awaited = c.run("SELECT DISTINCT profile FROM job_again WHERE profile<>''");
+    if (!awaited) return Unexpected{awaited.error()};
+    std::vector<Params> come;
+    for (std::size_t i = 0; i < awaited->size(); ++i)
+        if (blobs_.size(awaited->text(i, 0))) come.push_back({awaited->text(i, 0)});
+    if (come.empty()) return false;
+    auto put = writer.put_and_wait([&](Connection& w) -> Status {
+        if (auto ok = w.run_each("INSERT INTO job_again(job,profile,times) SELECT job,'',1 FROM job_again WHERE profile=$1 ON CONFLICT(profile,job) DO UPDATE SET times=job_again.times+1", come); !ok) return ok;
+        return w.run_each("DELETE FROM job_again WHERE profile=$1", come);
     });
     if (!put) return Unexpected{put.error()};
     return true;

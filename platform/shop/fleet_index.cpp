@@ -71,7 +71,7 @@ Status FleetIndex::make_tables(Connection& c)
     return {};
 }
 
-Params FleetIndex::row(const Opened& o, const std::map<std::string, std::string>& tablets, std::int64_t upto)
+Params FleetIndex::row(const Opened& o, const std::map<std::string, std::string>& tablets, std::int64_t turn)
 {
     static const profile::Profile none;
     const profile::Profile& p = o.profile ? *o.profile : none;
@@ -83,7 +83,7 @@ Params FleetIndex::row(const Opened& o, const std::map<std::string, std::string>
     for (const auto& e : o.entries)
         if (e.envelope.kind == "benched" && !tablets.contains(e.envelope.author))
             n.bench.push_back({e.body["number"].as_text(), e.body["serial"].as_text(), e.envelope.wall, e.body["fault_found"].as_bool()});
-    return {n.facts.job, upto, text_of(n)};
+    return {n.facts.job, turn, text_of(n)};
 }
 
 Status FleetIndex::put(Connection& c, const std::vector<Params>& rows)
@@ -93,7 +93,7 @@ Status FleetIndex::put(Connection& c, const std::vector<Params>& rows)
 
 Status FleetIndex::read_on(Connection& c)
 {
-    // A batch is one transaction with one place, so what stands behind the last place is whole.
+    // A turn is one transaction, so what stands behind the last one is whole.
     auto rows = c.run("SELECT at,job,fact FROM job_fact WHERE at>$1 ORDER BY at", {upto_});
     if (!rows) return Unexpected{rows.error()};
     for (std::size_t i = 0; i < rows->size(); ++i) notes_[rows->text(i, 1)] = note_from(rows->text(i, 2));

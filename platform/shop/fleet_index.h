@@ -32,7 +32,7 @@ class FleetIndex {
 public:
     static Status make_tables(Connection&);
     /// Values of job_fact_put for one job. `tablets`: authors that are devices; a result of the bench counts only from the shop itself.
-    static Params row(const Opened&, const std::map<std::string, std::string>& tablets, std::int64_t upto);
+    static Params row(const Opened&, const std::map<std::string, std::string>& tablets, std::int64_t turn);
     /// Writes rows, one for each job.
     static Status put(Connection&, const std::vector<Params>&);
 
@@ -43,7 +43,7 @@ private:
     Status read_on(Connection&);
 
     std::mutex mutex_;
-    std::int64_t upto_ = -1; ///< place in the log that the notes below stand for
+    std::int64_t upto_ = -1; ///< turn of the index that the notes below stand for
     std::map<std::string, JobNote> notes_;
     std::shared_ptr<const FleetFigures> known_[2];
 };

@@ -190,4 +190,11 @@ std::string cookie(std::string_view field, std::string_view name)
     return times == 1 ? found : std::string();
 }
 
+bool same(std::string_view a, std::string_view b)
+{
+    unsigned char different = a.size() == b.size() ? 0 : 1;
+    for (std::size_t i = 0; i < std::min(a.size(), b.size()); ++i) different |= static_cast<unsigned char>(a[i] ^ b[i]);
+    return different == 0;
+}
+
 } // namespace chockside::shop

@@ -100,6 +100,8 @@ public:
 std::optional<std::string> percent_decoded(std::string_view text, bool plus = false);
 /// Everything but letters, digits, "-", ".", "_" and "~" as %XX.
 std::string percent_encoded(std::string_view text);
+/// Of secrets: takes as long wherever they differ; the length may be told.
+bool same(std::string_view a, std::string_view b);
 /// Names and values of application/x-www-form-urlencoded; nothing where it is malformed or has more than 200.
 std::optional<Fields> form_fields(std::string_view body);
 /// RFC 9110's IMF-fixdate: "Sun, 06 Nov 1994 08:49:37 GMT".

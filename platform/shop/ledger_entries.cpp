@@ -63,7 +63,8 @@ Status SqlLedger::append(const Stored& s)
 
 Status SqlLedger::fill_body(const std::string& author, std::int64_t seq, const std::string& salt, const std::string& body)
 {
-    return done("UPDATE entry SET salt=$1,body=$2 WHERE author=$3 AND seq=$4 AND length(body)=0 AND length(salt)=0", {bytes_of_hex(salt), Blob{body}, author, seq});
+    if (auto filled = done("UPDATE entry SET salt=$1,body=$2 WHERE author=$3 AND seq=$4 AND length(body)=0 AND length(salt)=0", {bytes_of_hex(salt), Blob{body}, author, seq}); !filled) return filled;
+    return done("INSERT INTO job_again(job,profile,times) SELECT job,'',1 FROM entry WHERE author=$1 AND seq=$2 ON CONFLICT(profile,job) DO UPDATE SET times=job_again.times+1", {author, seq});
 }
 
 Result<std::vector<sync::Range>> SqlLedger::lacking(const std::string& author, std::size_t most)

@@ -52,7 +52,9 @@ Status SqlLedger::make_tables()
         "CREATE TABLE IF NOT EXISTS session(token TEXT PRIMARY KEY, nonce TEXT NOT NULL UNIQUE, author TEXT NOT NULL, ends_at BIGINT NOT NULL)",
         "CREATE TABLE IF NOT EXISTS share(device TEXT NOT NULL, job TEXT NOT NULL, PRIMARY KEY(device, job))",
         "CREATE TABLE IF NOT EXISTS job_author(job TEXT NOT NULL, author TEXT NOT NULL, last BIGINT NOT NULL, PRIMARY KEY(job, author))",
-        "CREATE TABLE IF NOT EXISTS att(sha TEXT NOT NULL, author TEXT NOT NULL, job TEXT NOT NULL, PRIMARY KEY(sha, author, job))"};
+        "CREATE TABLE IF NOT EXISTS att(sha TEXT NOT NULL, author TEXT NOT NULL, job TEXT NOT NULL, PRIMARY KEY(sha, author, job))",
+        // Jobs that the page's index has to look at again though the log brings nothing: a body came late, or (profile) the bytes of a profile are awaited.
+        "CREATE TABLE IF NOT EXISTS job_again(job TEXT NOT NULL, profile TEXT NOT NULL, times BIGINT NOT NULL, PRIMARY KEY(profile, job))"};
     static const char* const sqlite[] = {
         "CREATE TABLE IF NOT EXISTS entry(idx INTEGER PRIMARY KEY, author TEXT NOT NULL, seq INTEGER NOT NULL, job TEXT NOT NULL, hash TEXT NOT NULL, envelope BLOB NOT NULL, signature BLOB NOT NULL, salt BLOB NOT NULL, body BLOB NOT NULL, received_at INTEGER NOT NULL, UNIQUE(author, seq))",
         "CREATE TABLE IF NOT EXISTS quarantine(hash TEXT PRIMARY KEY, author TEXT NOT NULL, seq BIGINT NOT NULL, has TEXT NOT NULL, line BLOB NOT NULL, received_at BIGINT NOT NULL)",

@@ -183,16 +183,16 @@ void bench_form(Html& h, const Opened& o, const PageSession& session, const std:
 Response Site::bench(const Visit& v)
 {
     Connection* c = v.reader.ledger.connection();
-    auto o = c ? book_.open(*c, v.parts[1], false) : Result<Opened>(fail("gone"));
+    auto o = c ? book_.open(*c, v.parts[1], false) : Result<std::shared_ptr<const Opened>>(fail("gone"));
     if (!o) return plain(o.error().code == "not_found" ? 404 : 503);
     const std::string serial = v.field("serial"), found = v.field("fault_found"), text = v.field("text");
     std::optional<job::Part> off;
-    for (const auto& past : o->state.past)
+    for (const auto& past : (*o)->state.past)
         if (past.off && past.off->serial == serial) off = past.off;
-    if (o->state.off && o->state.off->serial == serial) off = o->state.off;
+    if ((*o)->state.off && (*o)->state.off->serial == serial) off = (*o)->state.off;
     if (!off || (found != "yes" && found != "no") || text.size() > 8000 || !is_utf8(text)) return plain(400);
     journal::Draft draft{"benched", 1, json::Object{{"number", off->number}, {"serial", off->serial}, {"fault_found", found == "yes"}, {"text", text}}, {}, v.session.account.name, {}};
-    return tell_all(v, *o, draft);
+    return tell_all(v, **o, draft);
 }
 
 } // namespace chockside::shop

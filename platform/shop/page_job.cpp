@@ -84,17 +84,18 @@ void report(Html& h, const Opened& o)
 Response Site::job(const Visit& v)
 {
     Connection* c = v.reader.ledger.connection();
-    auto o = c ? book_.open(*c, v.parts[1], true) : Result<Opened>(fail("gone"));
-    if (!o) return o.error().code == "not_found" ? frame(&v.session, "Not here", "Jobs", Html().element("p", "There is no such job."), false, 404) : plain(503);
-    const auto& s = o->state;
+    auto opened = c ? book_.open(*c, v.parts[1], true) : Result<std::shared_ptr<const Opened>>(fail("gone"));
+    if (!opened) return opened.error().code == "not_found" ? frame(&v.session, "Not here", "Jobs", Html().element("p", "There is no such job."), false, 404) : plain(503);
+    const Opened& o = **opened;
+    const auto& s = o.state;
     Html h;
     std::string about = s.aircraft_type;
     if (s.off) about += (about.empty() ? "" : ", ") + s.off->number + " " + s.off->serial + " off";
     if (s.on) about += ", " + s.on->serial + " on";
-    about += (about.empty() ? "" : ". ") + std::to_string(o->entries.size()) + " entries, ";
+    about += (about.empty() ? "" : ". ") + std::to_string(o.entries.size()) + " entries, ";
     h.markup("<p class=\"about\">").text(about);
-    if (o->verified.ok) h.add(mark("good")).element("strong", {{"id", "badge"}}, "chain whole");
-    else h.add(mark("attn")).element("strong", {{"id", "badge"}}, "chain broken at " + o->verified.first_bad->author.substr(0, 8) + "/" + std::to_string(o->verified.first_bad->seq) + ": " + o->verified.first_bad->reason);
+    if (o.verified.ok) h.add(mark("good")).element("strong", {{"id", "badge"}}, "chain whole");
+    else h.add(mark("attn")).element("strong", {{"id", "badge"}}, "chain broken at " + o.verified.first_bad->author.substr(0, 8) + "/" + std::to_string(o.verified.first_bad->seq) + ": " + o.verified.first_bad->reason);
     h.markup("</p><p class=\"tools\">").element("a", {{"class", "key"}, {"href", "/shop/jobs/" + percent_encoded(v.parts[1]) + "/package"}}, "Package").markup("</p>");
     if (!s.contradictions.empty()) {
         h.markup("<div class=\"problem\" role=\"alert\"><strong>Two people disagree.</strong><ul>");
@@ -102,16 +103,16 @@ Response Site::job(const Visit& v)
         h.markup("</ul></div>");
     }
     std::string letters;
-    for (const auto& cell : o->view.rail) letters += cell.open ? 'g' : cell.filled >= 1 ? 's' : cell.here ? 'w' : 'h';
+    for (const auto& cell : o.view.rail) letters += cell.open ? 'g' : cell.filled >= 1 ? 's' : cell.here ? 'w' : 'h';
     if (!letters.empty()) h.add(rail(letters, true));
-    if (!o->profile) h.element("p", {{"class", "problem"}}, "The profile of this job has not come yet. Entries are shown as they are.");
+    if (!o.profile) h.element("p", {{"class", "problem"}}, "The profile of this job has not come yet. Entries are shown as they are.");
     h.markup("<div class=\"two\">");
-    thread(h, *o);
+    thread(h, o);
     h.markup("<div>");
-    isolated(h, *o);
-    swing(h, *o);
+    isolated(h, o);
+    swing(h, o);
     h.markup("<section><h2>Attachments</h2><ul class=\"files\">");
-    for (const auto& e : o->entries)
+    for (const auto& e : o.entries)
         for (const auto& sha : e.envelope.att) {
             const auto size = blobs_.size(sha);
             h.markup("<li>").add(mark(size ? "good" : "run"));
@@ -121,13 +122,13 @@ Response Site::job(const Visit& v)
             h.markup(" <code>").text(sha.substr(0, 12)).markup("</code></li>");
         }
     h.markup("</ul></section></div></div>");
-    report(h, *o);
+    report(h, o);
     if (v.session.account.role >= Role::lead) {
         h.open("form", {{"class", "reply"}, {"method", "post"}, {"action", "/shop/jobs/" + percent_encoded(v.parts[1]) + "/reply"}});
         form_token(h, v.session);
         h.markup("<label class=\"hidden\" for=\"text\">Reply</label>").open("input", {{"id", "text"}, {"name", "text"}, {"maxlength", "2000"}, {"required", ""}, {"placeholder", "Reply, comes down with the next exchange"}});
         h.element("button", {{"class", "key write"}}, "Send reply").close("form");
-        bench_form(h, *o, v.session, v.parts[1]);
+        bench_form(h, o, v.session, v.parts[1]);
     }
     return frame(&v.session, (s.tail.empty() ? v.parts[1] : s.tail) + ": " + (s.complaint.empty() ? "no write-up yet" : s.complaint), "Jobs", h, s.practice);
 }
@@ -135,10 +136,10 @@ Response Site::job(const Visit& v)
 Response Site::package(const Visit& v)
 {
     Connection* c = v.reader.ledger.connection();
-    auto o = c ? book_.open(*c, v.parts[1], false) : Result<Opened>(fail("gone"));
+    auto o = c ? book_.open(*c, v.parts[1], false) : Result<std::shared_ptr<const Opened>>(fail("gone"));
     if (!o) return plain(o.error().code == "not_found" ? 404 : 503);
     Response r;
-    r.body = journal::lines_of(o->entries, o->keys);
+    r.body = journal::lines_of((*o)->entries, (*o)->keys);
     r.set("Content-Type", "application/octet-stream").set("Content-Disposition", "attachment; filename=\"job.jsonl\"").set("X-Content-Type-Options", "nosniff");
     r.set("Content-Security-Policy", "default-src 'none'; sandbox").set("Cache-Control", "no-store");
     return r;
@@ -147,12 +148,12 @@ Response Site::package(const Visit& v)
 Response Site::reply(const Visit& v)
 {
     Connection* c = v.reader.ledger.connection();
-    auto o = c ? book_.open(*c, v.parts[1], false) : Result<Opened>(fail("gone"));
+    auto o = c ? book_.open(*c, v.parts[1], false) : Result<std::shared_ptr<const Opened>>(fail("gone"));
     if (!o) return plain(o.error().code == "not_found" ? 404 : 503);
     const std::string text = v.field("text");
     if (text.empty() || text.size() > 8000 || !is_utf8(text)) return plain(400);
     journal::Draft draft{"replied", 1, json::Object{{"text", text}}, {}, v.session.account.name, {}};
-    return tell_all(v, *o, draft);
+    return tell_all(v, **o, draft);
 }
 
 /// To every tablet that wrote in the job.

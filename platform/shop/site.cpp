@@ -91,13 +91,6 @@ bool from_elsewhere(const Request& q)
     return at == std::string::npos || origin.substr(at + 3) != q.field("host");
 }
 
-bool same(std::string_view a, std::string_view b)
-{
-    unsigned char different = a.size() == b.size() ? 0 : 1;
-    for (std::size_t i = 0; i < std::min(a.size(), b.size()); ++i) different |= static_cast<unsigned char>(a[i] ^ b[i]);
-    return different == 0;
-}
-
 std::string hmac_hex(const Bytes& key, const std::string& text)
 {
     unsigned char out[EVP_MAX_MD_SIZE];
