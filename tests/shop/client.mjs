@@ -15,6 +15,17 @@ export const canonical = (v) => Array.isArray(v) ? `[${v.map(canonical).join(","
 export const digest = (body) => `sha-256=:${sha256(body).toString("base64")}:`;
 export const sleep = (ms) => new Promise((done) => setTimeout(done, ms));
 
+const made = [], shops = new Set();
+/// A folder of this process: gone when it ends, after the shops that write in it.
+export function temporary(name) {
+  made.push(fs.mkdtempSync(path.join(os.tmpdir(), `shop-${name}-`)));
+  return made.at(-1);
+}
+process.on("exit", () => {
+  for (const shop of shops) shop.kill("SIGKILL");
+  for (const dir of made) fs.rmSync(dir, { recursive: true, force: true, maxRetries: 3 });
+});
+
 const is_free = (port) => new Promise((done) => { const s = net.createServer().on("error", () => done(false)).listen(port, "127.0.0.1", () => s.close(() => done(true))); });
 /// A port to listen on: below those that the system hands out for outgoing connections (32768 and up), which else hold one now and then.
 export async function free_port() {
@@ -27,7 +38,7 @@ export async function free_port() {
 export class Shop {
   constructor(options = {}) {
     this.bin = process.env.CHOCKSIDE_SHOP;
-    this.dir = options.dir ?? fs.mkdtempSync(path.join(os.tmpdir(), "shop-"));
+    this.dir = options.dir ?? temporary("data");
     this.db = options.db;
     this.port = options.port;
     this.more = options.more ?? [];
@@ -41,9 +52,10 @@ export class Shop {
     const args = ["--data", this.dir, "--listen", `127.0.0.1:${this.port}`, ...this.limits, ...(this.tls ? ["--certificate", this.tls.certificate, "--key", this.tls.key] : []), ...(this.db ? ["--db", this.db] : []), ...this.more];
     this.out = "";
     this.process = spawn(this.bin, args, { stdio: ["ignore", "pipe", "pipe"] });
+    shops.add(this.process);
     this.process.stdout.on("data", (d) => { this.out += d; });
     this.process.stderr.on("data", (d) => { this.out += d; });
-    this.gone = new Promise((done) => this.process.on("exit", (code, signal) => done(signal ?? code)));
+    this.gone = new Promise((done) => this.process.on("exit", (code, signal) => { shops.delete(this.process); done(signal ?? code); }));
     for (let i = 0; i < 400; ++i) {
       try {
         if ((await request(`${this.url}/healthz`)).status === 200) return this;

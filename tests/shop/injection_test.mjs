@@ -2,9 +2,7 @@
 // dumped by another reader (Python's sqlite3, psql) and compared with what was sent. Over SQLite and over PostgreSQL.
 import { execFileSync, spawnSync } from "node:child_process";
 import fs from "node:fs";
-import os from "node:os";
-import path from "node:path";
-import { Shop, Tablet, check, ended, request, sha256, sleep } from "./client.mjs";
+import { Shop, Tablet, check, ended, request, sha256, sleep, temporary } from "./client.mjs";
 import { postgres } from "./postgres.mjs";
 
 const acts = ["DROP TABLE entry", "DELETE FROM device", "UPDATE account SET role='keeper',open=1", "INSERT INTO account VALUES('evil','keeper',1,'x',0)", "CREATE TABLE evil(x TEXT)", "DELETE FROM entry", "UPDATE kept SET value='evil'", "INSERT INTO share VALUES('evil','evil')"];
@@ -34,7 +32,7 @@ function dump(shop) {
 const hex = (text) => `hex:${Buffer.from(text).toString("hex")}`;
 
 async function through(name, db) {
-  const dir = fs.mkdtempSync(path.join(os.tmpdir(), "shop-inject-"));
+  const dir = temporary("inject");
   const password = "keeper of the accounts";
   spawnSync(process.env.CHOCKSIDE_SHOP, ["--data", dir, ...(db ? ["--db", db] : []), "user", "keeper", "--role", "keeper"], { input: password + "\n" });
   const shop = await new Shop({ dir, db }).start();

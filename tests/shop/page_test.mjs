@@ -3,10 +3,10 @@
 import { spawnSync } from "node:child_process";
 import { createRequire } from "node:module";
 import fs from "node:fs";
-import { Shop, Tablet, check, ended, request, sha256, sleep } from "./client.mjs";
+import { Shop, Tablet, check, ended, request, sha256, sleep, temporary } from "./client.mjs";
 
 const { chromium } = createRequire(`${process.env.CHOCKSIDE_NODE_MODULES}/x.js`)("playwright-core");
-const dir = fs.mkdtempSync("/tmp/shop-page-");
+const dir = temporary("page");
 const people = { reader: "reader of the shop", lead: "lead of the whole shop", keeper: "keeper of the accounts" };
 for (const [name, password] of Object.entries(people)) {
   const ran = spawnSync(process.env.CHOCKSIDE_SHOP, ["--data", dir, "user", name, "--role", name], { input: password + "\n", encoding: "utf8" });

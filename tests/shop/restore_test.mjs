@@ -2,7 +2,7 @@
 import { spawnSync } from "node:child_process";
 import crypto from "node:crypto";
 import fs from "node:fs";
-import { Shop, Tablet, check, ended, sha256 } from "./client.mjs";
+import { Shop, Tablet, check, ended, sha256, temporary } from "./client.mjs";
 
 const run = (...args) => spawnSync(process.env.CHOCKSIDE_SHOP, args, { encoding: "utf8", timeout: 30000 });
 let shop = await new Shop().start();
@@ -15,7 +15,7 @@ const blob = crypto.randomBytes(50000), name = sha256(blob).toString("hex");
 await t.call("/v1/uploads", { method: "POST", body: blob, headers: { "tus-resumable": "1.0.0", "upload-length": "50000", "content-type": "application/offset+octet-stream", "upload-metadata": `sha256 ${Buffer.from(name).toString("base64")}` } });
 check("a second receiver on the folder is refused", run("--data", shop.dir, "--listen", "127.0.0.1:0").stderr.includes("locked"));
 await shop.kill("SIGTERM");
-const copy = `${shop.dir}-copy`, back = `${shop.dir}-back`;
+const beside = temporary("restore"), copy = `${beside}/copy`, back = `${beside}/back`;
 let r = run("--data", shop.dir, "backup", copy);
 check("backup", r.status === 0 && r.stdout.includes("12 entries, 1 blobs"), r.stdout + r.stderr);
 check("not twice into one folder", run("--data", shop.dir, "backup", copy).status === 3);

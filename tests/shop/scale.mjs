@@ -4,16 +4,15 @@ import http from "node:http";
 import fs from "node:fs";
 import { spawnSync } from "node:child_process";
 import { postgres } from "./postgres.mjs";
-import { Shop, Tablet, check, ended, request, sha256, sleep } from "./client.mjs";
+import { Shop, Tablet, check, ended, request, sha256, sleep, temporary } from "./client.mjs";
 
 const over_postgres = process.argv[2] === "postgres";
 const sizes = process.argv.slice(over_postgres ? 3 : 2).map(Number), per_job = 25, views = process.env.CHOCKSIDE_LONG ? 60 : 8;
 const count = Math.min(200, Math.ceil(sizes.at(-1) / 100)), batch = 150;
-const dir = fs.mkdtempSync("/tmp/shop-scale-"), password = "keeper of the accounts";
+const dir = temporary("scale"), password = "keeper of the accounts";
 const db = over_postgres ? postgres().db : undefined;
 spawnSync(process.env.CHOCKSIDE_SHOP, ["--data", dir, ...(db ? ["--db", db] : []), "user", "keeper", "--role", "keeper"], { input: `${password}\n` });
 const shop = await new Shop({ dir, db }).start();
-process.on("exit", () => fs.rmSync(dir, { recursive: true, force: true }));
 const agent = new http.Agent({ keepAlive: true, maxSockets: 16 });
 
 const form = { "content-type": "application/x-www-form-urlencoded" };

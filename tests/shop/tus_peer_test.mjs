@@ -4,11 +4,11 @@ import { spawn, spawnSync } from "node:child_process";
 import fs from "node:fs";
 import http from "node:http";
 import { createRequire } from "node:module";
-import { Shop, check, ended, sha256, sleep } from "./client.mjs";
+import { Shop, check, ended, sha256, sleep, temporary } from "./client.mjs";
 
 const require_ = createRequire(`${process.env.CHOCKSIDE_NODE_MODULES}/x.js`);
 const { Server } = require_("@tus/server"), { FileStore } = require_("@tus/file-store");
-const out = fs.mkdtempSync("/tmp/shop-peer-"), store = `${out}/store`;
+const out = temporary("peer"), store = `${out}/store`;
 fs.mkdirSync(store);
 const environment = { ...process.env, QT_QPA_PLATFORM: "offscreen", XDG_RUNTIME_DIR: out, CHOCKSIDE_DATA: `${out}/data` };
 const worked = spawnSync(process.env.CHOCKSIDE_CLI, ["rehearse", "--out", out, "--fault", "strap_open"], { encoding: "utf8", timeout: 100000, env: environment });
