@@ -1,6 +1,7 @@
 #include <platform/cli/pin.h>
 #include <platform/cli/sync_command.h>
 
+#include <core/sync/carry.h>
 #include <core/sync/journal_store.h>
 #include <core/sync/tablet.h>
 #include <platform/cli/command.h>
@@ -96,6 +97,28 @@ struct Contact {
 
 } // namespace
 
+namespace {
+
+Status carry(Contact& contact, const std::string& path)
+{
+    constexpr std::size_t most = 64u << 20;
+    const auto carried = sync::to_carry(*contact.kept, most);
+    if (!carried) return Unexpected{carried.error()};
+    if (auto kept = contact.disk.write_whole(path, as_bytes(sync::text(carried->handover))); !kept) return kept;
+    std::cout << "Entries " << carried->first << " to " << carried->last << (carried->all ? ".\n" : "; more follow after the receipts of these.\n");
+    return {};
+}
+
+Status take_back(Contact& contact, const std::string& path)
+{
+    const auto bytes = contact.disk.read(path, sync::limits::answer);
+    if (!bytes) return Unexpected{bytes.error()};
+    const auto file = sync::receipt_file_from(to_text(*bytes));
+    return file ? contact.tablet->take_receipts(file->receipts) : Status(Unexpected{file.error()});
+}
+
+} // namespace
+
 int sync_now(const SyncOptions& o, const Run& run)
 {
     int argc = 1;
@@ -104,6 +127,11 @@ int sync_now(const SyncOptions& o, const Run& run)
     QCoreApplication app(argc, argv);
     Contact contact;
     if (auto ok = contact.open(o, &app); !ok) return say(ok.error(), run, ok.error().code == "not_enrolled" || ok.error().code == "bad_code" ? 2 : 3);
+    if (!o.carry.empty() || !o.receipts.empty()) {
+        if (auto ok = o.receipts.empty() ? Status{} : take_back(contact, o.receipts); !ok) return say(ok.error(), run, 3);
+        if (auto ok = o.carry.empty() ? Status{} : carry(contact, o.carry); !ok) return say(ok.error(), run, ok.error().code == "nothing_new" ? 1 : 3);
+        return o.receipts.empty() ? 0 : tell(contact.tablet->view(), run.json);
+    }
     QTimer::singleShot(o.seconds * 1000, &app, &QCoreApplication::quit);
     QTimer::singleShot(0, &app, [&] {
         contact.tablet->try_now();
@@ -123,6 +151,8 @@ void add_sync_command(CLI::App& app, Run& run)
     c->add_option("--enrol", o->enrol, "The text of the shop's enrolment code, the first time");
     c->add_option("--person", o->person, "Whose PIN opens the store: a locked one sends no bodies");
     c->add_option("--name", o->name, "What the shop calls this device");
+    c->add_option("--carry", o->carry, "Without a network: writes what the shop has no receipt of into this file");
+    c->add_option("--receipts", o->receipts, "Without a network: reads the receipts that came back from the shop");
     c->add_option("--seconds", o->seconds, "Give up after so many")->check(CLI::PositiveNumber);
     c->callback([o, &run] { run.code = sync_now(*o, run); });
 }

@@ -1,6 +1,7 @@
 #include <platform/shop/run.h>
 
 #include <core/people/people.h>
+#include <core/sync/carry.h>
 #include <platform/shop/backup.h>
 
 #include <CLI/CLI.hpp>
@@ -48,6 +49,32 @@ int first_steps(House& house, const std::string& url)
     if (!text) return complain(text.error());
     std::cout << "First tablet (15 minutes, once): " << *text << "\n";
     return 0;
+}
+
+/// What came without a network, and the receipts for the way back. 1: something was not taken.
+int take(House& house, const std::string& path, const std::string& receipts_path)
+{
+    constexpr std::uint64_t most = 256u << 20;
+    system::SystemDisk disk;
+    const auto bytes = disk.read(path, most);
+    if (!bytes) return complain(bytes.error());
+    const auto brought = sync::brought(to_text(*bytes));
+    if (!brought) return complain(brought.error());
+    std::promise<Result<std::map<std::string, sync::Answer>>> made;
+    house.writer->act([&](sync::Receive& r) { made.set_value(r.take(brought->lines)); });
+    const auto answers = made.get_future().get();
+    if (!answers) return complain(answers.error());
+    sync::ReceiptFile back;
+    int refused = 0;
+    for (const auto& [author, answer] : *answers) {
+        const auto told = answer.status == 200 ? sync::push_answer_from(answer.body) : Result<sync::PushAnswer>(fail("refused"));
+        if (told && told->receipt) back.receipts.push_back(*told->receipt);
+        else ++refused;
+        std::cout << author << ": " << (told && told->receipt ? "here up to " + std::to_string(told->receipt->seq) : "not taken, " + answer.body) << "\n";
+    }
+    if (!receipts_path.empty())
+        if (auto kept = disk.write_whole(receipts_path, as_bytes(sync::text(back))); !kept) return complain(kept.error());
+    return refused || answers->empty() ? 1 : 0;
 }
 
 struct Asked {
@@ -150,7 +177,7 @@ int run(int argc, char** argv)
 
     CLI::App cli("The shop's end: takes in what tablets send, and shows it on a page.");
     Asked asked;
-    std::string destination, source, user, role = "lead";
+    std::string destination, source, user, role = "lead", brought, receipts;
     cli.add_option("--data", asked.data, "Folder of keys, database, blobs")->required();
     cli.add_option("--db", asked.database, "PostgreSQL connection string; without it DATA/shop.db");
     cli.add_option("--listen", asked.listen, "ADDRESS:PORT; beyond loopback always with TLS 1.3");
@@ -172,6 +199,9 @@ int run(int argc, char** argv)
     auto* person = cli.add_subcommand("user", "Adds a person, or sets a password; reads it from the standard input");
     person->add_option("NAME", user)->required();
     person->add_option("--role", role, "reader, lead or keeper");
+    auto* taking = cli.add_subcommand("take", "Takes in what a tablet handed over without a network: its file, or the symbols of its series, one a line");
+    taking->add_option("FILE", brought)->required();
+    taking->add_option("--receipts", receipts, "Where the receipts are written, to be carried back");
     CLI11_PARSE(cli, argc, argv);
 
     if (*restore) {
@@ -180,12 +210,13 @@ int run(int argc, char** argv)
         std::cout << "Restored. New epoch: " << *put << "\n";
         return 0;
     }
-    if (!*backup && !*check && !*person) return serve(asked);
+    if (!*backup && !*check && !*person && !*taking) return serve(asked);
     auto house = House::open(asked.data, asked.database);
     if (!house) return complain(house.error());
     if (auto ready = (*house)->start(); !ready) return complain(ready.error());
     int code = 0;
-    if (*backup) {
+    if (*taking) code = take(**house, brought, receipts);
+    else if (*backup) {
         auto made = back_up(**house, destination);
         if (!made) code = complain(made.error());
         else std::cout << "Copied and verified: " << made->entries << " entries, " << made->blobs << " blobs.\n";

@@ -95,6 +95,8 @@ const std::vector<Row>& table()
         {"locked", "Another Chockside has these jobs open.", "Close it, or look without writing."},
         {"read_only", "These jobs are open for reading only.", ""},
         {"too_large", "{place} is too large.", ""},
+        {"nothing_new", "The shop has a receipt for everything here.", "Nothing has to be carried."},
+        {"incomplete", "Some symbols of the series were not read.", "Show those that are missing again."},
         {"hash_mismatch", "The content is not what its digest says.", "Fetch it again from its source."},
         {"fork", "Two entries follow the same one: the journal has split.", "Send it to the shop."},
         {"capture_not_recognised", "This is no capture of a serial line.", "It takes pcapng and pcap files of link type 250."},

@@ -4,9 +4,9 @@
 import { execFileSync, spawnSync } from "node:child_process";
 import crypto from "node:crypto";
 import fs from "node:fs";
-import { Shop, check, ended, request, sleep } from "./client.mjs";
+import { Shop, check, ended, request, sleep, temporary } from "./client.mjs";
 
-const out = fs.mkdtempSync("/tmp/shop-cli-");
+const out = temporary("cli");
 const cli = (folder, ...args) => spawnSync(process.env.CHOCKSIDE_CLI, args, { encoding: "utf8", input: "480215\n", timeout: 120000, env: { ...process.env, QT_QPA_PLATFORM: "offscreen", XDG_RUNTIME_DIR: out, CHOCKSIDE_DATA: folder } });
 const worked = cli(`${out}/data`, "rehearse", "--out", out, "--fault", "strap_open");
 check("a practice job is worked", worked.status === 0, worked.stdout + worked.stderr);
@@ -61,6 +61,53 @@ async function both_ends(folder, tls) {
   await changed.kill("SIGTERM");
 }
 
+/// PROTOCOL.md, "Without a network": the file as symbols, written here from the text (RFC 9285 for the data).
+function symbols_of(file, chunk) {
+  const digits = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ $%*+-./:", upper = (bytes, n) => bytes.subarray(0, n).toString("hex").toUpperCase(), sha = (...parts) => { const h = crypto.createHash("sha256"); parts.forEach((p) => h.update(p)); return h.digest(); };
+  const base45 = (b) => { let t = ""; for (let i = 0; i < b.length; i += 2) { let n = i + 1 < b.length ? b[i] * 256 + b[i + 1] : b[i]; for (let k = i + 1 < b.length ? 3 : 2; k > 0; --k) { t += digits[n % 45]; n = Math.floor(n / 45); } } return t; };
+  const series = upper(sha(file), 8), total = Math.ceil(file.length / chunk);
+  return Array.from({ length: total }, (_, i) => { const part = file.subarray(i * chunk, (i + 1) * chunk), head = `${series}:${i + 1}:${total}:`; return `CS1:${head}${upper(sha(head, part), 4)}:${base45(part)}`; });
+}
+
+/// One more job without a network: a file there, as file or as series, and the receipts back.
+async function without_network(folder, as_series) {
+  const how = as_series ? " (series)" : " (file)", shop = await new Shop().start();
+  const first = cli(folder, "sync", "--to", shop.url, "--folder", folder, "--json", "--person", "LK", "--enrol", await code_of(shop));
+  check(`introduced${how}`, first.status === 0, first.stdout + first.stderr);
+  await shop.kill("SIGTERM");
+  const again = cli(folder, "rehearse", "--out", out, "--fault", "strap_open");
+  check(`another job${how}`, again.status === 0, again.stdout + again.stderr);
+  const file = `${folder}/over.chockside`, receipts = `${folder}/back.receipts`;
+  const carried = cli(folder, "sync", "--folder", folder, "--person", "LK", "--carry", file), range = /Entries (\d+) to (\d+)\./.exec(carried.stdout);
+  check(`a file for what the shop has not${how}`, carried.status === 0 && range && Number(range[1]) === JSON.parse(first.stdout).at_shop + 1, carried.stdout + carried.stderr);
+  const take = (path) => spawnSync(process.env.CHOCKSIDE_SHOP, ["--data", shop.dir, "take", path, "--receipts", receipts], { encoding: "utf8" });
+  let given = file;
+  if (as_series) {
+    const symbols = symbols_of(fs.readFileSync(file), 600).reverse().concat("what another symbol says");
+    fs.writeFileSync(given = `${folder}/lost`, symbols.slice(1).filter((s) => s !== symbols[0]).join("\n"));
+    const lost = take(given);
+    check("a lost symbol is named", lost.status === 3 && lost.stderr.includes(`missing: ${symbols[0].split(":")[2]}`), lost.stderr);
+    fs.writeFileSync(given = `${folder}/read`, [...symbols, ...symbols.slice(0, 9)].join("\r\n"));
+  } else {
+    const changed = fs.readFileSync(file);
+    changed[changed.length - 20] ^= 1;
+    fs.writeFileSync(`${folder}/changed`, changed);
+    check("a changed file is refused", take(`${folder}/changed`).status === 3);
+  }
+  const taken = take(given), twice = take(given);
+  check(`the shop takes it, once and again${how}`, taken.status === 0 && twice.status === 0 && taken.stdout.includes(`here up to ${range?.[2]}`) && taken.stdout === twice.stdout, taken.stdout + taken.stderr);
+  const back = cli(folder, "sync", "--folder", folder, "--json", "--receipts", receipts), told = JSON.parse(back.stdout || "{}");
+  check(`the receipts hold${how}`, told.at_shop === told.entries && told.entries === Number(range?.[2]), back.stdout + back.stderr);
+  const nothing = cli(folder, "sync", "--folder", folder, "--carry", `${folder}/none`);
+  check(`nothing more to carry${how}`, nothing.status === 1 && !fs.existsSync(`${folder}/none`), nothing.stdout + nothing.stderr);
+  await new Shop({ dir: shop.dir, port: shop.port }).start();
+  const contact = cli(folder, "sync", "--to", shop.url, "--folder", folder, "--json", "--person", "LK");
+  check(`the network goes on from there${how}`, contact.status === 0 && JSON.parse(contact.stdout).at_shop === told.entries, contact.stdout + contact.stderr);
+}
+
+for (const end of ["file", "series"]) fs.cpSync(`${out}/data`, `${out}/data-${end}`, { recursive: true });
 await both_ends(`${out}/data`);
 await both_ends(`${out}/data-tls`, certificate("shop"));
+await without_network(`${out}/data-file`, false);
+await without_network(`${out}/data-series`, true);
 ended();

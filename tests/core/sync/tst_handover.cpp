@@ -1,6 +1,7 @@
 // File and QR series: what one tablet writes reaches the shop and the receipts come back, whatever happens to single symbols.
 #include "sync_fixture.h"
 
+#include <core/sync/carry.h>
 #include <core/sync/handover.h>
 #include <tests/support/test_main.h>
 
@@ -92,6 +93,48 @@ private slots:
         Receipt forged = *told->receipt;
         forged.seq = 1;
         QVERIFY(!pair.tablet.take_receipts({forged}));
+    }
+
+    void what_is_carried_begins_after_the_receipt_and_fits()
+    {
+        Shop shop;
+        SeededRandom random(23);
+        sim::MemoryStore store(random);
+        Pair pair(shop, store);
+        pair.enrol();
+        QCOMPARE(to_carry(store, 1 << 20).error().code, std::string("nothing_new"));
+        for (int i = 0; i < 5; ++i) tests::write(store, pair.clock, random, "J", "x");
+        pair.run();
+        QCOMPARE(pair.tablet.view().at_shop, std::int64_t(5));
+        for (int i = 0; i < 1200; ++i) tests::write(store, pair.clock, random, "J", i % 7 ? "short" : std::string(3000, 'y'));
+        const auto all = to_carry(store, std::size_t(1) << 30);
+        QVERIFY(all && all->all);
+        QCOMPARE(all->first, std::int64_t(6));
+        QCOMPARE(all->last, std::int64_t(1205));
+        QCOMPARE(all->handover.lines.size(), std::size_t(1200));
+        for (const std::size_t most : {std::size_t(1), std::size_t(5000), std::size_t(200'000)}) {
+            const auto some = to_carry(store, most);
+            QVERIFY(some && !some->all && some->first == 6);
+            std::size_t bytes = 0;
+            for (std::size_t i = 0; i < some->handover.lines.size(); ++i) {
+                QCOMPARE(text_of(some->handover.lines[i]), text_of(all->handover.lines[i]));
+                bytes += text_of(some->handover.lines[i]).size() + 1;
+            }
+            QVERIFY(some->handover.lines.size() == 1 || bytes <= most);
+            QCOMPARE(some->last, std::int64_t(5 + some->handover.lines.size()));
+            // The shop joins even a part of it to what it has, and the rest to that.
+            const auto read = brought(text(some->handover));
+            QVERIFY(read);
+            const auto answers = shop.receive.take(read->lines);
+            QVERIFY(answers && answers->at(store.author()).status == 200);
+        }
+        const auto symbols = *symbols_of(text(to_carry(store, 3000)->handover), 200);
+        std::string typed;
+        for (auto s = symbols.rbegin(); s != symbols.rend(); ++s) typed += *s + "\r\n" + *s + "\r\nCS1:nonsense\r\n";
+        QVERIFY(brought(typed));
+        const auto lost = brought(typed.substr(typed.find("CS1:nonsense") + 14));
+        QCOMPARE(lost.error().code, std::string("incomplete"));
+        QCOMPARE(lost.error().args.front().second, std::to_string(symbols.size()));
     }
 
     void every_changed_byte_of_a_file_is_found()
