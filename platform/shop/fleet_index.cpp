@@ -99,16 +99,50 @@ Status FleetIndex::read_on(Connection& c)
     for (std::size_t i = 0; i < rows->size(); ++i) notes_[rows->text(i, 1)] = note_from(rows->text(i, 2));
     if (rows->empty()) return {};
     upto_ = rows->number(rows->size() - 1, 0);
-    known_[0] = known_[1] = nullptr;
     return {};
 }
 
 Result<std::shared_ptr<const FleetFigures>> FleetIndex::figures(Connection& c, bool practice)
 {
+    return made(c, practice, 40);
+}
+
+Status FleetIndex::keep_ready(Connection& c)
+{
+    for (const bool practice : {false, true})
+        if (auto ready = made(c, practice, 20); !ready) return Unexpected{ready.error()};
+    return {};
+}
+
+Result<std::shared_ptr<const FleetFigures>> FleetIndex::made(Connection& c, bool practice, int serves_for)
+{
+    if (auto known = ready(practice, serves_for)) return known;
     const std::lock_guard hold(mutex_);
+    if (auto known = ready(practice, serves_for)) return known; // another made them meanwhile
+    const auto began = std::chrono::steady_clock::now();
     if (auto read = read_on(c); !read) return Unexpected{read.error()};
-    auto& known = known_[practice ? 1 : 0];
-    if (known) return known;
+    if (auto known = ready(practice, 0)) return known;
+    auto summed = sum_up(practice);
+    if (!summed) return summed;
+    const auto ended = std::chrono::steady_clock::now();
+    const std::lock_guard swap(made_mutex_);
+    made_[practice ? 1 : 0] = {*summed, upto_, ended, ended - began};
+    return *summed;
+}
+
+/// With `serves_for` 0 what was made from the notes as they stand; mutex_ is held then.
+std::shared_ptr<const FleetFigures> FleetIndex::ready(bool practice, int serves_for) const
+{
+    constexpr std::chrono::seconds longest{10};
+    const std::lock_guard hold(made_mutex_);
+    const Made& m = made_[practice ? 1 : 0];
+    if (!m.figures) return nullptr;
+    if (serves_for == 0) return m.turn == upto_ ? m.figures : nullptr;
+    return std::chrono::steady_clock::now() - m.at < std::min<std::chrono::steady_clock::duration>(longest, serves_for * m.took) ? m.figures : nullptr;
+}
+
+Result<std::shared_ptr<const FleetFigures>> FleetIndex::sum_up(bool practice) const
+{
     auto made = std::make_shared<FleetFigures>();
     std::vector<fleet::JobFacts> jobs;
     std::vector<fleet::Bench> bench;
@@ -130,8 +164,7 @@ Result<std::shared_ptr<const FleetFigures>> FleetIndex::figures(Connection& c, b
     made->time = *time;
     made->by_segment = fleet::wiring_causes(jobs, false, options);
     made->by_aircraft = fleet::wiring_causes(jobs, true, options);
-    known = made;
-    return known;
+    return std::shared_ptr<const FleetFigures>(std::move(made));
 }
 
 } // namespace chockside::shop

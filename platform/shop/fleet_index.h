@@ -5,6 +5,7 @@
 #include <core/fleet/fleet.h>
 #include <platform/shop/sql.h>
 
+#include <chrono>
 #include <memory>
 #include <mutex>
 
@@ -36,16 +37,29 @@ public:
     /// Writes rows, one for each job.
     static Status put(Connection&, const std::vector<Params>&);
 
-    /// Of practice jobs alone, or of all others. From any thread. Codes: those of Connection.
+    /// Of practice jobs alone, or of all others. From any thread. They cost a look at every job, so those made last serve for forty times as
+    /// long as they took, ten seconds at most. Codes: those of Connection.
     Result<std::shared_ptr<const FleetFigures>> figures(Connection&, bool practice);
+    /// Makes them before a view has to, for a twentieth of the time at most. For the thread that follows the log.
+    Status keep_ready(Connection&);
 
 private:
+    struct Made {
+        std::shared_ptr<const FleetFigures> figures;
+        std::int64_t turn = -1;                      ///< of the notes that they were made from
+        std::chrono::steady_clock::time_point at{};
+        std::chrono::steady_clock::duration took{};
+    };
     Status read_on(Connection&);
+    Result<std::shared_ptr<const FleetFigures>> made(Connection&, bool practice, int serves_for);
+    std::shared_ptr<const FleetFigures> ready(bool practice, int serves_for) const;
+    Result<std::shared_ptr<const FleetFigures>> sum_up(bool practice) const;
 
     std::mutex mutex_;
     std::int64_t upto_ = -1; ///< turn of the index that the notes below stand for
     std::map<std::string, JobNote> notes_;
-    std::shared_ptr<const FleetFigures> known_[2];
+    mutable std::mutex made_mutex_; ///< of what follows; never waited for while figures are made
+    Made made_[2];
 };
 
 /// Both ways of a note's text: canonical JSON. What is not there is empty; nothing fails.

@@ -143,6 +143,8 @@ int serve(const Asked& asked)
             auto more = h.book.follow(*reader, *h.writer);
             if (turn % 20 == 0) site.flush();
             if (turn % 3600 == 0) h.uploads.sweep();
+            if (more && !*more)
+                if (Connection* c = reader->ledger.connection()) (void)h.book.fleet().keep_ready(*c);
             if (!more || !*more) std::this_thread::sleep_for(std::chrono::milliseconds(500));
         }
     });
