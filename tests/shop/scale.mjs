@@ -51,13 +51,15 @@ function job_of(tablet) {
   return lines;
 }
 const figure = async (name) => Number(new RegExp(`chockside_shop_${name} (\\d+)`).exec((await request(`${shop.url}/metrics`)).body.toString())[1]);
+/// Of the shop's threads, ms: what it costs whatever else the machine does.
+const cpu = () => fs.readdirSync(`/proc/${shop.process.pid}/task`).reduce((sum, t) => sum + Number(fs.readFileSync(`/proc/${shop.process.pid}/task/${t}/schedstat`, "utf8").split(" ")[0]), 0) / 1e6;
 const percentile = (times, p) => times.sort((a, b) => a - b)[Math.min(times.length - 1, Math.floor(times.length * p))];
-const pages = { home: () => "/shop/", job: (i) => `/shop/jobs/scale-${i * 37 % jobs}`, aircraft: () => "/shop/aircraft", unit: () => "/shop/units", fleet: () => "/shop/fleet", search: (i) => `/shop/?q=${["connector", "turn", `q4-${String(i % 400).padStart(3, "0")}`, `scale-${i}`][i % 4]}` };
+const pages = { home: () => "/shop/", job_once_more: (i) => `/shop/jobs/scale-${i % 4}`, job: (i) => `/shop/jobs/scale-${i * 37 % jobs}`, aircraft: () => "/shop/aircraft", unit: () => "/shop/units", fleet: () => "/shop/fleet", search: (i) => `/shop/?q=${["connector", "turn", `q4-${String(i % 400).padStart(3, "0")}`, `scale-${i}`][i % 4]}` };
 
 const table = [];
 for (const size of sizes) {
   let signing = 0, acks = [], at = 0;
-  const began = performance.now(), before = sent;
+  const began = performance.now(), before = sent, cpu_before = cpu();
   const worker = async () => {
     for (;;) {
       if (sent >= size) return;
@@ -77,17 +79,17 @@ for (const size of sizes) {
     }
   };
   await Promise.all(Array.from({ length: 8 }, worker));
-  const pushed = (performance.now() - began) / 1000;
+  const pushed = (performance.now() - began) / 1000, cpu_pushed = cpu();
   for (let i = 0; i < 6000; ++i) { // the index follows
     const text = (await get("/shop/fleet")).body.toString();
     if (text.includes(`<h1>${jobs} jobs.`)) break;
     await sleep(200);
   }
-  const indexed = (performance.now() - began) / 1000;
+  const indexed = (performance.now() - began) / 1000, cpu_indexed = cpu();
   check(`all of ${size} are there`, await figure("entries") === sent, `${await figure("entries")} of ${sent}`);
-  const row = { entries: sent, jobs, tablets: count, store: db ? "postgresql" : "sqlite", pushed_per_s: Math.round((sent - before) / pushed), pushed_per_s_without_signing: Math.round((sent - before) / (pushed - signing / 1000)), ack_p50_ms: percentile(acks, 0.5), ack_p99_ms: percentile(acks, 0.99), indexed_after_s: indexed, stored_bytes_per_entry: await figure("database_bytes") / sent, wire_bytes_per_entry: bytes / sent };
+  const row = { entries: sent, jobs, tablets: count, store: db ? "postgresql" : "sqlite", pushed_per_s: Math.round((sent - before) / pushed), pushed_per_s_without_signing: Math.round((sent - before) / (pushed - signing / 1000)), ack_p50_ms: percentile(acks, 0.5), ack_p99_ms: percentile(acks, 0.99), indexed_after_s: indexed, push_cpu_us_per_entry: (cpu_pushed - cpu_before) * 1000 / (sent - before), all_cpu_us_per_entry: (cpu_indexed - cpu_before) * 1000 / (sent - before), stored_bytes_per_entry: await figure("database_bytes") / sent, wire_bytes_per_entry: bytes / sent };
   for (const [name, path] of Object.entries(pages)) {
-    const times = [];
+    const times = [], cpu_began = cpu();
     let length = 0;
     for (let i = 0; i < views; ++i) {
       const t = performance.now(), r = await get(path(i));
@@ -95,13 +97,32 @@ for (const size of sizes) {
       length = r.body.length;
       check(`${name} at ${size}`, r.status === 200, r.status);
     }
-    row[name] = { p50_ms: percentile(times, 0.5), p99_ms: percentile(times, 0.99), kB: Math.round(length / 1000) };
+    row[name] = { p50_ms: percentile(times, 0.5), p99_ms: percentile(times, 0.99), cpu_ms: (cpu() - cpu_began) / views, kB: Math.round(length / 1000) };
   }
+  // The fleet's figures when one more job has come: what the view costs that meets it.
+  const fresh = [];
+  for (let i = 0; i < (views > 8 ? 6 : 2); ++i) {
+    const tablet = tablets[i % count], first = tablet.seq + 1, lines = job_of(tablet);
+    const r = await tablet.push(first, lines);
+    check("one more job", r.status === 200, r.status);
+    sent += lines.length;
+    bytes += lines.reduce((n, l) => n + l.length, 0);
+    for (let tries = 0; tries < 200; ++tries) {
+      await sleep(50);
+      const t = performance.now(), c = cpu(), text = (await get("/shop/fleet")).body.toString();
+      if (!text.includes(`<h1>${jobs} jobs.`)) continue;
+      fresh.push({ ms: performance.now() - t, cpu: cpu() - c });
+      break;
+    }
+  }
+  check("each was seen", fresh.length === (views > 8 ? 6 : 2), fresh.length);
+  row.fleet_after_a_job = { p50_ms: percentile(fresh.map((f) => f.ms), 0.5), cpu_ms: percentile(fresh.map((f) => f.cpu), 0.5) };
+  row.entries = sent;
   table.push(row);
   console.log(JSON.stringify(row, (k, v) => typeof v === "number" ? Math.round(v * 10) / 10 : v));
 }
-for (const name of Object.keys(pages)) // growth exponents: slope of log time over log size
-  for (let i = 1; i < table.length; ++i) console.log(`${name}: exponent ${(Math.log(table[i][name].p50_ms / table[i - 1][name].p50_ms) / Math.log(table[i].entries / table[i - 1].entries)).toFixed(2)} from ${table[i - 1].entries} to ${table[i].entries}`);
+for (const name of [...Object.keys(pages), "fleet_after_a_job"]) // growth exponents: slope of log processor time over log size
+  for (let i = 1; i < table.length; ++i) console.log(`${name}: exponent ${(Math.log(table[i][name].cpu_ms / table[i - 1][name].cpu_ms) / Math.log(table[i].entries / table[i - 1].entries)).toFixed(2)} from ${table[i - 1].entries} to ${table[i].entries}`);
 check("a search finds its job", (await get(`/shop/?q=scale-${jobs - 1}`)).body.toString().includes(`/shop/jobs/scale-${jobs - 1}"`));
 await shop.kill("SIGTERM");
 ended();
