@@ -15,6 +15,8 @@ Desk::Desk(DeskOptions options, QObject* parent) : QObject(parent), thread_(std:
     connect(worker_, &DeskWorker::people, this, &Desk::people);
     connect(worker_, &DeskWorker::key_kept, this, &Desk::key_kept);
     connect(worker_, &DeskWorker::queue, this, &Desk::queue);
+    connect(worker_, &DeskWorker::carried, this, &Desk::carried);
+    connect(worker_, &DeskWorker::taken_back, this, &Desk::taken_back);
     connect(worker_, &DeskWorker::locked, this, &Desk::locked);
     connect(worker_, &DeskWorker::counted, this, &Desk::counted);
     connect(worker_, &DeskWorker::profiles, this, &Desk::profiles);
@@ -56,6 +58,16 @@ void Desk::unlock(const QString& person, const QString& pin)
 void Desk::enrol_at_shop(const QString& code)
 {
     QMetaObject::invokeMethod(worker_, [w = worker_, code] { w->enrol_at_shop(code); });
+}
+
+void Desk::carry(const QString& folder)
+{
+    QMetaObject::invokeMethod(worker_, [w = worker_, folder] { w->carry(folder); });
+}
+
+void Desk::take_back(const QString& folder)
+{
+    QMetaObject::invokeMethod(worker_, [w = worker_, folder] { w->take_back(folder); });
 }
 
 void Desk::try_shop()

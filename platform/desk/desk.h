@@ -31,6 +31,13 @@ struct DeskOptions {
     std::string profile = "sandgrouse_12_ramp";
 };
 
+/// What is handed over without a network.
+struct Carrying {
+    QString file;                             ///< path
+    qint64 first = 0, last = 0, upto = 0;     ///< own entries in the file; the last one in the series
+    QStringList symbols;                      ///< texts of the series
+};
+
 class Desk : public QObject {
     Q_OBJECT
 public:
@@ -51,6 +58,11 @@ public slots:
     /// The text of the shop's code; `queue` or `problem` follows.
     void enrol_at_shop(const QString& code);
     void try_shop();
+    /// Without a network: what the shop has no receipt of goes into a file in this folder, and comes as the symbols of a series; `carried` or
+    /// `problem` follows. The series holds the first entries, as far as a person can wait for them; the file holds all.
+    void carry(const QString& folder);
+    /// Takes in every file of receipts (*.receipts) in the folder; `queue` and `taken_back`, or `problem`, follow.
+    void take_back(const QString& folder);
     /// `rows` follows again.
     void list();
     /// Narrows `rows` to jobs with these words in tail or complaint; empty: all again.
@@ -98,6 +110,8 @@ signals:
     void locked(bool locked, QStringList who);
     /// What is here, sent, at the shop, archived, and when it is tried again; told when it changes.
     void queue(chockside::sync::QueueView queue, QString shop);
+    void carried(chockside::desk::Carrying carrying);
+    void taken_back(int files);
     /// Where this device's key lies: in the system's keyring, or in a file. Told at the start.
     void key_kept(bool in_keyring);
     /// Who can sign on this device; told at the start and when somebody is new.

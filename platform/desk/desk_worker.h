@@ -41,6 +41,8 @@ public slots:
     void unlock(const QString& person, const QString& pin);
     void enrol_at_shop(const QString& code);
     void try_shop();
+    void carry(const QString& folder);
+    void take_back(const QString& folder);
     /// Words in tail or title that `rows` is narrowed to from now on; empty: all.
     void search(const QString& words);
     void ask_history(const chockside::trend::Ask& ask);
@@ -61,6 +63,8 @@ signals:
     void counted(qint64 jobs);
     void profiles(std::vector<chockside::desk::ProfileAtHand> profiles);
     void queue(chockside::sync::QueueView queue, QString shop);
+    void carried(chockside::desk::Carrying carrying);
+    void taken_back(int files);
     void locked(bool locked, QStringList who);
     void key_kept(bool in_keyring);
     void history(std::shared_ptr<const chockside::trend::Seen> seen);

@@ -87,6 +87,15 @@ void ShopLink::unlocked()
     if (!shop_.empty()) try_now();
 }
 
+Status ShopLink::take_back(std::string_view text)
+{
+    const auto file = sync::receipt_file_from(text);
+    if (!file) return Unexpected{file.error()};
+    auto taken = tablet_->take_receipts(file->receipts);
+    settle();
+    return taken;
+}
+
 void ShopLink::answered(std::uint64_t id, sync::WireAnswer answer)
 {
     tablet_->answered(id, std::move(answer));

@@ -3,6 +3,7 @@
 // no shop is known it stands still.
 
 #include <core/base/time.h>
+#include <core/sync/carry.h>
 #include <core/sync/journal_store.h>
 #include <core/sync/tablet.h>
 #include <platform/net/net_wire.h>
@@ -28,6 +29,10 @@ public:
     Status enrol(std::string_view text);
     void try_now();
     void entries_written();
+    /// What the shop has no receipt of, without a network. Codes: those of sync::to_carry.
+    Result<sync::Carried> carry(std::size_t most_bytes) { return sync::to_carry(kept_, most_bytes); }
+    /// The text of a file that came back from the shop. Codes: those of sync::receipt_file_from and Tablet::take_receipts.
+    Status take_back(std::string_view text);
     /// Bodies can be read again: those that went without are sent.
     void unlocked();
     sync::QueueView view() const { return tablet_->view(); }

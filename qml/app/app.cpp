@@ -37,6 +37,8 @@ void App::connect_backend()
         else if (screen_ == "new") opening_ = false, draft_.refuse(words);
         else job_.set_refusal(words);
     });
+    connect(&backend_, &AppBackend::carried, queue_.carry(), &models::CarryModel::set);
+    connect(&backend_, &AppBackend::takenBack, queue_.carry(), &models::CarryModel::set_taken_back);
     connect(&backend_, &AppBackend::queueChanged, &queue_, &models::QueueModel::set);
     connect(&backend_, &AppBackend::keyKept, &lock_, &models::LockModel::set_in_keyring);
     connect(&backend_, &AppBackend::lockChanged, &lock_, &models::LockModel::set);
@@ -96,6 +98,8 @@ void App::connect_models()
     connect(&home_, &models::HomeModel::practice_asked, this, &App::start_practice);
     connect(&home_, &models::HomeModel::search_asked, &backend_, &AppBackend::search);
     connect(&queue_, &models::QueueModel::try_asked, &backend_, [this] { backend_.try_shop(); });
+    connect(queue_.carry(), &models::CarryModel::asked, &backend_, [this] { backend_.carry(); });
+    connect(queue_.carry(), &models::CarryModel::look_back_asked, &backend_, [this] { backend_.take_back(); });
     connect(&queue_, &models::QueueModel::enrol_asked, &backend_, &AppBackend::enrol_at_shop);
     connect(&lock_, &models::LockModel::unlock_asked, &backend_, &AppBackend::unlock);
     connect(&lock_, &models::LockModel::lock_asked, &backend_, &AppBackend::lock);

@@ -53,6 +53,10 @@ public:
     virtual void leave_job() {}
     virtual void try_shop() {}
     virtual void enrol_at_shop(const QString& /*code*/) {}
+    /// Without a network: writes what the shop lacks; answered by carried.
+    virtual void carry() {}
+    /// Looks for files that came back from the shop; answered by takenBack.
+    virtual void take_back() {}
     virtual void lock(bool /*idle*/) {}
     virtual void unlock(const QString& /*person*/, const QString& /*pin*/) {}
     /// Narrows the rows of home to jobs with these words in tail or complaint; empty: all again.
@@ -89,6 +93,8 @@ signals:
     void peopleChanged(const std::vector<chockside::models::Signer>& people);
     /// While locked nothing of what is kept can be read; `who` can open it.
     void queueChanged(const chockside::models::QueueSeen& queue);
+    void carried(const chockside::models::CarrySeen& seen);
+    void takenBack(int files);
     void keyKept(bool in_keyring);
     void lockChanged(bool locked, const QStringList& who);
     void seenChanged(const chockside::json::Value& all);

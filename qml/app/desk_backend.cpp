@@ -42,6 +42,8 @@ DeskBackend::DeskBackend(const BackendOptions& options)
         for (const auto& p : all) choices.push_back({p.name, p.title, p.aircraft_type, p.unit, p.wrong, p.revision, p.practice, p.complaints});
         emit profilesChanged(choices);
     });
+    connect(&desk_, &desk::Desk::carried, this, [this](const desk::Carrying& c) { emit carried({c.file, c.first, c.last, c.upto, c.symbols}); });
+    connect(&desk_, &desk::Desk::taken_back, this, &DeskBackend::takenBack);
     connect(&desk_, &desk::Desk::history, this, &DeskBackend::historyChanged);
     connect(&desk_, &desk::Desk::history_saved, this, &DeskBackend::historySaved);
     connect(&desk_, &desk::Desk::locked, this, &DeskBackend::lockChanged);
@@ -272,6 +274,10 @@ void DeskBackend::write_report()
     QDir().mkpath(folder);
     desk_.export_to(folder);
 }
+
+// Files to and from the shop lie in one folder, which a person takes to the reader on a stick or by a cable.
+void DeskBackend::carry() { desk_.carry(QDir(options_.data).absoluteFilePath("exchange")); }
+void DeskBackend::take_back() { desk_.take_back(QDir(options_.data).absoluteFilePath("exchange")); }
 
 void DeskBackend::save_history()
 {

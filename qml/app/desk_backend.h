@@ -35,6 +35,8 @@ public:
     void leave_job() override;
     void try_shop() override { desk_.try_shop(); }
     void enrol_at_shop(const QString& code) override { desk_.enrol_at_shop(code); }
+    void carry() override;
+    void take_back() override;
     void lock(bool idle) override;
     void unlock(const QString& person, const QString& pin) override;
     void search(const QString& words) override { desk_.search(words); }

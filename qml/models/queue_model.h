@@ -1,6 +1,8 @@
 #pragma once
 // The way from this tablet to the shop: what is only here, what is there, and when it is tried again.
 
+#include "carry_model.h"
+
 #include <QObject>
 #include <QString>
 #include <QtQml/qqmlregistration.h>
@@ -25,6 +27,7 @@ class QueueModel : public QObject {
     Q_PROPERTY(bool halted READ halted NOTIFY changed FINAL)
     Q_PROPERTY(int unsent READ unsent NOTIFY changed FINAL)
     Q_PROPERTY(double share READ share NOTIFY changed FINAL)
+    Q_PROPERTY(chockside::models::CarryModel* carry READ carry CONSTANT FINAL)
     Q_PROPERTY(QString shop READ shop NOTIFY changed FINAL)
     Q_PROPERTY(QString sentence READ sentence NOTIFY changed FINAL)
     Q_PROPERTY(QString here READ here NOTIFY changed FINAL)
@@ -36,6 +39,7 @@ class QueueModel : public QObject {
 public:
     using QObject::QObject;
     void set(const QueueSeen& seen);
+    CarryModel* carry() { return &carry_; }
 
     bool known() const { return !seen_.shop.isEmpty(); }
     bool enrolled() const { return seen_.enrolled; }
@@ -66,6 +70,7 @@ signals:
 private:
     QString why(const QString& code) const;
     QueueSeen seen_;
+    CarryModel carry_;
     qint64 next_try_ms_ = -1; ///< UTC
 };
 

@@ -75,12 +75,15 @@ Frame {
         id: centre
         anchors.fill: parent
         phone: screen.phone
-        sentence: screen.sheet === "settings" ? qsTr("Set it to your light, eyes and hand.") : screen.sheet === "new" ? qsTr("Which aircraft, and what is written up?") : screen.sheet === "help" ? qsTr("One line, kept whole.") : screen.sheet === "queue" ? screen.queue.sentence : screen.home.sentence
+        sentence: screen.sheet === "settings" ? qsTr("Set it to your light, eyes and hand.") : screen.sheet === "new" ? qsTr("Which aircraft, and what is written up?") : screen.sheet === "help" ? qsTr("One line, kept whole.") : screen.sheet === "queue" ? (screen.queue.carry.shown ? screen.queue.carry.sentence : screen.queue.sentence) : screen.home.sentence
         page: Loader {
             readonly property string sheet: screen.sheet
             width: centre.inner
             onSheetChanged: put()
-            onLoaded: item.phone = Qt.binding(() => screen.phone)
+            onLoaded: {
+                item.phone = Qt.binding(() => screen.phone)
+                if (sheet === "queue") item.room = Qt.binding(() => centre.room)
+            }
             Component.onCompleted: put()
             // By their addresses, so that a start does not load what it does not show.
             function put() {

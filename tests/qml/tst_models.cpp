@@ -7,12 +7,14 @@
 #include "job_model.h"
 #include "live_model.h"
 #include "lock_model.h"
+#include "queue_model.h"
 #include "sample_backend.h"
 
 #include <tests/support/test_main.h>
 
 #include <QAbstractItemModelTester>
 #include <QKeyEvent>
+#include <QElapsedTimer>
 #include <QSignalSpy>
 
 using namespace chockside;
@@ -23,6 +25,40 @@ class TestModels : public QObject {
     static QVariantMap row(const char* id, int n) { return {{"id", id}, {"n", n}}; }
 
 private slots:
+    void a_series_is_turned_by_hand_or_by_itself_at_a_readers_pace()
+    {
+        models::CarryModel m;
+        QVERIFY(!m.shown() && m.symbol().isEmpty());
+        m.set({"f.chockside", 15, 98, 60, {"A", "B", "C"}});
+        QVERIFY(m.shown() && !m.running());
+        QCOMPARE(m.place(), QString("1 of 3"));
+        QVERIFY(m.says().contains("15 to 60") && m.says().contains("98"));
+        m.step(-1);
+        QCOMPARE(m.symbol(), QString("C"));
+        m.step(1);
+        QCOMPARE(m.symbol(), QString("A"));
+        QList<qint64> turned;
+        QElapsedTimer clock;
+        clock.start();
+        QString last = m.symbol();
+        connect(&m, &models::CarryModel::changed, &m, [&] {
+            if (m.symbol() != last) turned.append(clock.elapsed());
+            last = m.symbol();
+        });
+        m.run(true);
+        QTRY_VERIFY_WITH_TIMEOUT(turned.size() >= 4, 5000);
+        QVERIFY2(turned[3] >= 1330, qPrintable(QString::number(turned[3]))); // never more than three a second
+        m.step(1); // a hand stops the run
+        QVERIFY(!m.running());
+        const QString held = m.symbol();
+        QTest::qWait(models::CarryModel::pace_ms + 200);
+        QCOMPARE(m.symbol(), held);
+        m.run(true);
+        m.done();
+        QVERIFY(!m.shown() && !m.running() && m.symbol().isEmpty());
+        m.run(true);
+        QVERIFY(!m.running());
+    }
     void rows_change_one_by_one_and_never_reset()
     {
         RowsModel m({"id", "n"}, "id");

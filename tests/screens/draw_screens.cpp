@@ -45,6 +45,13 @@ void put_on(app::App& app, app::SampleBackend& backend, const QString& name)
         q.reason = "no_route";
         q.next_try_s = 24;
         emit backend.queueChanged(q);
+        app.queue()->carry()->done();
+        if (name == "queue-over") { // 600 bytes are 900 letters of base 45, and 45 before them
+            models::CarrySeen over{"/home/ramp/chockside/exchange/4f1d20ab-15-98.chockside", 15, 98, 98, {}};
+            for (int n = 0; n < 51; ++n) over.symbols.append("CS1:0123456789ABCDEF:" + QString::number(n + 1) + ":51:01234567:" + QString("Q4+TLN%60").repeated(100));
+            emit backend.carried(over);
+            app.queue()->carry()->step(2);
+        }
         return app.show("queue");
     }
     if (name.startsWith("settings")) return app.show("settings");
@@ -90,7 +97,7 @@ int main(int argc, char** argv)
     QQuickWindow* window = app::load_window(engine, app);
     if (!window) return 1;
     app.start();
-    QStringList names = app::sample_names() + QStringList{"01-home", "15-resume", "17a-link-lost", "17d-tablet-full", "lock", "queue", "settings", "help", "open", "hands", "other", "live", "earlier", "earlier-match", "new"};
+    QStringList names = app::sample_names() + QStringList{"01-home", "15-resume", "17a-link-lost", "17d-tablet-full", "lock", "queue", "queue-over", "settings", "help", "open", "hands", "other", "live", "earlier", "earlier-match", "new"};
     const QStringList wanted = gui.arguments().mid(1);
     for (const Size& size : sizes)
         for (int light = 0; light < 3; ++light)
