@@ -10,7 +10,7 @@ Item {
     required property CarryModel carry
     property bool phone: false
     property real room: 0
-    readonly property bool beside: width > 1.35 * room && !phone
+    readonly property bool beside: width > 1.1 * room && !phone
     readonly property real keyHeight: 15 * Metrics.mm
     readonly property real gap: 2 * Metrics.mm
 
@@ -21,7 +21,7 @@ Item {
         text: page.carry.symbol
         x: page.beside && Metrics.left_hand ? parent.width - width : 0
         width: page.beside ? Math.min(page.room, page.width * 0.62) : page.width
-        height: page.beside ? width : Math.min(width, Math.max(page.room - told.implicitHeight - page.gap, 40 * Metrics.mm))
+        height: page.beside ? width : Math.min(width, Math.max(page.room - told.implicitHeight - page.gap, 56 * Metrics.mm)) // a reader has to tell its squares apart
         Accessible.role: Accessible.Graphic
         Accessible.name: page.carry.place
     }
