@@ -75,7 +75,7 @@ async function without_network(folder, as_series) {
   const first = cli(folder, "sync", "--to", shop.url, "--folder", folder, "--json", "--person", "LK", "--enrol", await code_of(shop));
   check(`introduced${how}`, first.status === 0, first.stdout + first.stderr);
   await shop.kill("SIGTERM");
-  const again = cli(folder, "rehearse", "--out", out, "--fault", "strap_open");
+  const again = cli(folder, "rehearse", "--out", folder.replace(/\/data$/, ""), "--fault", "strap_open");
   check(`another job${how}`, again.status === 0, again.stdout + again.stderr);
   const file = `${folder}/over.chockside`, receipts = `${folder}/back.receipts`;
   const carried = cli(folder, "sync", "--folder", folder, "--person", "LK", "--carry", file), range = /Entries (\d+) to (\d+)\./.exec(carried.stdout);
@@ -105,9 +105,9 @@ async function without_network(folder, as_series) {
   check(`the network goes on from there${how}`, contact.status === 0 && JSON.parse(contact.stdout).at_shop === told.entries, contact.stdout + contact.stderr);
 }
 
-for (const end of ["file", "series"]) fs.cpSync(`${out}/data`, `${out}/data-${end}`, { recursive: true });
+for (const end of ["file", "series"]) fs.cpSync(`${out}/data`, `${out}/${end}/data`, { recursive: true });
 await both_ends(`${out}/data`);
 await both_ends(`${out}/data-tls`, certificate("shop"));
-await without_network(`${out}/data-file`, false);
-await without_network(`${out}/data-series`, true);
+await without_network(`${out}/file/data`, false);
+await without_network(`${out}/series/data`, true);
 ended();
