@@ -1,5 +1,5 @@
 // The app with fingers of its own, for tests that kill it or let it sleep. Same start as the app; commands come line by line on
-// standard input (work, tap NAME, shown NAME, state, shot FILE), each answered by one JSON line on standard output.
+// standard input (work, tap NAME, shown NAME, state, shot FILE, write PROFILE|TAIL|KIND|COMPLAINT|INITIALS|PORT), each answered by one JSON line on standard output.
 
 #include "fingers.h"
 #include "touch_presser.h"
@@ -70,7 +70,22 @@ private:
         else if (verb == "state") say("state");
         else if (verb == "shot") window_->grabWindow().save(what), say("shot");
         else if (verb == "shown") say("shown", fingers_.shown(what) ? "yes" : "no");
+        else if (verb == "write") write(what.split('|'));
         else if (verb == "tap") fingers_.work({{screens::Touch::Kind::tap, what, {}}}, [this](const QString& why) { say(why.isEmpty() ? "tapped" : "failed", why); });
+    }
+
+    /// Onto the page of a new job; what it still waits for is the answer.
+    void write(const QStringList& words)
+    {
+        models::NewJobModel& draft = *app_.draft();
+        if (app_.screen() != "new") app_.show("new");
+        draft.choose_profile(words.value(0));
+        draft.set_tail(words.value(1));
+        draft.choose_complaint(words.value(2));
+        draft.set_complaint(words.value(3));
+        app_.settings()->set_person(words.value(4));
+        draft.set_port(words.value(5));
+        say("written", draft.missing());
     }
 
     void work()
@@ -96,6 +111,7 @@ private:
         v.at("entries") = static_cast<std::int64_t>(view.entries);
         v.at("closed") = view.closed;
         v.at("link") = view.link_good;
+        v.at("practice") = view.practice;
         v.at("prompt") = view.next.id;
         v.at("kind") = app_.job()->prompt().kind.toStdString();
         json::Value open(json::Array{}), waits(json::Array{}), breakers(json::Object{});

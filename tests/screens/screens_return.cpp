@@ -7,7 +7,9 @@
 
 #include <tests/support/test_main.h>
 
+#include <QDir>
 #include <QElapsedTimer>
+#include <QFile>
 #include <QFileInfo>
 #include <QProcess>
 #include <QTemporaryDir>
@@ -212,6 +214,43 @@ class TestReturn : public QObject {
 private slots:
     void init() { folder_ = std::make_unique<QTemporaryDir>(); }
     void cleanup() { end_aircraft(); }
+
+    /// A shop's own profile, a port that is typed, no practice aircraft of the app's: opened from the first screen, killed, and there again.
+    void a_real_job_is_opened_and_there_again()
+    {
+        QFile main(QString(CHOCKSIDE_SOURCE_DIR) + "/assets/profiles/sandgrouse_12_ramp.json");
+        QVERIFY(main.open(QIODevice::ReadOnly));
+        QByteArray own = main.readAll();
+        own.replace("\"practice\": true", "\"practice\": false");
+        QVERIFY(QDir(folder_->path()).mkpath("profiles"));
+        QFile kept(folder_->filePath("profiles/mine.json"));
+        QVERIFY(kept.open(QIODevice::WriteOnly) && kept.write(own) == own.size());
+        kept.close();
+        start({});
+        state_until([](const json::Value& s) { return all_texts(s).contains("New job"); });
+        QElapsedTimer passed;
+        passed.start();
+        // The list of profiles is read on another thread.
+        for (bool ready = false; !ready && passed.elapsed() < patience_ms;) {
+            tell("write own/mine|Q4-SND|heading_flag|HDG 2 flags after rain|LK|/dev/ttyNOWHERE");
+            const auto said = hear("written");
+            QVERIFY(said.is_object());
+            ready = !said.has("why");
+            if (!ready) QTest::qWait(100);
+        }
+        const QString page = all_texts(state());
+        QVERIFY2(page.contains("A real aircraft") && !page.contains("PRACTICE"), qPrintable(page));
+        tell("tap largeKey");
+        QVERIFY(hear("tapped").is_object());
+        const json::Value opened = state_until([](const json::Value& s) { return s["screen"].as_text() == "job" && s["entries"].as_int() > 0; });
+        QCOMPARE(opened["screen"].as_text(), std::string("job"));
+        QVERIFY(!opened["practice"].as_bool());
+        QVERIFY2(all_texts(opened).contains("Q4-SND") && !all_texts(opened).contains("PRACTICE"), qPrintable(all_texts(opened)));
+        kill_it();
+        const json::Value back = come_back();
+        QCOMPARE(back["job"].as_text(), opened["job"].as_text());
+        QVERIFY(!back["practice"].as_bool());
+    }
 
     void killed_at_any_moment_data()
     {
