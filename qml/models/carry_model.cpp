@@ -27,7 +27,7 @@ QString CarryModel::place() const { return tr("%1 of %2").arg(at_ + 1).arg(seen_
 
 QString CarryModel::sentence() const
 {
-    return running() ? tr("Hold the reader still until it has all %1.").arg(seen_.symbols.size()) : tr("Show each picture to the shop’s reader.");
+    return running() ? tr("Hold the reader still: %1.").arg(place()) : tr("Show picture %1.").arg(place());
 }
 
 QString CarryModel::says() const

@@ -21,7 +21,7 @@ Item {
         text: page.carry.symbol
         x: page.beside && Metrics.left_hand ? parent.width - width : 0
         width: page.beside ? Math.min(page.room, page.width * 0.62) : page.width
-        height: page.beside ? width : Math.min(width, Math.max(page.room - told.implicitHeight - page.gap, 56 * Metrics.mm)) // a reader has to tell its squares apart
+        height: page.beside ? width : Math.min(width, Math.max(page.room - (page.phone ? page.keyHeight : told.implicitHeight) - page.gap, 52 * Metrics.mm)) // a reader has to tell its squares apart
         Accessible.role: Accessible.Graphic
         Accessible.name: page.carry.place
     }
@@ -31,16 +31,15 @@ Item {
         y: page.beside ? 0 : picture.height + page.gap
         width: page.beside ? page.width - picture.width - 2 * page.gap : page.width
         spacing: page.gap
-        Figures { text: page.carry.place; font.pixelSize: Type.live }
         Flow {
             width: parent.width
             spacing: page.gap
             Repeater {
-                model: [["back_one", qsTr("Back one")], ["next_one", qsTr("Next")], ["run", qsTr("Run")], ["over", qsTr("Done")]]
+                model: [["before", qsTr("Before")], ["next_one", qsTr("Next")], ["run", qsTr("Run")], ["over", qsTr("Done")]]
                 SecondaryKey {
                     required property var modelData
                     objectName: modelData[0]
-                    width: (told.width - (page.phone ? 3 : 1) * page.gap) / (page.phone ? 4 : 2)
+                    width: Math.floor((told.width - (page.phone ? 3 : 1) * page.gap) / (page.phone ? 4 : 2))
                     height: page.keyHeight
                     word: modelData[0] === "run" && page.carry.running ? qsTr("Pause") : modelData[1]
                     onActed: {
