@@ -35,7 +35,7 @@ Item {
             width: parent.width
             spacing: page.gap
             Repeater {
-                model: [["before", qsTr("Before")], ["next_one", qsTr("Next")], ["run", qsTr("Run")], ["over", qsTr("Done")]]
+                model: [["before", qsTr("Prior")], ["next_one", qsTr("Next")], ["run", qsTr("Run")], ["over", qsTr("Done")]]
                 SecondaryKey {
                     required property var modelData
                     objectName: modelData[0]
