@@ -80,8 +80,8 @@ Column {
     Words { width: parent.width; text: qsTr("As you meet it"); bold: true; font.pixelSize: Type.row }
     Row {
         spacing: 2.4 * Metrics.mm
-        SecondaryKey { objectName: "power:off"; width: 34 * Metrics.mm; word: qsTr("Power off"); chosen: !page.draft.powered; onActed: page.draft.powered = false }
-        SecondaryKey { objectName: "power:on"; width: 34 * Metrics.mm; word: qsTr("Power on"); chosen: page.draft.powered; onActed: page.draft.powered = true }
+        SecondaryKey { objectName: "power:off"; width: Math.min(34 * Metrics.mm, (page.width - parent.spacing) / 2); word: qsTr("Power off"); chosen: !page.draft.powered; onActed: page.draft.powered = false }
+        SecondaryKey { objectName: "power:on"; width: Math.min(34 * Metrics.mm, (page.width - parent.spacing) / 2); word: qsTr("Power on"); chosen: page.draft.powered; onActed: page.draft.powered = true }
     }
     Words { width: parent.width; text: qsTr("The unit's port, now or later"); bold: true; font.pixelSize: Type.row }
     PortList { width: parent.width; draft: page.draft; phone: page.phone }
