@@ -287,7 +287,10 @@ void JobRun::look_at_earlier()
     if (!read()) return;
     std::uint64_t most = 0;
     for (const auto& s : history.seen()->known) most = std::max(most, s.count);
-    check(most > 1000 && history.seen()->lanes.size() >= 3, "earlier readings: signals with samples");
+    // The first lanes are asked for when the first signals are known; their answer comes a moment later.
+    for (int i = 0; i < 100 && history.seen()->lanes.size() < 3; ++i) settle(50);
+    check(most > 500, QString("earlier readings: %1 samples of a signal").arg(most));
+    check(history.seen()->lanes.size() >= 3, QString("earlier readings: %1 lanes of %2 signals").arg(history.seen()->lanes.size()).arg(history.seen()->known.size()));
     history.set_kind("missing");
     history.set_limit("1");
     history.earlier();
