@@ -34,8 +34,12 @@ void App::connect_backend()
     connect(&backend_, &AppBackend::refused, this, [this](const QString& words) {
         if (lock_.locked()) lock_.refuse(words);
         else if (screen_ == "earlier") history_.refuse(words);
-        else if (screen_ == "new") opening_ = false, draft_.refuse(words);
-        else job_.set_refusal(words);
+        else if (screen_ == "new") {
+            opening_ = false;
+            draft_.refuse(words);
+        } else {
+            job_.set_refusal(words);
+        }
     });
     connect(&backend_, &AppBackend::carried, queue_.carry(), &models::CarryModel::set);
     connect(&backend_, &AppBackend::takenBack, queue_.carry(), &models::CarryModel::set_taken_back);

@@ -1,5 +1,7 @@
 #include "desk_rows.h"
 
+#include "history_model.h"
+
 #include <algorithm>
 #include <cmath>
 #include <set>
@@ -29,21 +31,6 @@ std::vector<job::StageCell> rail_of(const journal::JobRow& row)
     return rail;
 }
 
-std::string label_of(std::string name)
-{
-    std::replace(name.begin(), name.end(), '_', ' ');
-    if (!name.empty() && name[0] >= 'a' && name[0] <= 'z') name[0] = static_cast<char>(name[0] - 'a' + 'A');
-    return name;
-}
-
-/// Lanes are few: what goes away when a wire lets go. A state such as "on ground" is none.
-bool tells_of_drops(const std::string& name)
-{
-    for (const char* part : {"flag", "valid", "sensor", "wire"})
-        if (name.find(part) != std::string::npos) return true;
-    return false;
-}
-
 AwayNote::Line wait_line(const job::WaitView& w)
 {
     using State = job::WaitView::State;
@@ -66,8 +53,8 @@ models::LiveFrame frame_of(const watch::LiveSnapshot& s)
         const std::string name = row.name.substr(row.name.rfind('.') + 1);
         const bool flag = name.find("flag") != std::string::npos;
         const bool good = row.good() && (!row.boolean || (row.value != 0) != flag);
-        models::LiveValue value{label_of(name), row.unit, std::isfinite(row.value) ? row.value : 0, good, row.boolean};
-        if (row.boolean ? tells_of_drops(name) : row.name == s.plot_signal || row.unit == "V") frame.values.push_back(std::move(value));
+        models::LiveValue value{models::HistoryModel::label_of(name).toStdString(), row.unit, std::isfinite(row.value) ? row.value : 0, good, row.boolean};
+        if (row.boolean ? models::HistoryModel::tells_of_drops(name) : row.name == s.plot_signal || row.unit == "V") frame.values.push_back(std::move(value));
         else if (!row.boolean) frame.figures.push_back(std::move(value));
     }
     return frame;

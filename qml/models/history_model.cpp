@@ -32,15 +32,14 @@ QString figure_of(double v)
     return text == "-0" ? QString("0") : prose(text.toStdString());
 }
 
-/// What goes away when a wire lets go.
-bool tells_of_drops(const std::string& name)
+} // namespace
+
+bool HistoryModel::tells_of_drops(const std::string& signal)
 {
     for (const char* part : {"flag", "valid", "sensor", "wire"})
-        if (name.find(part) != std::string::npos) return true;
+        if (signal.find(part) != std::string::npos) return true;
     return false;
 }
-
-} // namespace
 
 HistoryModel::HistoryModel(QObject* parent) : QObject(parent), known_({"id", "label_text", "unit", "shown"}, "id") {}
 

@@ -87,6 +87,8 @@ public:
     Q_INVOKABLE void save() { emit save_asked(); }
 
     static QString label_of(const std::string& signal);
+    /// What goes away when a wire lets go; a state such as "on ground" is none.
+    static bool tells_of_drops(const std::string& signal);
     /// "182.4°", "yes", "no computed data"
     static QString value_of(const trend::Sample& sample, const std::string& unit, bool boolean);
 
