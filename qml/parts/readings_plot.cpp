@@ -119,15 +119,24 @@ void ReadingsPlot::paint_label(QPainter& p, const trend::Lane& lane, const QRect
     text.setWeight(searched ? QFont::Bold : QFont::Medium);
     number.setPixelSize(text_px_);
     p.setPen(ink("ink"));
-    p.setFont(text);
     const bool range = !lane.boolean && lane.plot.low == lane.plot.low && row.height() > line * 2;
-    double y = row.center().y() - line * (range ? 1 : 0.5);
-    p.drawText(QRectF(left, y, room, line), Qt::AlignVCenter, QFontMetricsF(text).elidedText(HistoryModel::label_of(lane.name), Qt::ElideRight, room));
-    if (!range) return;
+    const auto write = [&](const QFont& font, double y, double high, const QString& says) {
+        p.setFont(font);
+        p.drawText(QRectF(left, y, room, high), Qt::AlignVCenter, QFontMetricsF(font).elidedText(says, Qt::ElideRight, room));
+    };
+    const QString name = HistoryModel::label_of(lane.name);
+    if (!range) return write(text, row.center().y() - line * 0.5, line, name);
     const auto figure = [](double v, const std::string& unit) { return HistoryModel::value_of({0, 0, v, codec::Validity::good}, unit, false); };
     const QString says = figure(lane.plot.low, {}) + QString::fromUtf8(" … ") + figure(lane.plot.high, lane.unit);
-    p.setFont(number);
-    p.drawText(QRectF(left, y + line, room, line), Qt::AlignVCenter, QFontMetricsF(number).elidedText(says, Qt::ElideRight, room));
+    if (QFontMetricsF(number).horizontalAdvance(says) <= room) {
+        write(text, row.center().y() - line, line, name);
+        return write(number, row.center().y(), line, says);
+    }
+    // Where both do not fit beside each other they stand as on an axis.
+    const double third = row.height() / 3;
+    write(number, row.top(), third, figure(lane.plot.high, lane.unit));
+    write(text, row.top() + third, third, name);
+    write(number, row.top() + 2 * third, third, figure(lane.plot.low, lane.unit));
 }
 
 void ReadingsPlot::paint_axis(QPainter& p, const QRectF& box) const
