@@ -5,6 +5,7 @@
 #include <core/trend/view.h>
 #include <tests/support/capture_maker.h>
 #include <tests/support/test_main.h>
+#include <tests/support/trend_loops.h>
 
 #include <QTemporaryDir>
 
@@ -14,6 +15,8 @@
 
 using namespace chockside;
 using namespace chockside::trend;
+using tests::all_of;
+using tests::plain_matches;
 
 namespace {
 
@@ -59,13 +62,6 @@ std::map<std::string, Bytes> rows(const QString& path)
     return out;
 }
 
-std::vector<Sample> all_of(const Trend& t, SeriesId id)
-{
-    std::vector<Sample> out;
-    const auto damage = each_sample(t, id, std::numeric_limits<std::int64_t>::min(), std::numeric_limits<std::int64_t>::max(), [&](const Sample& s) { return out.push_back(s), true; });
-    return damage && damage->empty() ? out : std::vector<Sample>();
-}
-
 /// A column by a loop over all samples.
 Column plain_column(const std::vector<Sample>& samples, std::int64_t from, std::int64_t width)
 {
@@ -85,23 +81,6 @@ bool same_but_gap(Column a, const Column& b)
 {
     a.gap = b.gap;
     return a == b;
-}
-
-/// Matches by a loop over all samples.
-std::vector<std::int64_t> plain_matches(const std::vector<Sample>& v, const Wanted& w)
-{
-    std::vector<std::int64_t> out;
-    const auto in = [&](const Sample& s) { return w.kind == Wanted::Kind::above ? s.good() && s.value > w.limit : w.kind == Wanted::Kind::below ? s.good() && s.value < w.limit : !s.good(); };
-    for (std::size_t i = 0; i < v.size(); ++i) {
-        if (w.kind == Wanted::Kind::missing) {
-            if (i + 1 < v.size() && static_cast<double>(v[i + 1].t_ns - v[i].t_ns) > w.limit * 1e9) out.push_back(v[i].t_ns);
-        } else if (w.kind == Wanted::Kind::changes) {
-            if (i > 0 && (v[i].raw != v[i - 1].raw || v[i].validity != v[i - 1].validity)) out.push_back(v[i].t_ns);
-        } else if (in(v[i]) && (i == 0 || !in(v[i - 1]))) {
-            out.push_back(v[i].t_ns);
-        }
-    }
-    return out;
 }
 
 std::vector<std::int64_t> found_matches(const Trend& t, SeriesId id, const Wanted& w)

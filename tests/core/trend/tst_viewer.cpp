@@ -4,11 +4,14 @@
 #include <core/trend/viewer.h>
 #include <tests/support/capture_maker.h>
 #include <tests/support/test_main.h>
+#include <tests/support/trend_loops.h>
 
 #include <limits>
 
 using namespace chockside;
 using namespace chockside::trend;
+using tests::all_of;
+using tests::plain_matches;
 
 namespace {
 
@@ -18,37 +21,6 @@ std::unique_ptr<Trend> in_memory(std::vector<Series> series, Options options = {
 {
     auto t = Trend::open(":memory:", std::move(series), options);
     return t ? std::move(*t) : nullptr;
-}
-
-std::vector<Sample> all_of(const Trend& t, SeriesId id)
-{
-    std::vector<Sample> out;
-    const auto damage = each_sample(t, id, std::numeric_limits<std::int64_t>::min(), std::numeric_limits<std::int64_t>::max(), [&](const Sample& s) { return out.push_back(s), true; });
-    return damage && damage->empty() ? out : std::vector<Sample>();
-}
-
-bool in_state(const Wanted& w, const Sample& s)
-{
-    switch (w.kind) {
-    case Wanted::Kind::above: return s.good() && s.value > w.limit;
-    case Wanted::Kind::below: return s.good() && s.value < w.limit;
-    default: return !s.good();
-    }
-}
-
-/// Times of all matches, by a loop over neighbours.
-std::vector<std::int64_t> matches(const std::vector<Sample>& v, const Wanted& w)
-{
-    std::vector<std::int64_t> out;
-    for (std::size_t i = 0; i < v.size(); ++i) {
-        const Sample* before = i > 0 ? &v[i - 1] : nullptr;
-        if (w.kind == Wanted::Kind::missing) {
-            if (i + 1 < v.size() && double(v[i + 1].t_ns - v[i].t_ns) > w.limit * 1e9) out.push_back(v[i].t_ns);
-        } else if (w.kind == Wanted::Kind::changes ? before && (before->raw != v[i].raw || before->validity != v[i].validity) : in_state(w, v[i]) && !(before && in_state(w, *before))) {
-            out.push_back(v[i].t_ns);
-        }
-    }
-    return out;
 }
 
 } // namespace
@@ -89,7 +61,7 @@ private slots:
                     const SeriesId id = *t->id(name);
                     const Wanted w = *read_wanted(text);
                     const auto samples = all_of(*t, id);
-                    auto truth = matches(samples, w);
+                    const auto truth = plain_matches(samples, w);
                     // Down from the end, at most forty, and from places between.
                     std::int64_t before = std::numeric_limits<std::int64_t>::max();
                     for (int n = 0; n < 40; ++n) {
