@@ -4,17 +4,29 @@ namespace chockside::framing {
 
 namespace {
 
-std::uint64_t reflect(std::uint64_t value, int bits)
+CrcValue reflect(CrcValue value, int bits)
 {
-    std::uint64_t out = 0;
+    CrcValue out = 0;
     for (int i = 0; i < bits; ++i)
-        if (value >> i & 1u) out |= std::uint64_t{1} << (bits - 1 - i);
+        if (value >> i & 1u) out |= CrcValue{1} << (bits - 1 - i);
     return out;
 }
 
-std::uint64_t ones(int width)
+CrcValue ones(int width)
 {
-    return width == 64 ? ~std::uint64_t{0} : (std::uint64_t{1} << width) - 1;
+    return ~CrcValue{0} >> (128 - width);
+}
+
+/// One look-up a byte.
+template <class Register>
+Register by_bytes(const Register* table, Register r, bool right, const unsigned char* p, std::size_t n)
+{
+    if (right) {
+        for (; n; --n, ++p) r = r >> 8 ^ table[static_cast<unsigned char>(r) ^ *p];
+        return r;
+    }
+    for (; n; --n, ++p) r = r << 8 ^ table[static_cast<unsigned char>(r >> (sizeof r * 8 - 8)) ^ *p];
+    return r;
 }
 
 /// What one byte does to an empty register: reflected CRCs run low bit first, the others in the register's top bits.
@@ -35,12 +47,12 @@ Register byte_step(unsigned byte, Register poly, bool right)
 
 bool is_crc(const CrcParameters& p)
 {
-    if (p.width < 3 || p.width > 64) return false;
+    if (p.width < 3 || p.width > 128) return false;
     return ((p.poly | p.init | p.xor_out) & ~ones(p.width)) == 0;
 }
 
 template <class Register>
-void Crc::fill(std::uint64_t poly, Register* tables, int count)
+void Crc::fill(CrcValue poly, Register* tables, int count)
 {
     constexpr int bits = sizeof(Register) * 8;
     for (unsigned i = 0; i < 256; ++i) tables[i] = byte_step(i, static_cast<Register>(poly), reflect_in_);
@@ -53,10 +65,13 @@ void Crc::fill(std::uint64_t poly, Register* tables, int count)
 Crc::Crc(const CrcParameters& p)
     : width_(p.width), reflect_in_(p.reflect_in), reflect_out_(p.reflect_out), xor_out_(p.xor_out), mask_(ones(p.width))
 {
-    const int bits = width_ > 32 ? 64 : width_ > 16 ? 32 : 16;
-    const auto placed = [&](std::uint64_t v) { return reflect_in_ ? reflect(v, width_) : v << (bits - width_); };
+    const int bits = width_ > 64 ? 128 : width_ > 32 ? 64 : width_ > 16 ? 32 : 16;
+    const auto placed = [&](CrcValue v) { return reflect_in_ ? reflect(v, width_) : v << (bits - width_); };
     init_ = placed(p.init);
-    if (bits == 64) {
+    if (bits == 128) {
+        widest_.resize(256);
+        fill(placed(p.poly), widest_.data(), 1);
+    } else if (bits == 64) {
         wide_.resize(256);
         fill(placed(p.poly), wide_.data(), 1);
     } else if (bits == 32) {
@@ -64,6 +79,10 @@ Crc::Crc(const CrcParameters& p)
     } else {
         fill(placed(p.poly), &short_[0][0], 16);
     }
+    if (bits == 128 || !detail::Fold::possible()) return;
+    const auto top = [&](CrcValue v) { return static_cast<std::uint64_t>(v << (64 - width_)); };
+    fold_ = detail::Fold(top(p.poly), reflect_in_ ? static_cast<std::uint64_t>(init_) : top(p.init), reflect_in_);
+    folds_from_ = detail::Fold::least;
 }
 
 namespace {
@@ -153,28 +172,31 @@ std::uint32_t Crc::run_left(const unsigned char* p, std::size_t n) const
     return r >> (32 - width_);
 }
 
-std::uint64_t Crc::run_wide(const unsigned char* p, std::size_t n) const
-{
-    std::uint64_t r = init_;
-    if (reflect_in_) {
-        for (; n; --n, ++p) r = r >> 8 ^ wide_[(r ^ *p) & 255u];
-        return r;
-    }
-    for (; n; --n, ++p) r = r << 8 ^ wide_[(r >> 56 ^ *p) & 255u];
-    return r >> (64 - width_);
-}
-
 std::uint64_t Crc::run(const unsigned char* p, std::size_t n) const
 {
-    if (width_ <= 16) return reflect_in_ ? short_right(p, n) : short_left(p, n); // the usual ones first
+    if (n >= folds_from_) [[likely]] {
+        const std::uint64_t r = fold_(p, n);
+        return reflect_in_ ? r : r >> (64 - width_);
+    }
+    if (width_ <= 16) return reflect_in_ ? short_right(p, n) : short_left(p, n);
     if (width_ <= 32) return reflect_in_ ? run_right(p, n) : run_left(p, n);
-    return run_wide(p, n);
+    const std::uint64_t r = by_bytes(wide_.data(), static_cast<std::uint64_t>(init_), reflect_in_, p, n);
+    return reflect_in_ ? r : r >> (64 - width_);
 }
 
 [[gnu::flatten]] std::uint64_t Crc::of(ByteView bytes) const
 {
     std::uint64_t r = run(reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size());
-    if (reflect_in_ != reflect_out_) [[unlikely]] r = reflect(r, width_);
+    if (reflect_in_ != reflect_out_) [[unlikely]] r = static_cast<std::uint64_t>(reflect(r, width_));
+    return (r ^ static_cast<std::uint64_t>(xor_out_)) & static_cast<std::uint64_t>(mask_);
+}
+
+CrcValue Crc::value_of(ByteView bytes) const
+{
+    if (width_ <= 64) return of(bytes);
+    CrcValue r = by_bytes(widest_.data(), init_, reflect_in_, reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size());
+    if (!reflect_in_) r >>= 128 - width_;
+    if (reflect_in_ != reflect_out_) r = reflect(r, width_);
     return (r ^ xor_out_) & mask_;
 }
 

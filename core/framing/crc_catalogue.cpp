@@ -7,9 +7,9 @@ namespace {
 struct Row {
     const char* name;
     int width;
-    std::uint64_t poly, init;
+    CrcValue poly, init;
     bool reflect_in, reflect_out;
-    std::uint64_t xor_out;
+    CrcValue xor_out;
 };
 
 // Parameters: the public CRC catalogue (G. Cook), as in tests/data/framing/crc-catalogue.csv.
@@ -122,9 +122,11 @@ constexpr Row catalogue[] = {
     {"CRC-64/ECMA-182", 64, 0x42F0E1EBA9EA3693, 0x0000000000000000, false, false, 0x0000000000000000},
     {"CRC-64/GO-ISO", 64, 0x000000000000001B, 0xFFFFFFFFFFFFFFFF, true, true, 0xFFFFFFFFFFFFFFFF},
     {"CRC-64/MS", 64, 0x259C84CBA6426349, 0xFFFFFFFFFFFFFFFF, true, true, 0x0000000000000000},
+    {"CRC-64/NVME", 64, 0xAD93D23594C93659, 0xFFFFFFFFFFFFFFFF, true, true, 0xFFFFFFFFFFFFFFFF},
     {"CRC-64/REDIS", 64, 0xAD93D23594C935A9, 0x0000000000000000, true, true, 0x0000000000000000},
     {"CRC-64/WE", 64, 0x42F0E1EBA9EA3693, 0xFFFFFFFFFFFFFFFF, false, false, 0xFFFFFFFFFFFFFFFF},
     {"CRC-64/XZ", 64, 0x42F0E1EBA9EA3693, 0xFFFFFFFFFFFFFFFF, true, true, 0xFFFFFFFFFFFFFFFF},
+    {"CRC-82/DARC", 82, CrcValue{0x0308C} << 64 | 0x0111011401440411, 0, true, true, 0},
 };
 
 } // namespace

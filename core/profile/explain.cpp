@@ -47,6 +47,12 @@ std::string hex(std::uint64_t v, int digits)
     return text;
 }
 
+std::string wide_hex(framing::CrcValue v, int digits)
+{
+    if (digits <= 16) return hex(static_cast<std::uint64_t>(v), digits);
+    return hex(static_cast<std::uint64_t>(v >> 64), digits - 16) + hex(static_cast<std::uint64_t>(v), 16).substr(2);
+}
+
 std::string joined(const std::vector<std::string>& list, const char* between = ", ")
 {
     std::string out;
@@ -165,8 +171,8 @@ std::string check_text(const Checksum& c)
     }
     const framing::CrcParameters& p = c.crc;
     const int digits = (p.width + 3) / 4;
-    return p.name + " (width " + std::to_string(p.width) + ", poly " + hex(p.poly, digits) + ", init " + hex(p.init, digits) + ", refin "
-        + (p.reflect_in ? "true" : "false") + ", refout " + (p.reflect_out ? "true" : "false") + ", xorout " + hex(p.xor_out, digits) + ")"
+    return p.name + " (width " + std::to_string(p.width) + ", poly " + wide_hex(p.poly, digits) + ", init " + wide_hex(p.init, digits) + ", refin "
+        + (p.reflect_in ? "true" : "false") + ", refout " + (p.reflect_out ? "true" : "false") + ", xorout " + wide_hex(p.xor_out, digits) + ")"
         + (c.order == Order::big ? ", high byte first" : ", low byte first") + from;
 }
 

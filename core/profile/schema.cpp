@@ -62,7 +62,8 @@ private:
         case Kind::whole: return number(t, "integer");
         case Kind::real: return number(t, "number");
         case Kind::boolean: return Object{{"type", "boolean"}};
-        case Kind::code: return code();
+        case Kind::code:
+        case Kind::wide_code: return code();
         case Kind::says: {
             Object by_language{{"type", "object"}, {"minProperties", 1}, {"additionalProperties", Object{{"type", "string"}}}};
             return Object{{"anyOf", Array{Object{{"type", "string"}}, by_language}}};

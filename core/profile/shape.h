@@ -22,6 +22,7 @@ struct Type {
         real,
         boolean,
         code,      ///< a whole number, or a string as "0x1F"
+        wide_code, ///< the same, up to 128 bits in hexadecimal
         says,      ///< words for people: a string, or an object by language tag
         reference, ///< an id, with its kind in front ("breaker:ref_1"); the kind may be left out where `kinds` has one only
         list,

@@ -20,6 +20,14 @@ constexpr auto hex_digits = [] {
     return t;
 }();
 
+template <class Number>
+Number number_of(ByteView bytes, bool big)
+{
+    Number n = 0;
+    for (std::size_t i = 0; i < bytes.size(); ++i) n = n << 8 | std::to_integer<unsigned>(bytes[big ? i : bytes.size() - 1 - i]);
+    return n;
+}
+
 } // namespace
 
 Check::Check(const profile::Framing& f)
@@ -46,6 +54,17 @@ std::uint64_t Check::of(ByteView bytes) const
     }
 }
 
+framing::CrcValue Check::value_of(ByteView bytes) const
+{
+    return kind_ == Kind::crc ? crc_->value_of(bytes) : of(bytes);
+}
+
+bool Check::agrees(ByteView body, ByteView told) const
+{
+    if (bytes_ > 8) [[unlikely]] return crc_->value_of(covered(body)) == number_of<framing::CrcValue>(told, big_);
+    return of(covered(body)) == number_of<std::uint64_t>(told, big_);
+}
+
 ByteView Check::covered(ByteView bytes) const
 {
     return bytes.subspan(std::min(from_, bytes.size()));
@@ -68,14 +87,14 @@ ByteView Check::covered(ByteView bytes) const
         const unsigned told = hex_digits[high] * 16u ^ hex_digits[low];
         return (hex_digits[high] | hex_digits[low]) < 16 && (framing::xor_of(whole) ^ edges) == told;
     }
-    std::uint64_t told = 0;
+    framing::CrcValue told = 0;
     unsigned wrong = 0;
     for (std::size_t i = 0; i < places; ++i) {
         const std::uint8_t d = hex_digits[std::to_integer<std::size_t>(digit[i])];
         wrong |= d;
         told = told << 4 | d;
     }
-    return wrong < 16 && told == of(covered(line));
+    return wrong < 16 && told == value_of(covered(line));
 }
 
 bool Check::strip(ByteView& frame) const
@@ -87,17 +106,15 @@ bool Check::strip(ByteView& frame) const
     if (kind_ == Kind::none) return true;
     if (frame.size() <= bytes_) return false;
     const ByteView body = frame.first(frame.size() - bytes_);
-    std::uint64_t told = 0;
-    for (std::size_t i = 0; i < bytes_; ++i)
-        told = told << 8 | std::to_integer<std::uint64_t>(frame[body.size() + (big_ ? i : bytes_ - 1 - i)]);
+    const ByteView told = frame.last(bytes_);
     frame = body;
-    return of(covered(body)) == told;
+    return agrees(body, told);
 }
 
 void Check::append(Bytes& frame) const
 {
     if (kind_ != Kind::none) {
-        const std::uint64_t value = of(covered(line_ && started_ ? ByteView(frame).subspan(1) : ByteView(frame)));
+        const framing::CrcValue value = value_of(covered(line_ && started_ ? ByteView(frame).subspan(1) : ByteView(frame)));
         if (line_ && mark_) frame.push_back(static_cast<std::byte>(mark_));
         const std::size_t places = line_ ? 2 * bytes_ : bytes_;
         for (std::size_t i = 0; i < places; ++i) {

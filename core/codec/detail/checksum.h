@@ -19,7 +19,9 @@ public:
     std::size_t bytes() const { return bytes_ + tail_.size(); }
 
 private:
-    std::uint64_t of(ByteView) const;
+    std::uint64_t of(ByteView) const; ///< a check of up to eight bytes
+    framing::CrcValue value_of(ByteView) const;
+    bool agrees(ByteView body, ByteView told) const;
     ByteView covered(ByteView) const;
 
     profile::Checksum::Kind kind_;

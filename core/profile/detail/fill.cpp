@@ -40,6 +40,16 @@ std::optional<std::uint64_t> code_of(const Node& n)
     return std::nullopt;
 }
 
+std::optional<framing::CrcValue> wide_code_of(const Node& n)
+{
+    const std::string& text = n.text;
+    if (n.kind != Node::Kind::text || text.size() <= 18 || text.size() > 34 || text[0] != '0' || (text[1] != 'x' && text[1] != 'X')) return code_of(n);
+    const std::size_t high = text.size() - 18;
+    const auto top = code_of("0x" + text.substr(2, high)), low = code_of("0x" + text.substr(2 + high));
+    if (!top || !low) return std::nullopt;
+    return framing::CrcValue{*top} << 64 | *low;
+}
+
 std::string bare(const std::string& reference)
 {
     const std::size_t colon = reference.find(':');
@@ -71,6 +81,11 @@ void read(int& out, const Node& n)
 void read(std::uint64_t& out, const Node& n)
 {
     if (const auto v = code_of(n)) out = *v;
+}
+
+void read(framing::CrcValue& out, const Node& n)
+{
+    if (const auto v = wide_code_of(n)) out = *v;
 }
 
 void read(std::uint32_t& out, const Node& n)
@@ -119,6 +134,7 @@ Type of_kind(Type::Kind kind)
 Type text_type() { return of_kind(Type::Kind::text); }
 Type boolean_type() { return of_kind(Type::Kind::boolean); }
 Type code_type() { return of_kind(Type::Kind::code); }
+Type wide_code_type() { return of_kind(Type::Kind::wide_code); }
 Type says_type() { return of_kind(Type::Kind::says); }
 Type any_real() { return of_kind(Type::Kind::real); }
 

@@ -54,6 +54,8 @@ template <> const Shape& shape_of<Installation>();
 /// "0x1F", "31" or 31.
 std::optional<std::uint64_t> code_of(const Node&);
 std::optional<std::uint64_t> code_of(const std::string&);
+/// The same, or up to 128 bits in hexadecimal.
+std::optional<framing::CrcValue> wide_code_of(const Node&);
 /// Without the kind in front.
 std::string bare(const std::string& reference);
 
@@ -68,6 +70,7 @@ void read(Text&, const Node&);
 void read(Condition&, const Node&);
 void read(Bytes&, const Node&); ///< hexadecimal text
 void read(std::uint64_t&, const Node&);
+void read(framing::CrcValue&, const Node&);
 void read(std::pair<double, double>&, const Node&);
 void read(std::pair<std::string, std::vector<std::string>>&, const Node&); ///< a test plug: where, fed_by
 void read(std::vector<CheckRow>&, const Node&);
@@ -181,6 +184,7 @@ Type real_type(double low, double high);
 Type any_real();
 Type boolean_type();
 Type code_type();
+Type wide_code_type(); ///< up to 128 bits
 Type says_type();
 Type reference_type(std::vector<std::string> kinds);
 Type list_type(Type item, double least = 0, double most = 10000);

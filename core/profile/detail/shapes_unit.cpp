@@ -110,12 +110,12 @@ const Shape& line_shape()
 const Shape& crc_shape()
 {
     static const Shape shape = Table<framing::CrcParameters>("crc", "A CRC by the parameters that the public catalogue uses.")
-        .key("width", &framing::CrcParameters::width, whole_type(3, 64), "Bits.").needed()
-        .key("poly", &framing::CrcParameters::poly, code_type(), "Polynomial without its highest term.").needed()
-        .key("init", &framing::CrcParameters::init, code_type(), "Register at the start.").needed()
+        .key("width", &framing::CrcParameters::width, whole_type(3, 128), "Bits.").needed()
+        .key("poly", &framing::CrcParameters::poly, wide_code_type(), "Polynomial without its highest term.").needed()
+        .key("init", &framing::CrcParameters::init, wide_code_type(), "Register at the start.").needed()
         .key("refin", &framing::CrcParameters::reflect_in, boolean_type(), "Bytes enter lowest bit first.").needed()
         .key("refout", &framing::CrcParameters::reflect_out, boolean_type(), "The register is turned round at the end.").needed()
-        .key("xorout", &framing::CrcParameters::xor_out, code_type(), "Exclusive-or at the end.").needed()
+        .key("xorout", &framing::CrcParameters::xor_out, wide_code_type(), "Exclusive-or at the end.").needed()
         .done();
     return shape;
 }

@@ -51,7 +51,8 @@ std::string name_of(const Type& t)
     case Kind::whole: return "whole_number";
     case Kind::real: return "number";
     case Kind::boolean: return "true_or_false";
-    case Kind::code: return "code";
+    case Kind::code:
+    case Kind::wide_code: return "code";
     case Kind::says: return "words";
     case Kind::reference: return "reference";
     case Kind::list: return "list";
@@ -75,6 +76,7 @@ bool fits(const Type& t, const Node& n)
     case Kind::real: return n.is_number();
     case Kind::boolean: return n.kind == N::boolean;
     case Kind::code: return code_of(n).has_value();
+    case Kind::wide_code: return wide_code_of(n).has_value();
     case Kind::says:
         return n.kind == N::text
             || (n.kind == N::object && !n.members.empty()

@@ -36,6 +36,8 @@ inline QString pair_check(const QString& check)
         {"sum16_little", R"("sum": "sum16", "order": "little")"}, {"crc8", R"("crc": "CRC-8/SMBUS")"}, {"crc16", R"("crc": "CRC-16/IBM-3740")"},
         {"crc16_little", R"("crc": "CRC-16/MODBUS", "order": "little")"}, {"crc24", R"("crc": "CRC-24/OPENPGP")"},
         {"crc32", R"("crc": "CRC-32/ISO-HDLC", "order": "little")"}, {"crc64", R"("crc": "CRC-64/XZ")"},
+        {"crc100_told", R"("crc": {"width": 100, "poly": "0x8000000000000000000000B1B", "init": "0x123456789ABCDEF0123456789", "refin": false, "refout": true,
+            "xorout": "0xABC"}, "order": "little")"},
         {"crc12_told", R"("crc": {"width": 12, "poly": "0x80B", "init": "0x123", "refin": true, "refout": false, "xorout": "0xABC"})"}};
     return all.value(check, QString("\"crc\": \"%1\"").arg(check)); // a name of the catalogue
 }

@@ -93,7 +93,9 @@ private slots:
     {
         for (const std::string& name : framing::crc_names()) QVERIFY(framing::is_crc(*framing::crc_by_name(name)));
         QVERIFY(!framing::is_crc({"", 2, 1, 0, false, false, 0}));
-        QVERIFY(!framing::is_crc({"", 65, 1, 0, false, false, 0}));
+        QVERIFY(!framing::is_crc({"", 129, 1, 0, false, false, 0}));
+        QVERIFY(framing::is_crc({"", 128, ~framing::CrcValue{0}, 1, true, true, 1}));
+        QVERIFY(!framing::is_crc({"", 127, ~framing::CrcValue{0}, 1, true, true, 1}));
         QVERIFY(framing::is_crc({"", 64, ~std::uint64_t{0}, ~std::uint64_t{0}, true, true, ~std::uint64_t{0}}));
         QVERIFY(!framing::is_crc({"", 8, 0x107, 0, false, false, 0}));
         QVERIFY(!framing::is_crc({"", 8, 0x07, 0x100, false, false, 0}));

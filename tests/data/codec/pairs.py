@@ -69,6 +69,7 @@ CHECKS = {
     "crc24": (lambda d: crc(d, *CRCS["CRC-24/OPENPGP"]), 3, "big"),
     "crc32": (lambda d: crc(d, *CRCS["CRC-32/ISO-HDLC"]), 4, "little"),
     "crc64": (lambda d: crc(d, *CRCS["CRC-64/XZ"]), 8, "big"),
+    "crc100_told": (lambda d: crc(d, 100, 0x8000000000000000000000B1B, 0x123456789ABCDEF0123456789, False, True, 0xABC), 13, "little"),
     "crc12_told": (lambda d: crc(d, 12, 0x80B, 0x123, True, False, 0xABC), 2, "big"),
 }
 
