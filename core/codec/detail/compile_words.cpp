@@ -2,6 +2,7 @@
 #include <core/codec/detail/compiler.h>
 
 #include <algorithm>
+#include <cmath>
 
 namespace chockside::codec::detail {
 
@@ -62,7 +63,10 @@ Status Compiler::word(const Word& w)
     p_.words.push_back(out);
     if (w.coding == Word::Coding::bnr) {
         const std::uint8_t label = static_cast<std::uint8_t>(w.label), low = arinc429::mirror_label(label);
-        p_.lanes[low] = p_.turned_lanes[label] = {out.step, out.turn, out.signal, out.left, out.right, low, true};
+        WordLane lane{std::ldexp(out.step, -out.right), {0, out.turn}, 1u << out.left, ~std::uint32_t{0} << out.right, 0, out.signal, true};
+        p_.lanes[low] = lane;
+        lane.flip = std::uint32_t{label} ^ low;
+        p_.turned_lanes[label] = lane;
     }
     return {};
 }

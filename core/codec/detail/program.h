@@ -97,13 +97,15 @@ struct WordProgram {
     std::uint8_t bit_count = 0;
 };
 
-/// What a BNR word without named bits needs, found by the byte that carries its label: one look-up a word.
+/// What a BNR word without named bits needs, found by the byte that carries its label: one look-up a word. The word times `lift`, of that what
+/// `field` leaves, is the signed field at the top of 32 bits.
 struct WordLane {
-    double step = 1, turn = 0;
+    double step = 1;          ///< of the lowest of those 32 bits
+    double turn[2] = {0, 0};  ///< to add: from 0 up, below 0
+    std::uint32_t lift = 1, field = 0;
+    std::uint32_t flip = 0;   ///< makes bits 1-8 as they stand in a word
     SignalId signal = none;
-    std::uint8_t left = 0, right = 0;
-    std::uint8_t low = 0; ///< bits 1-8 as they stand in a word
-    bool plain = false;   ///< false: any other word
+    bool plain = false;       ///< false: any other word
 };
 
 struct Program {

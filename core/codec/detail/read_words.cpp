@@ -11,13 +11,9 @@ using profile::Word;
 
 namespace {
 
-constexpr Validity by_ssm[] = {Validity::failure_warning, Validity::no_computed_data, Validity::functional_test, Validity::good};
-
-// `turn` where steps are negative, else 0: without a branch, as signs of headings cannot be foreseen.
-double turn_below_zero(double turn, std::int32_t steps)
-{
-    return std::bit_cast<double>(std::bit_cast<std::uint64_t>(turn) & static_cast<std::uint64_t>(std::int64_t{steps} >> 63));
-}
+/// By bits 30 and 31, and again under a set parity bit: what bits 30 to 32 say is one index.
+constexpr Validity by_ssm[] = {Validity::failure_warning, Validity::no_computed_data, Validity::functional_test, Validity::good, Validity::failure_warning,
+    Validity::no_computed_data, Validity::functional_test, Validity::good};
 
 Validity validity_of(arinc429::Ssm s)
 {
@@ -47,9 +43,9 @@ void Reader::words(const Op& op, const std::byte* p, std::size_t n)
             out = out_.data() + count_;
             continue;
         }
-        const std::int32_t steps = static_cast<std::int32_t>(w << f.left) >> f.right;
-        const double value = static_cast<double>(steps) * f.step + turn_below_zero(f.turn, steps);
-        *out++ = {t_ns, (w & ~0xFFu) | f.low, value, frame_no, f.signal, by_ssm[arinc429::ssm_bits_of(w)]};
+        const std::uint32_t field = w * f.lift & f.field;
+        const double value = static_cast<double>(static_cast<std::int32_t>(field)) * f.step + f.turn[field >> 31];
+        *out++ = {t_ns, w ^ f.flip, value, frame_no, f.signal, by_ssm[w >> 29]};
     }
     count_ = static_cast<std::size_t>(out - out_.data());
 }
