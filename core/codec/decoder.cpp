@@ -20,8 +20,8 @@ struct Decoder::State {
     std::int64_t byte_ns;
     std::int64_t last_ns = 0; ///< when the last byte had come
 
-    explicit State(std::shared_ptr<const Plan> p)
-        : plan(std::move(p)), program(plan->program()), framer(detail::make_framer(program.unit)), reader(program), lines(program.lines()),
+    State(std::shared_ptr<const Plan> p, bool newer)
+        : plan(std::move(p)), program(plan->program()), framer(detail::make_framer(program.unit)), reader(program, newer), lines(program.lines()),
           byte_ns(detail::byte_ns(program.unit.line))
     {
     }
@@ -93,7 +93,7 @@ struct Decoder::State {
     }
 };
 
-Decoder::Decoder(std::shared_ptr<const Plan> plan) : state_(std::make_unique<State>(std::move(plan))) {}
+Decoder::Decoder(std::shared_ptr<const Plan> plan, bool newer) : state_(std::make_unique<State>(std::move(plan), newer)) {}
 Decoder::~Decoder() = default;
 Decoder::Decoder(Decoder&&) noexcept = default;
 Decoder& Decoder::operator=(Decoder&&) noexcept = default;

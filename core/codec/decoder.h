@@ -1,6 +1,7 @@
 #pragma once
 
 #include <core/base/bytes.h>
+#include <core/base/processor.h>
 #include <core/codec/plan.h>
 
 #include <functional>
@@ -11,7 +12,8 @@ namespace chockside::codec {
 /// No allocation per frame once the longest frame has been seen. One thread at a time.
 class Decoder {
 public:
-    explicit Decoder(std::shared_ptr<const Plan>);
+    /// `newer`: by code for newer processors, where there is any; the result is the same.
+    explicit Decoder(std::shared_ptr<const Plan>, bool newer = newer_processor());
     ~Decoder();
     Decoder(Decoder&&) noexcept;
     Decoder& operator=(Decoder&&) noexcept;

@@ -30,11 +30,9 @@ public:
     const std::byte* operator()(const std::byte* p, const std::byte* e, const std::byte*& last) const
     {
 #if defined(__SSE2__)
-        for (; e - p >= 16; p += 16) {
-            const __m128i v = _mm_loadu_si128(reinterpret_cast<const __m128i*>(p));
-            const auto stop = static_cast<unsigned>(_mm_movemask_epi8(_mm_cmpeq_epi8(v, ends_)));
-            auto begun = static_cast<unsigned>(_mm_movemask_epi8(_mm_cmpeq_epi8(v, starts_)));
-            begun &= (stop & (0u - stop)) - 1; // what is before the end; all where there is none
+        for (; e - p >= 32; p += 32) {
+            const __m128i low = _mm_loadu_si128(reinterpret_cast<const __m128i*>(p)), high = _mm_loadu_si128(reinterpret_cast<const __m128i*>(p + 16));
+            const std::uint32_t stop = where(low, high, ends_), begun = where(low, high, starts_) & ((stop & (0u - stop)) - 1); // before the end, or all
             if (begun) last = p + 31 - std::countl_zero(begun);
             if (stop) return p + std::countr_zero(stop);
         }
@@ -47,6 +45,11 @@ public:
 private:
     std::byte end_, start_;
 #if defined(__SSE2__)
+    static std::uint32_t where(__m128i low, __m128i high, __m128i wanted)
+    {
+        const auto of = [&](__m128i v) { return static_cast<std::uint32_t>(_mm_movemask_epi8(_mm_cmpeq_epi8(v, wanted))); };
+        return of(low) | of(high) << 16;
+    }
     __m128i ends_ = _mm_set1_epi8(std::to_integer<char>(end_)), starts_ = _mm_set1_epi8(std::to_integer<char>(start_));
 #endif
 };
@@ -111,6 +114,14 @@ private:
     // `last`: the last start character of the line, if any.
     void deliver(ByteView line, const std::byte* last, FrameSink sink)
     {
+        if (last && end_ == std::byte{'\n'}) [[likely]] { // nothing is cut in front of it
+            const std::byte* const behind = line.data() + line.size() - (line.back() == std::byte{'\r'});
+            if (last != behind && static_cast<std::size_t>(behind - line.data()) <= most_) {
+                drops_.noise_bytes += static_cast<std::size_t>(last - line.data());
+                sink({last, behind});
+                return;
+            }
+        }
         line = bare(line);
         if (line.empty()) return;
         if (line.size() > most_) {

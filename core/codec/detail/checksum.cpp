@@ -20,6 +20,21 @@ constexpr auto hex_digits = [] {
     return t;
 }();
 
+/// The high digit of a check and the low one, each with its own character taken out by exclusive-or; what is no digit has a bit that no sum of
+/// bytes has, and not the other's.
+struct Digits {
+    std::array<std::uint16_t, 256> high, low;
+};
+constexpr Digits digits_and_characters = [] {
+    Digits d{};
+    for (unsigned c = 0; c < 256; ++c) {
+        const unsigned worth = hex_digits[c];
+        d.high[c] = static_cast<std::uint16_t>(worth < 16 ? (worth << 4) ^ c : 0x100);
+        d.low[c] = static_cast<std::uint16_t>(worth < 16 ? worth ^ c : 0x200);
+    }
+    return d;
+}();
+
 template <class Number>
 Number number_of(ByteView bytes, bool big)
 {
@@ -32,7 +47,7 @@ Number number_of(ByteView bytes, bool big)
 
 Check::Check(const profile::Framing& f)
     : kind_(f.checksum.kind), big_(f.checksum.order == profile::Order::big), line_(f.kind == profile::Framing::Kind::lines), started_(f.start != 0),
-      mark_(f.checksum.mark), from_(f.checksum.from)
+      mark_(f.checksum.mark), usual_line_(line_ && started_ && mark_ && kind_ == Kind::xor8 && f.checksum.from == 0), from_(f.checksum.from)
 {
     if (!line_) tail_ = f.tail;
     if (kind_ == Kind::crc) {
@@ -72,7 +87,17 @@ ByteView Check::covered(ByteView bytes) const
 
 // Text: start character, sentence, mark, two hexadecimal digits a byte. An exclusive-or takes in the whole line and then takes the edges out
 // again: lines of a kind differ in length by less than what it takes at once, and a branch on that could not be foreseen.
-[[gnu::flatten]] bool Check::strip_line(ByteView& line) const
+bool Check::strip_usual_line(ByteView& line) const
+{
+    const std::size_t n = line.size();
+    const auto at = [&](std::size_t i) { return std::to_integer<unsigned>(line[i]); };
+    const unsigned edges = at(0) ^ at(n - 3), digits = digits_and_characters.high[at(n - 2)] ^ digits_and_characters.low[at(n - 1)];
+    const bool right = (framing::xor_of(line) ^ edges ^ digits) == 0 && line[n - 3] == static_cast<std::byte>(mark_);
+    line = line.subspan(1, n - 4);
+    return right;
+}
+
+bool Check::strip_other_line(ByteView& line) const
 {
     const std::size_t start = started_ ? 1 : 0, places = kind_ == Kind::none ? 0 : 2 * bytes_, behind = places + (places && mark_ ? 1 : 0);
     if (line.size() < start + behind) return false;
@@ -81,12 +106,6 @@ ByteView Check::covered(ByteView bytes) const
     if (places == 0) return true;
     const std::byte* digit = line.data() + line.size();
     if (mark_ && *digit++ != static_cast<std::byte>(mark_)) return false;
-    if (kind_ == Kind::xor8 && from_ == 0) {
-        const unsigned high = std::to_integer<unsigned>(digit[0]), low = std::to_integer<unsigned>(digit[1]);
-        const unsigned edges = high ^ low ^ static_cast<unsigned char>(mark_) ^ (started_ ? std::to_integer<unsigned>(whole[0]) : 0u);
-        const unsigned told = hex_digits[high] * 16u ^ hex_digits[low];
-        return (hex_digits[high] | hex_digits[low]) < 16 && (framing::xor_of(whole) ^ edges) == told;
-    }
     framing::CrcValue told = 0;
     unsigned wrong = 0;
     for (std::size_t i = 0; i < places; ++i) {

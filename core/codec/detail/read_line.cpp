@@ -2,7 +2,6 @@
 #include <core/codec/detail/decimal.h>
 #include <core/codec/detail/reader.h>
 
-#include <algorithm>
 #include <bit>
 #include <charconv>
 #include <limits>
@@ -18,14 +17,6 @@ std::string_view trimmed(std::string_view t)
     return t;
 }
 
-bool fits(const Op& op, std::int64_t whole)
-{
-    if (op.width >= 63) return true;
-    const bool is_signed = (op.flags & (twos | magnitude)) != 0;
-    const std::int64_t over = std::int64_t{1} << (is_signed ? op.width - 1 : op.width);
-    return whole < over && whole >= (is_signed ? -over : 0);
-}
-
 template <class T>
 bool whole_of_hex(std::string_view t, T& out)
 {
@@ -36,87 +27,20 @@ bool whole_of_hex(std::string_view t, T& out)
 
 } // namespace
 
-[[gnu::always_inline]] inline const FrameProgram* Reader::frame_of(std::string_view id) const
+const FrameProgram* Reader::frame_of(std::string_view id) const
 {
-    std::uint64_t key = 0;
-    const bool is_short = eight_of(id, around_, 0, key);
     for (const FrameProgram& f : p_.frames)
-        if (f.id_text.size() == id.size() && (is_short ? f.id_key == key : f.id_text == id)) return &f;
+        if (f.id_text == id) return &f;
     return nullptr;
 }
 
-// A short number without codes and bits; false: the usual way, which knows more.
-[[gnu::always_inline]] inline bool Reader::quick(const Op& op, std::string_view t, std::string_view around, Observation& out)
-{
-    Decimal d;
-    if (!op.quick || !read_short(t, around, d)) return false;
-    double plain = 0;
-    if (op.kind == OpKind::decimal) {
-        plain = value_of(d);
-        out.raw = std::bit_cast<std::uint64_t>(plain);
-    } else {
-        const auto size = static_cast<std::int64_t>(d.digits), whole = d.minus ? -size : size;
-        if (d.point || !fits(op, whole)) return false;
-        plain = static_cast<double>(whole);
-        out.raw = static_cast<std::uint64_t>(whole);
-    }
-    out.signal = op.signal;
-    out.value = op.bare ? plain : scaled(op, plain);
-    out.validity = op.bare ? Validity::good : judge(op, out.value);
-    return true;
-}
-
-// State is local, so that stores into the output cannot touch it.
-[[gnu::always_inline]] inline Reader::Outcome Reader::plain_line(const FrameProgram& f, ShortTokens tokens)
-{
-    const Op* op = p_.ops.data() + f.first_op;
-    const Op* const end = op + f.op_count;
-    const std::string_view around = around_;
-    const std::int64_t t_ns = t_ns_;
-    const std::uint32_t frame_no = frame_no_;
-    Observation* out = out_.data();
-    Outcome outcome = Outcome::good;
-    for (; op != end; ++op) {
-        if (!tokens.left()) {
-            outcome = Outcome::short_frame;
-            break;
-        }
-        const ByteView one = tokens.next();
-        if (quick(*op, as_text(one), around, *out)) [[likely]] {
-            out->t_ns = t_ns;
-            out->frame_no = frame_no;
-            ++out;
-            continue;
-        }
-        count_ = static_cast<std::size_t>(out - out_.data());
-        outcome = token(*op, one);
-        out = out_.data() + count_;
-        if (outcome != Outcome::good) break;
-    }
-    count_ = static_cast<std::size_t>(out - out_.data());
-    if (!f.texts.empty()) end_texts();
-    if (outcome != Outcome::good) return outcome;
-    return tokens.left() ? Outcome::too_long : Outcome::good;
-}
-
 // The selector is the first token; a line of one kind has none.
-Reader::Outcome Reader::line(ByteView body, ByteView frame, std::int64_t t_ns, std::uint32_t frame_no, const FrameProgram*& f)
+Reader::Outcome Reader::any_line(ByteView body, const FrameProgram*& f)
 {
-    const auto split = static_cast<std::byte>(p_.unit.framing.split);
-    around_ = as_text(frame);
-    line_ = true;
-    if (frame.size() < 64) {
-        ShortTokens tokens(body, frame, split);
-        f = p_.unit.framing.select_none ? only() : frame_of(as_text(tokens.next()));
-        if (f && f->plain_line) {
-            begin(*f, t_ns, frame_no);
-            return plain_line(*f, tokens);
-        }
-    }
-    tokens_ = Tokens(body, frame.data(), split);
+    tokens_ = Tokens(body, reinterpret_cast<const std::byte*>(around_.data()), static_cast<std::byte>(p_.unit.framing.split));
     f = p_.unit.framing.select_none ? only() : frame_of(as_text(tokens_.next()));
     if (!f) return Outcome::good;
-    begin(*f, t_ns, frame_no);
+    begin(*f, t_ns_, frame_no_);
     const Op* first = p_.ops.data() + f->first_op;
     const Outcome outcome = runs(first, first + f->op_count);
     if (!f->texts.empty()) end_texts();

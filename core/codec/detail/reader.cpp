@@ -1,4 +1,4 @@
-#include <core/codec/detail/reader.h>
+#include <core/codec/detail/short_line.h>
 
 #include <algorithm>
 #include <bit>
@@ -19,7 +19,7 @@ std::uint64_t integer(const std::byte* p, std::size_t n, bool big)
 
 } // namespace
 
-Reader::Reader(const Program& program) : p_(program), registers_(program.registers)
+Reader::Reader(const Program& program, bool newer) : p_(program), short_line_(newer ? read_short_line_newer : read_short_line), registers_(program.registers)
 {
     out_.resize(p_.worst_observations);
     for (const FrameProgram& f : p_.frames) {

@@ -8,10 +8,22 @@
 
 namespace chockside::codec::detail {
 
+template <bool newer> struct ShortLine;
+
+/// Whether the field's width has room for the number.
+inline bool fits(const Op& op, std::int64_t whole)
+{
+    if (op.width >= 63) return true;
+    const bool is_signed = (op.flags & (twos | magnitude)) != 0;
+    const std::int64_t over = std::int64_t{1} << (is_signed ? op.width - 1 : op.width);
+    return whole < over && whole >= (is_signed ? -over : 0);
+}
+
 /// The state of one decoder and the machine that runs a frame's ops. Nothing leaves it until the frame has been read to its end.
 class Reader {
 public:
-    explicit Reader(const Program&);
+    /// `newer`: text lines go by code for newer processors.
+    Reader(const Program&, bool newer);
 
     enum class Outcome { good, short_frame, too_long, out_of_range, bad_text };
     Outcome run(const FrameProgram&, ByteView frame, std::int64_t t_ns, std::uint32_t frame_no);
@@ -24,9 +36,10 @@ public:
     std::uint64_t parity_errors = 0, unknown_words = 0, out_of_range = 0;
 
 private:
+    template <bool> friend struct ShortLine;
+    Outcome any_line(ByteView body, const FrameProgram*& f);
     void begin(const FrameProgram&, std::int64_t t_ns, std::uint32_t frame_no);
     const FrameProgram* frame_of(std::string_view id) const;
-    Outcome plain_line(const FrameProgram&, ShortTokens);
     const FrameProgram* only() const { return p_.frames.size() == 1 ? p_.frames.data() : nullptr; }
     Outcome runs(const Op* op, const Op* end);
     Outcome loop(const Op&);
@@ -47,7 +60,6 @@ private:
     void words(const Op&, const std::byte* p, std::size_t n);
     void word(std::uint32_t);
     Outcome token(const Op&, ByteView);
-    bool quick(const Op&, std::string_view t, std::string_view around, Observation&);
     void no_value(const Op&, Validity);
     void number(const Op&, std::uint64_t raw, std::int64_t whole);
     void emit(SignalId, std::uint64_t raw, double value, Validity);
@@ -56,6 +68,7 @@ private:
     void end_texts();
 
     const Program& p_;
+    bool (*const short_line_)(Reader&, ByteView body, const FrameProgram*& f, Outcome&);
     std::vector<Observation> out_;
     std::size_t count_ = 0;
     using Texts = std::vector<std::pair<std::string, std::string>>;
@@ -80,6 +93,17 @@ inline void Reader::begin(const FrameProgram& f, std::int64_t t_ns, std::uint32_
     t_ns_ = t_ns;
     frame_no_ = frame_no;
     cursor_ = 0;
+}
+
+inline Reader::Outcome Reader::line(ByteView body, ByteView frame, std::int64_t t_ns, std::uint32_t frame_no, const FrameProgram*& f)
+{
+    around_ = as_text(frame);
+    line_ = true;
+    t_ns_ = t_ns;
+    frame_no_ = frame_no;
+    Outcome outcome = Outcome::good;
+    if (frame.size() < 64 && short_line_(*this, body, f, outcome)) [[likely]] return outcome;
+    return any_line(body, f);
 }
 
 inline void Reader::emit(SignalId signal, std::uint64_t raw, double value, Validity validity)

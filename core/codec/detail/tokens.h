@@ -26,6 +26,7 @@ inline std::uint64_t marks_of(const std::byte* p, std::size_t n, const std::byte
     const auto of_16 = [&](const std::byte* at) -> std::uint64_t {
         return static_cast<unsigned>(_mm_movemask_epi8(_mm_cmpeq_epi8(_mm_loadu_si128(reinterpret_cast<const __m128i*>(at)), wanted)));
     };
+    if (n - 16 <= 16) return of_16(p) | of_16(p + n - 16) << (n - 16); // a usual line by both its ends
     for (; n - i >= 16; i += 16) marks |= of_16(p + i) << i;
     const std::size_t rest = n - i;
     if (rest != 0 && p + n - low >= 16) return marks | of_16(p + n - 16) >> (16 - rest) << i;
@@ -42,7 +43,7 @@ inline std::uint64_t marks_of(const std::byte* p, std::size_t n, const std::byte
 class ShortTokens {
 public:
     /// `frame` must live as long as its tokens are used; `line` lies in it.
-    ShortTokens(ByteView line, ByteView frame, std::byte split) : at_(line.data()), base_(frame.data())
+    ShortTokens(ByteView line, std::string_view frame, std::byte split) : at_(line.data()), base_(reinterpret_cast<const std::byte*>(frame.data()))
     {
         const std::uint64_t from = std::uint64_t{1} << (at_ - base_), end = from << line.size();
         marks_ = (marks_of(base_, frame.size(), base_, split) & (end - from)) | end;

@@ -51,7 +51,8 @@ private:
         const Bytes bytes = *from_hex(c["hex"].toString().toStdString());
         const bool spaced = c["framing"] == "gap"; // byte by byte is another stream there
         for (std::size_t piece : {bytes.size(), spaced ? bytes.size() : std::size_t{1}})
-            if (why = decoded(*plan, plan, bytes, piece, c); !why.isEmpty()) return why;
+            for (bool newer : {newer_processor(), false})
+                if (why = decoded(codec::Decoder(plan, newer), *plan, bytes, piece, c); !why.isEmpty()) return why;
         codec::FieldValues values = values_of(c["give"].toObject());
         if (spaced) values.emplace("address", 0x11);
         const auto written = codec::Encoder(plan).frame("f", values);
@@ -59,9 +60,8 @@ private:
         return to_hex(*written) == c["hex"].toString().toStdString() ? QString() : "encoded " + QString::fromStdString(to_hex(*written));
     }
 
-    static QString decoded(const codec::Plan& plan, std::shared_ptr<const codec::Plan> shared, const Bytes& bytes, std::size_t piece, const QJsonObject& c)
+    static QString decoded(codec::Decoder decoder, const codec::Plan& plan, const Bytes& bytes, std::size_t piece, const QJsonObject& c)
     {
-        codec::Decoder decoder(std::move(shared));
         QString why = "no frame";
         const auto sink = [&](const codec::FrameView& f) { why = difference_of(plan, f, c); };
         std::int64_t t = 1'000'000'000;
