@@ -6,12 +6,14 @@ namespace chockside::framing {
 
 namespace {
 
+constexpr std::size_t stride = 64;
+
 class CobsReader final : public Framer {
 public:
     explicit CobsReader(std::size_t most) : most_(most), most_stuffed_(most + most / 254 + 2)
     {
         held_.reserve(most_stuffed_);
-        plain_.resize(most_stuffed_ + 16);
+        plain_.resize(most_stuffed_ + stride);
     }
 
     void feed(ByteView chunk, FrameSink sink) override
@@ -22,7 +24,7 @@ public:
             const ByteView part = chunk.first(n);
             if (!zero) return keep(part);
             if (held_.empty() && !bad_)
-                unstuff(part, sink);
+                unstuff(part, chunk.data() + chunk.size(), sink);
             else
                 finish(part, sink);
             chunk = chunk.subspan(n + 1);
@@ -51,11 +53,12 @@ private:
     void finish(ByteView part, FrameSink sink)
     {
         keep(part);
-        if (!bad_) unstuff(held_, sink);
+        if (!bad_) unstuff(held_, held_.data() + held_.size(), sink);
         reset();
     }
 
-    void unstuff(ByteView in, FrameSink sink)
+    // `limit`: memory behind the frame that may be read ends here.
+    void unstuff(ByteView in, const std::byte* limit, FrameSink sink)
     {
         if (in.empty()) return;
         if (in.size() > most_stuffed_) {
@@ -71,8 +74,8 @@ private:
                 ++drops_.bad_escape;
                 return;
             }
-            if (code <= 17 && e - p >= 16)
-                std::memcpy(out, p, 16); // short blocks are the rule: one move of fixed size, the rest is overwritten
+            if (code - 1 <= stride && static_cast<std::size_t>(limit - p) >= stride)
+                std::memcpy(out, p, stride); // short blocks are the rule: a move of fixed size without a call, the rest is overwritten
             else
                 std::memcpy(out, p, code - 1);
             out += code - 1;
