@@ -5,6 +5,7 @@
 #include <core/sync/messages.h>
 
 #include <optional>
+#include <span>
 #include <string>
 #include <tuple>
 #include <vector>
@@ -96,8 +97,8 @@ public:
     virtual Result<std::vector<Stored>> entries(const std::string& author, const std::string& job, std::int64_t after, std::size_t limit) = 0;
     /// Per author the highest seq in a job.
     virtual Result<journal::Vector> vector_of(const std::string& job) = 0;
-    /// Code: exists (UNIQUE(author, seq) or UNIQUE(index)); nothing is changed then.
-    virtual Status append(const Stored&) = 0;
+    /// Entries that follow each other in the log. Code: exists (UNIQUE(author, seq) or UNIQUE(index)); some may stand then, so the caller goes back.
+    virtual Status append(std::span<const Stored>) = 0;
     /// Only where salt and body are empty; else nothing happens.
     virtual Status fill_body(const std::string& author, std::int64_t seq, const std::string& salt, const std::string& body) = 0;
     /// Entries of an author without a body, as ranges in order; at most `most`.
@@ -111,7 +112,7 @@ public:
     virtual Status put_nodes(const std::vector<Node>&) = 0;
 
     // Who may read what. A device shares a job that it wrote in or that was assigned to it (by an entry of kind "assigned" in its stream).
-    virtual Status share(const std::string& job, const std::string& device) = 0; ///< again: nothing
+    virtual Status share(std::span<const std::string> jobs, const std::string& device) = 0; ///< again: nothing
     virtual Result<bool> shares(const std::string& job, const std::string& device) = 0;
     /// Of the jobs that a device shares, after `after` in order of their ids, at most `limit`: (job, author, last seq), all authors of a job
     /// together; those of a device alone are left out.

@@ -2,32 +2,46 @@
 
 #include <core/base/planted.h>
 
-#include <set>
+#include <algorithm>
 
 namespace chockside::sync {
 
 using detail::answer_with;
 using detail::refusal;
 
-Status Receive::Inside::append(const Line& line, const Stated& s, std::int64_t index)
+Status Receive::Inside::append(std::span<const Stored> all)
 {
-    if (auto ok = ledger.append({line, s, index, clock.now().utc_ms}); !ok) return ok;
-    const auto grown = grow(index, leaf_digest(*from_hex(s.hash)), find());
-    if (!grown) return Unexpected{grown.error()};
-    if (auto ok = ledger.put_nodes(*grown); !ok) return ok;
+    if (auto ok = ledger.append(all); !ok) return ok;
     if (nodes.size() >= 4096) nodes.clear();
-    for (const auto& n : *grown) nodes[n.name] = n.digest;
-    return {};
+    std::vector<Node> made;
+    made.reserve(2 * all.size());
+    for (const auto& e : all) {
+        // The ledger is told of them together, so what a later leaf completes is looked up among those that are remembered.
+        const auto grown = grow(e.index, leaf_digest(*from_hex(e.stated.hash)), find());
+        if (!grown) return Unexpected{grown.error()};
+        for (const auto& n : *grown) nodes[n.name] = n.digest;
+        made.insert(made.end(), grown->begin(), grown->end());
+    }
+    return ledger.put_nodes(made);
 }
 
-Result<Receipt> Receive::Inside::receipt(const std::string& author, const Head& head)
+Status Receive::Inside::append_with_jobs(const std::string& author, std::span<const Stored> all)
 {
-    const auto size = ledger.log_size();
+    if (all.empty()) return {};
+    if (auto ok = append(all); !ok) return ok;
+    std::vector<std::string> jobs;
+    for (const auto& e : all)
+        if (std::find(jobs.begin(), jobs.end(), e.stated.job) == jobs.end()) jobs.push_back(e.stated.job);
+    return ledger.share(jobs, author);
+}
+
+Result<Receipt> Receive::Inside::receipt(const std::string& author, const Head& head, std::int64_t log_size)
+{
     const auto epoch = ledger.epoch();
-    if (!size || !epoch) return Unexpected{!size ? size.error() : epoch.error()};
-    const auto root = root_of(*size, find());
+    if (!epoch) return Unexpected{epoch.error()};
+    const auto root = root_of(log_size, find());
     if (!root) return Unexpected{root.error()};
-    Receipt r{id, *epoch, author, head.seq, head.hash, *size, to_hex(*root), clock.now().utc_ms, {}};
+    Receipt r{id, *epoch, author, head.seq, head.hash, log_size, to_hex(*root), clock.now().utc_ms, {}};
     sign(r, key);
     return r;
 }
@@ -44,10 +58,10 @@ Result<Answer> Receive::Inside::fork(const Checked& c, std::size_t at, const Hea
     return refusal(r, 409);
 }
 
-Result<Answer> Receive::Inside::finish(const Checked& c, PushAnswer told, const Head& head)
+Result<Answer> Receive::Inside::finish(const Checked& c, PushAnswer told, const Head& head, std::int64_t log_size)
 {
     if (head.seq) {
-        auto r = receipt(c.author, head);
+        auto r = receipt(c.author, head, log_size);
         if (!r) return Unexpected{r.error()};
         told.receipt = std::move(*r);
     }
@@ -84,26 +98,28 @@ Result<Answer> Receive::Inside::push(const Checked& c)
         there = std::move(*found);
     }
     PushAnswer told;
-    std::set<std::string> jobs;
+    std::vector<Stored> fresh;
+    const auto forked = [&](std::size_t at, const Head& has) -> Result<Answer> {
+        if (auto ok = append_with_jobs(c.author, fresh); !ok) return Unexpected{ok.error()};
+        return fork(c, at, has, std::move(told));
+    };
     for (std::size_t i = 0; i < c.lines.size(); ++i) {
         const Line& line = c.lines[i];
         const Stated& s = c.stated[i];
         if (i < there.size() && !PLANTED(duplicates_appended)) {
-            if (there[i].stated.hash != s.hash) return fork(c, i, {there[i].stated.seq, there[i].stated.hash}, std::move(told));
+            if (there[i].stated.hash != s.hash) return forked(i, {there[i].stated.seq, there[i].stated.hash});
             if (there[i].line.body.empty() && !line.body.empty())
                 if (auto ok = ledger.fill_body(c.author, s.seq, line.salt, line.body); !ok) return Unexpected{ok.error()};
             told.entries.push_back(Took::duplicate);
             continue;
         }
-        if (s.prev != head->hash && !PLANTED(duplicates_appended)) return fork(c, i, *head, std::move(told));
-        if (auto ok = append(line, s, *size); !ok) return Unexpected{ok.error()};
-        ++*size;
+        if (s.prev != head->hash && !PLANTED(duplicates_appended)) return forked(i, *head);
+        fresh.push_back({line, s, (*size)++, clock.now().utc_ms});
         *head = {s.seq, s.hash};
         told.entries.push_back(Took::stored);
-        if (jobs.insert(s.job).second)
-            if (auto ok = ledger.share(s.job, c.author); !ok) return Unexpected{ok.error()};
     }
-    return finish(c, std::move(told), *head);
+    if (auto ok = append_with_jobs(c.author, fresh); !ok) return Unexpected{ok.error()};
+    return finish(c, std::move(told), *head, *size);
 }
 
 Result<std::map<std::string, Answer>> Receive::take(const std::vector<Line>& lines)

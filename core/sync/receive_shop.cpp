@@ -56,10 +56,11 @@ Result<Stored> Receive::Inside::say(const std::string& device, const std::string
     const auto s = stated(entry->envelope_bytes);
     if (!s) return Unexpected{s.error()};
     if (auto ok = ledger.put_key(author, to_hex(stream.public_key())); !ok) return Unexpected{ok.error()};
-    if (auto ok = append(line_of(*entry), *s, *size); !ok) return Unexpected{ok.error()};
+    const Stored stored{line_of(*entry), *s, *size, now.utc_ms};
+    if (auto ok = append({&stored, 1}); !ok) return Unexpected{ok.error()};
     if (draft.kind == "assigned" && !device.empty())
-        if (auto ok = ledger.share(job, device); !ok) return Unexpected{ok.error()};
-    return Stored{line_of(*entry), *s, *size, now.utc_ms};
+        if (auto ok = ledger.share({&job, 1}, device); !ok) return Unexpected{ok.error()};
+    return stored;
 }
 
 Result<Stored> Receive::say(const std::string& device, const std::string& job, const journal::Draft& draft)

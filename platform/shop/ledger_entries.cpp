@@ -2,6 +2,7 @@
 #include <platform/shop/ledger_sql.h>
 
 #include <algorithm>
+#include <map>
 
 namespace chockside::shop {
 
@@ -48,17 +49,23 @@ Result<journal::Vector> SqlLedger::vector_of(const std::string& job)
     return v;
 }
 
-Status SqlLedger::append(const Stored& s)
+Status SqlLedger::append(std::span<const Stored> all)
 {
-    const sync::Line& l = s.line;
-    auto put = once("INSERT INTO entry(idx,author,seq,job,hash,envelope,signature,salt,body,received_at) VALUES($1,$2,$3,$4,$5,$6,$7,$8,$9,$10) ON CONFLICT DO NOTHING",
-        {s.index, s.stated.author, s.stated.seq, s.stated.job, s.stated.hash, Blob{l.envelope}, bytes_of_hex(l.signature), bytes_of_hex(l.salt), Blob{l.body}, s.received_at});
-    if (!put) return put;
-    std::vector<Params> names;
-    for (const auto& sha : s.stated.att) names.push_back({sha, s.stated.author, s.stated.job});
-    if (!names.empty())
-        if (auto noted = connection_->run_each("INSERT INTO att(sha,author,job) VALUES($1,$2,$3) ON CONFLICT DO NOTHING", names); !noted) return noted;
-    return done("INSERT INTO job_author(job,author,last) VALUES($1,$2,$3) ON CONFLICT(job,author) DO UPDATE SET last=excluded.last", {s.stated.job, s.stated.author, s.stated.seq});
+    if (!connection_) return fail("gone", "database");
+    std::vector<Params> rows, names, lasts;
+    std::map<std::pair<std::string, std::string>, std::int64_t> last;
+    for (const Stored& s : all) {
+        const sync::Line& l = s.line;
+        rows.push_back({s.index, s.stated.author, s.stated.seq, s.stated.job, s.stated.hash, Blob{l.envelope}, bytes_of_hex(l.signature), bytes_of_hex(l.salt), Blob{l.body}, s.received_at});
+        for (const auto& sha : s.stated.att) names.push_back({sha, s.stated.author, s.stated.job});
+        last[{s.stated.job, s.stated.author}] = s.stated.seq;
+    }
+    for (const auto& [whose, seq] : last) lasts.push_back({whose.first, whose.second, seq});
+    std::int64_t put = 0;
+    if (auto ok = connection_->run_each("INSERT INTO entry(idx,author,seq,job,hash,envelope,signature,salt,body,received_at) VALUES($1,$2,$3,$4,$5,$6,$7,$8,$9,$10) ON CONFLICT DO NOTHING", rows, &put); !ok) return ok;
+    if (put != static_cast<std::int64_t>(all.size())) return fail("exists", "ledger");
+    if (auto ok = connection_->run_each("INSERT INTO att(sha,author,job) VALUES($1,$2,$3) ON CONFLICT DO NOTHING", names); !ok) return ok;
+    return connection_->run_each("INSERT INTO job_author(job,author,last) VALUES($1,$2,$3) ON CONFLICT(job,author) DO UPDATE SET last=excluded.last", lasts);
 }
 
 Status SqlLedger::fill_body(const std::string& author, std::int64_t seq, const std::string& salt, const std::string& body)
@@ -126,9 +133,12 @@ Status SqlLedger::put_nodes(const std::vector<sync::Node>& nodes)
     return connection_->run_each("INSERT INTO node(level,idx,digest) VALUES($1,$2,$3)", rows);
 }
 
-Status SqlLedger::share(const std::string& job, const std::string& device)
+Status SqlLedger::share(std::span<const std::string> jobs, const std::string& device)
 {
-    return done("INSERT INTO share(device,job) VALUES($1,$2) ON CONFLICT DO NOTHING", {device, job});
+    if (!connection_) return fail("gone", "database");
+    std::vector<Params> rows;
+    for (const auto& job : jobs) rows.push_back({device, job});
+    return connection_->run_each("INSERT INTO share(device,job) VALUES($1,$2) ON CONFLICT DO NOTHING", rows);
 }
 
 Result<bool> SqlLedger::shares(const std::string& job, const std::string& device)

@@ -39,7 +39,7 @@ public:
     Result<sync::Head> head(const std::string& author) override;
     Result<std::vector<sync::Stored>> entries(const std::string& author, const std::string& job, std::int64_t after, std::size_t limit) override;
     Result<journal::Vector> vector_of(const std::string& job) override;
-    Status append(const sync::Stored&) override;
+    Status append(std::span<const sync::Stored>) override;
     Status fill_body(const std::string& author, std::int64_t seq, const std::string& salt, const std::string& body) override;
     Result<std::vector<sync::Range>> lacking(const std::string& author, std::size_t most) override;
     Status quarantine(const sync::Quarantined&) override;
@@ -47,7 +47,7 @@ public:
     Result<std::int64_t> log_size() override;
     Result<sync::Digest> node(sync::NodeName) override;
     Status put_nodes(const std::vector<sync::Node>&) override;
-    Status share(const std::string& job, const std::string& device) override;
+    Status share(std::span<const std::string> jobs, const std::string& device) override;
     Result<bool> shares(const std::string& job, const std::string& device) override;
     Result<std::vector<std::tuple<std::string, std::string, std::int64_t>>> shared(const std::string& device, const std::string& after, std::size_t limit) override;
     Result<bool> names_blob(const std::string& device, const std::vector<std::string>& streams, const std::string& sha256) override;

@@ -49,8 +49,8 @@ class Connection {
 public:
     virtual ~Connection() = default;
     virtual Result<Rows> run(std::string_view sql, const Params& params = {}) = 0;
-    /// The same statement once for each row of values, in as few journeys as the database allows; all or an error.
-    virtual Status run_each(std::string_view sql, std::span<const Params> rows) = 0;
+    /// The same statement once for each row of values, in as few journeys as the database allows; all or an error. Counts the rows changed.
+    virtual Status run_each(std::string_view sql, std::span<const Params> rows, std::int64_t* changed = nullptr) = 0;
     /// `write` takes the one lock of writers, which holds until the end: what is read then is what is written upon.
     virtual Status begin(bool write) = 0;
     virtual Status commit() = 0;

@@ -104,13 +104,13 @@ public:
         return rows;
     }
 
-    Status run_each(std::string_view sql, std::span<const Params> all) override
+    Status run_each(std::string_view sql, std::span<const Params> all, std::int64_t* changed) override
     {
         auto name = prepared(sql);
         if (!name) return Unexpected{name.error()};
         constexpr std::size_t at_once = 100; // small enough that neither end's buffer fills while both only send
         for (std::size_t at = 0; at < all.size(); at += at_once)
-            if (auto sent = pipeline(*name, sql, all.subspan(at, std::min(at_once, all.size() - at))); !sent) return sent;
+            if (auto sent = pipeline(*name, sql, all.subspan(at, std::min(at_once, all.size() - at)), changed); !sent) return sent;
         return {};
     }
 
@@ -152,7 +152,7 @@ private:
         return names_.emplace(std::string(sql), std::move(name)).first->second;
     }
 
-    Status pipeline(const std::string& name, std::string_view sql, std::span<const Params> rows)
+    Status pipeline(const std::string& name, std::string_view sql, std::span<const Params> rows, std::int64_t* changed)
     {
         if (!PQenterPipelineMode(c_.get())) return fail("gone", "pipeline");
         bool sent = true;
@@ -170,6 +170,7 @@ private:
             }
             const auto status = PQresultStatus(r.get());
             if (status == PGRES_PIPELINE_SYNC) break;
+            if (changed && status == PGRES_COMMAND_OK) *changed += std::atoll(PQcmdTuples(r.get()));
             if (status != PGRES_COMMAND_OK && status != PGRES_TUPLES_OK && status != PGRES_PIPELINE_ABORTED && outcome) outcome = problem(r.get(), sql);
         }
         if (PQstatus(c_.get()) != CONNECTION_OK) return fail("gone", "pipeline");

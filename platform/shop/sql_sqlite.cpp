@@ -70,12 +70,15 @@ public:
         return finish(s, rc, sql) ? Result<Rows>(std::move(rows)) : Result<Rows>(failure_);
     }
 
-    Status run_each(std::string_view sql, std::span<const Params> all) override
+    Status run_each(std::string_view sql, std::span<const Params> all, std::int64_t* changed) override
     {
         sqlite3_stmt* s = prepared(sql);
         if (!s) return problem(db_.get(), sql);
-        for (const Params& params : all)
-            if (!finish(s, step_all(s, params, nullptr), sql)) return failure_;
+        for (const Params& params : all) {
+            const int rc = step_all(s, params, nullptr);
+            if (changed) *changed += sqlite3_changes64(db_.get());
+            if (!finish(s, rc, sql)) return failure_;
+        }
         return {};
     }
 

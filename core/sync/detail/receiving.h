@@ -42,12 +42,13 @@ struct Receive::Inside {
 
     FindNode find();
     Result<SignedHead> signed_head(const char* what, std::int64_t size);
-    Result<Receipt> receipt(const std::string& author, const Head&);
-    /// Puts one entry at the end of its chain and of the log.
-    Status append(const Line&, const Stated&, std::int64_t index);
+    Result<Receipt> receipt(const std::string& author, const Head&, std::int64_t log_size);
+    /// Puts entries at the end of their chain and of the log.
+    Status append(std::span<const Stored>);
+    Status append_with_jobs(const std::string& author, std::span<const Stored>);
     Result<Stored> say(const std::string& device, const std::string& job, const journal::Draft&);
     Result<Answer> fork(const Checked&, std::size_t at, const Head& there, PushAnswer before);
-    Result<Answer> finish(const Checked&, PushAnswer, const Head&);
+    Result<Answer> finish(const Checked&, PushAnswer, const Head&, std::int64_t log_size);
 
     /// One transaction around `act`, for the shop's own.
     template <class T, class Act>

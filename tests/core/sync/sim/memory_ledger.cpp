@@ -152,7 +152,14 @@ Result<journal::Vector> MemoryLedger::vector_of(const std::string& job)
     return v;
 }
 
-Status MemoryLedger::append(const Stored& e)
+Status MemoryLedger::append(std::span<const Stored> all)
+{
+    for (const auto& e : all)
+        if (auto ok = append_one(e); !ok) return ok;
+    return {};
+}
+
+Status MemoryLedger::append_one(const Stored& e)
 {
     auto& chain = state.chains[e.stated.author];
     const bool there = std::any_of(chain.begin(), chain.end(), [&](const Stored& o) { return o.stated.seq == e.stated.seq; });
@@ -213,10 +220,10 @@ Status MemoryLedger::put_nodes(const std::vector<Node>& nodes)
     return {};
 }
 
-Status MemoryLedger::share(const std::string& job, const std::string& device)
+Status MemoryLedger::share(std::span<const std::string> jobs, const std::string& device)
 {
-    if (!state.shared[job].insert(device).second) return {};
-    undo_.push_back([this, job, device] { state.shared[job].erase(device); });
+    for (const auto& job : jobs)
+        if (state.shared[job].insert(device).second) undo_.push_back([this, job, device] { state.shared[job].erase(device); });
     return {};
 }
 

@@ -56,7 +56,7 @@ public:
     Result<sync::Head> head(const std::string&) override;
     Result<std::vector<sync::Stored>> entries(const std::string&, const std::string&, std::int64_t, std::size_t) override;
     Result<journal::Vector> vector_of(const std::string&) override;
-    Status append(const sync::Stored&) override;
+    Status append(std::span<const sync::Stored>) override;
     Status fill_body(const std::string&, std::int64_t, const std::string&, const std::string&) override;
     Result<std::vector<sync::Range>> lacking(const std::string&, std::size_t) override;
     Status quarantine(const sync::Quarantined&) override;
@@ -64,12 +64,13 @@ public:
     Result<std::int64_t> log_size() override { return state.log_size; }
     Result<sync::Digest> node(sync::NodeName) override;
     Status put_nodes(const std::vector<sync::Node>&) override;
-    Status share(const std::string&, const std::string&) override;
+    Status share(std::span<const std::string>, const std::string&) override;
     Result<bool> shares(const std::string&, const std::string&) override;
     Result<std::vector<std::tuple<std::string, std::string, std::int64_t>>> shared(const std::string&, const std::string&, std::size_t) override;
     Result<bool> names_blob(const std::string&, const std::vector<std::string>&, const std::string&) override;
 
 private:
+    Status append_one(const sync::Stored&);
     template <class T>
     void set(T& place, T value)
     {
