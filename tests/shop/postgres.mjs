@@ -11,5 +11,17 @@ export function postgres() {
   const stop = (mode) => as(`${bin}/pg_ctl`, "-D", `${dir}/db`, "-m", mode, "stop");
   start();
   process.on("exit", () => { try { stop("immediate"); } catch { /* it is down */ } fs.rmSync(dir, { recursive: true, force: true }); });
-  return { db: `postgresql://postgres@127.0.0.1:${port}/postgres`, restart: () => { stop("immediate"); start(); } };
+  /// Of its server and all that it started and that still run, ms.
+  const cpu = () => {
+    const head = Number(fs.readFileSync(`${dir}/db/postmaster.pid`, "utf8").split("\n")[0]);
+    let ms = 0;
+    for (const pid of fs.readdirSync("/proc").filter((name) => /^\d+$/.test(name))) {
+      try {
+        const parent = Number(fs.readFileSync(`/proc/${pid}/stat`, "utf8").split(") ")[1].split(" ")[1]);
+        if (Number(pid) === head || parent === head) ms += Number(fs.readFileSync(`/proc/${pid}/schedstat`, "utf8").split(" ")[0]) / 1e6;
+      } catch { /* it ended meanwhile */ }
+    }
+    return ms;
+  };
+  return { db: `postgresql://postgres@127.0.0.1:${port}/postgres`, cpu, restart: () => { stop("immediate"); start(); } };
 }

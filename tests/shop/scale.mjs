@@ -10,7 +10,7 @@ const over_postgres = process.argv[2] === "postgres";
 const sizes = process.argv.slice(over_postgres ? 3 : 2).map(Number), per_job = 25, views = process.env.CHOCKSIDE_LONG ? 60 : 8;
 const count = Math.min(200, Math.ceil(sizes.at(-1) / 100)), batch = 150;
 const dir = temporary("scale"), password = "keeper of the accounts";
-const db = over_postgres ? postgres().db : undefined;
+const server = over_postgres ? postgres() : undefined, db = server?.db;
 spawnSync(process.env.CHOCKSIDE_SHOP, ["--data", dir, ...(db ? ["--db", db] : []), "user", "keeper", "--role", "keeper"], { input: `${password}\n` });
 const shop = await new Shop({ dir, db }).start();
 const agent = new http.Agent({ keepAlive: true, maxSockets: 16 });
@@ -59,7 +59,7 @@ const pages = { home: () => "/shop/", job_once_more: (i) => `/shop/jobs/scale-${
 const table = [];
 for (const size of sizes) {
   let signing = 0, acks = [], at = 0;
-  const began = performance.now(), before = sent, cpu_before = cpu();
+  const began = performance.now(), before = sent, cpu_before = cpu(), server_before = server?.cpu();
   const worker = async () => {
     for (;;) {
       if (sent >= size) return;
@@ -79,7 +79,7 @@ for (const size of sizes) {
     }
   };
   await Promise.all(Array.from({ length: 8 }, worker));
-  const pushed = (performance.now() - began) / 1000, cpu_pushed = cpu();
+  const pushed = (performance.now() - began) / 1000, cpu_pushed = cpu(), server_pushed = server?.cpu();
   for (let i = 0; i < 6000; ++i) { // the index follows
     const text = (await get("/shop/fleet")).body.toString();
     if (text.includes(`<h1>${jobs} jobs.`)) break;
@@ -87,7 +87,7 @@ for (const size of sizes) {
   }
   const indexed = (performance.now() - began) / 1000, cpu_indexed = cpu();
   check(`all of ${size} are there`, await figure("entries") === sent, `${await figure("entries")} of ${sent}`);
-  const row = { entries: sent, jobs, tablets: count, store: db ? "postgresql" : "sqlite", pushed_per_s: Math.round((sent - before) / pushed), pushed_per_s_without_signing: Math.round((sent - before) / (pushed - signing / 1000)), ack_p50_ms: percentile(acks, 0.5), ack_p99_ms: percentile(acks, 0.99), indexed_after_s: indexed, push_cpu_us_per_entry: (cpu_pushed - cpu_before) * 1000 / (sent - before), all_cpu_us_per_entry: (cpu_indexed - cpu_before) * 1000 / (sent - before), stored_bytes_per_entry: await figure("database_bytes") / sent, wire_bytes_per_entry: bytes / sent };
+  const row = { entries: sent, jobs, tablets: count, store: db ? "postgresql" : "sqlite", pushed_per_s: Math.round((sent - before) / pushed), pushed_per_s_without_signing: Math.round((sent - before) / (pushed - signing / 1000)), ack_p50_ms: percentile(acks, 0.5), ack_p99_ms: percentile(acks, 0.99), indexed_after_s: indexed, push_cpu_us_per_entry: (cpu_pushed - cpu_before) * 1000 / (sent - before), ...(server ? { push_server_cpu_us_per_entry: (server_pushed - server_before) * 1000 / (sent - before) } : {}), all_cpu_us_per_entry: (cpu_indexed - cpu_before) * 1000 / (sent - before), stored_bytes_per_entry: await figure("database_bytes") / sent, wire_bytes_per_entry: bytes / sent };
   for (const [name, path] of Object.entries(pages)) {
     const times = [], cpu_began = cpu();
     let length = 0;
