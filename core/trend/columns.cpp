@@ -115,6 +115,7 @@ Result<Columns> columns(const Trend& trend, SeriesId series, std::int64_t from_n
     grid.newest = newest_ns;
     Columns out;
     out.width_ns = grid.width;
+    const Trend::Reads reads(trend);
     Filler filler(trend, series, grid, out.damage);
     for (std::size_t i = 0; i < trend.blocks(series); ++i) filler.block(i);
     std::int64_t from = grid.first * grid.width;

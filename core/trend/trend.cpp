@@ -246,4 +246,11 @@ std::vector<detail::Span> Trend::spans(SeriesId series, std::size_t block, int l
     return {};
 }
 
+Trend::Reads::Reads(const Trend& trend) : store_(trend.store_->begin_reads() ? trend.store_.get() : nullptr) {}
+
+Trend::Reads::~Reads()
+{
+    if (store_) store_->end_reads();
+}
+
 } // namespace chockside::trend

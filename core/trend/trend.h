@@ -72,6 +72,17 @@ public:
     /// Nothing, and a line in `damage`, where the part is broken.
     std::vector<Sample> samples(SeriesId, std::size_t block, std::vector<Damage>& damage) const;
     std::vector<detail::Span> spans(SeriesId, std::size_t block, int level, std::vector<Damage>& damage) const;
+    /// While it lives, the many reads of a query lock the file once; nothing may be added meanwhile.
+    class Reads {
+    public:
+        explicit Reads(const Trend&);
+        ~Reads();
+        Reads(const Reads&) = delete;
+        Reads& operator=(const Reads&) = delete;
+
+    private:
+        detail::Store* store_;
+    };
 
 private:
     struct Stored;

@@ -15,7 +15,7 @@ constexpr const char* schema = "CREATE TABLE IF NOT EXISTS note(name TEXT PRIMAR
 
 constexpr const char* statements[] = {"SELECT text FROM note WHERE name=?", "INSERT OR REPLACE INTO note VALUES(?,?)", "SELECT id, bytes FROM head ORDER BY id",
     "SELECT bytes FROM block WHERE id=?", "SELECT bytes FROM pyramid WHERE id=?", "INSERT OR REPLACE INTO head VALUES(?,?)", "INSERT OR REPLACE INTO block VALUES(?,?)",
-    "INSERT OR REPLACE INTO pyramid VALUES(?,?)", "BEGIN IMMEDIATE", "COMMIT"};
+    "INSERT OR REPLACE INTO pyramid VALUES(?,?)", "BEGIN IMMEDIATE", "COMMIT", "BEGIN"};
 
 const char* code_of(int rc)
 {
@@ -148,6 +148,16 @@ Status Store::begin()
     auto ok = once(begin_all);
     open_ = ok.has_value();
     return ok;
+}
+
+bool Store::begin_reads()
+{
+    return !open_ && once(begin_look).has_value();
+}
+
+void Store::end_reads()
+{
+    (void)once(commit_all);
 }
 
 Status Store::put(std::uint64_t id, const Encoded& e)

@@ -29,13 +29,17 @@ public:
     Result<Bytes> data(std::uint64_t id); ///< empty where there is none
     Result<Bytes> pyramid(std::uint64_t id, int level);
 
+    /// Until the end, many reads take one lock between them; nothing may be written meanwhile. True where the end must be told.
+    bool begin_reads();
+    void end_reads();
+
     /// Puts a block in place of what stood there; durable with commit().
     Status put(std::uint64_t id, const Encoded&);
     Status commit();
     Status clear();
 
 private:
-    enum Which { get_note, put_note, get_heads, get_data, get_level, put_head, put_data, put_level, begin_all, commit_all, how_many };
+    enum Which { get_note, put_note, get_heads, get_data, get_level, put_head, put_data, put_level, begin_all, commit_all, begin_look, how_many };
     Store() = default;
     Status prepare();
     Status once(Which);
