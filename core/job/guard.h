@@ -18,6 +18,7 @@ struct Opening {
     std::int64_t departure_utc_ms = 0, decide_utc_ms = 0, scale_milli = 1000;
     bool practice = false;
     std::string power = "on"; ///< as the technician meets the aircraft
+    std::string given;        ///< the job of a write-up that the shop gave; empty: a job of its own
 };
 journal::Draft open_draft(const profile::Profile&, const Opening&, const std::string& person);
 

@@ -142,7 +142,10 @@ Status JournalStore::apply(const Change& c)
             if (!exchange_.store().attachment(sha)) notes[wanted + sha] = "1";
         step.entries.push_back(std::move(*e));
     }
-    return exchange_.apply(step);
+    auto done = exchange_.apply(step);
+    if (done)
+        for (const auto& e : step.entries) came_.insert(e.envelope.job);
+    return done;
 }
 
 Result<std::vector<Blob>> JournalStore::blobs_to_send(std::size_t most)
@@ -198,7 +201,9 @@ Result<std::vector<std::string>> JournalStore::blobs_wanted(std::size_t most)
 Status JournalStore::put_blob(const std::string& sha256, ByteView bytes)
 {
     if (auto ok = exchange_.store().put_attachment(sha256, bytes, "application/octet-stream"); !ok) return ok;
-    return exchange_.apply({{}, {}, {{wanted + sha256, ""}}});
+    auto done = exchange_.apply({{}, {}, {{wanted + sha256, ""}}});
+    if (done) came_.insert(std::string());
+    return done;
 }
 
 Result<std::vector<Line>> JournalStore::set_aside()

@@ -4,6 +4,9 @@
 #include <core/journal/exchange.h>
 #include <core/sync/tablet_store.h>
 
+#include <set>
+#include <utility>
+
 namespace chockside::sync {
 
 class JournalStore final : public TabletStore {
@@ -27,10 +30,12 @@ public:
 
     /// Lines that the journal of this version can't hold; kept byte for byte for one that can.
     Result<std::vector<Line>> set_aside();
+    /// The jobs of which entries or attachments came since this was asked before; an attachment counts as the job "".
+    std::set<std::string> came() { return std::exchange(came_, {}); }
 
 private:
-
     journal::Exchange exchange_;
+    std::set<std::string> came_;
     std::string blob_;   ///< the one that is being sent
     Bytes blob_bytes_;
 };

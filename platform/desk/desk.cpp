@@ -20,6 +20,7 @@ Desk::Desk(DeskOptions options, QObject* parent) : QObject(parent), thread_(std:
     connect(worker_, &DeskWorker::locked, this, &Desk::locked);
     connect(worker_, &DeskWorker::counted, this, &Desk::counted);
     connect(worker_, &DeskWorker::profiles, this, &Desk::profiles);
+    connect(worker_, &DeskWorker::from_shop, this, &Desk::from_shop);
     connect(worker_, &DeskWorker::history, this, &Desk::history);
     connect(worker_, &DeskWorker::history_saved, this, &Desk::history_saved);
     connect(worker_, &DeskWorker::view_changed, this, [this](std::shared_ptr<const job::JobView> view) {

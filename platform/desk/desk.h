@@ -12,6 +12,7 @@
 #include <core/sync/tablet.h>
 #include <core/trend/viewer.h>
 #include <core/watch/snapshot.h>
+#include <platform/desk/from_shop.h>
 #include <platform/desk/profiles.h>
 
 #include <QObject>
@@ -116,6 +117,8 @@ signals:
     void key_kept(bool in_keyring);
     /// Who can sign on this device; told at the start and when somebody is new.
     void people(std::vector<chockside::people::Person> people);
+    /// What the shop wrote for this tablet; told at the start and when something came.
+    void from_shop(chockside::desk::FromShop what);
 
 private:
     std::unique_ptr<QThread> thread_;

@@ -55,10 +55,12 @@ void DeskWorker::start()
         [this](const std::string& about, ByteView sealed) { return engine_->store().unseal_note(about, sealed); }});
     shop_ = std::make_unique<ShopLink>(engine_->store(), clock_, random_, std::string());
     connect(shop_.get(), &ShopLink::changed, this, &DeskWorker::tell_queue);
+    connect(shop_.get(), &ShopLink::came, this, &DeskWorker::take_came);
     shop_->start();
     emit key_kept(engine_->store().key_in_keyring());
     tell_lock();
     tell_people();
+    tell_from_shop();
     publish_rows();
 }
 
@@ -80,8 +82,11 @@ void DeskWorker::publish_rows()
 {
     if (!engine_) return;
     engine_->keep_row();
-    if (const auto all = engine_->store().count_jobs()) emit counted(*all);
-    if (auto found = engine_->store().jobs(100, search_)) emit rows(*found);
+    if (const auto all = engine_->store().count_jobs()) emit counted(*all - static_cast<qint64>(unopened_.size()));
+    if (auto found = engine_->store().jobs(100, search_)) {
+        std::erase_if(*found, [this](const journal::JobRow& r) { return unopened_.contains(r.job); });
+        emit rows(*found);
+    }
 }
 
 void DeskWorker::search(const QString& words)
@@ -95,15 +100,10 @@ Result<std::shared_ptr<const profile::Profile>> DeskWorker::profile_for(const st
     return load_bundled(disk_, options_.assets_folder, options_.profile, engine_->store(), sha);
 }
 
-void DeskWorker::list_profiles()
-{
-    emit profiles(profiles_at_hand(disk_, options_.assets_folder, options_.data_folder + "/profiles"));
-}
-
 void DeskWorker::open_new(const job::Opening& opening, const QString& person, const QString& name)
 {
     if (barred()) return;
-    auto bytes = bundled_bytes(disk_, options_.assets_folder, name.isEmpty() ? options_.profile : name.toStdString(), options_.data_folder + "/profiles");
+    auto bytes = bundle_of(name.toStdString());
     auto profile = bytes ? parse_bundle(*bytes) : Result<std::shared_ptr<const profile::Profile>>(Unexpected{bytes.error()});
     if (!profile) {
         emit problem(profile.error());
@@ -120,6 +120,7 @@ void DeskWorker::open_new(const job::Opening& opening, const QString& person, co
     }
     engine_->look_back([this](const std::string& sha) { return profile_for(sha); });
     make_link();
+    if (!opening.given.empty()) tell_from_shop();
     publish_rows();
     publish();
 }

@@ -15,6 +15,7 @@
 #include <QTimer>
 
 #include <optional>
+#include <set>
 
 namespace chockside::desk {
 
@@ -69,6 +70,7 @@ signals:
     void key_kept(bool in_keyring);
     void history(std::shared_ptr<const chockside::trend::Seen> seen);
     void history_saved(QString path);
+    void from_shop(chockside::desk::FromShop what);
 
 private:
     /// A prompt whose answer the line has to give first.
@@ -104,6 +106,9 @@ private:
     void pending_done(const json::Value& extra = {});
     void look_at_pending();
     Result<std::shared_ptr<const profile::Profile>> profile_for(const std::string& sha);
+    Result<std::string> bundle_of(const std::string& name);
+    void take_came(const std::set<std::string>& jobs);
+    void tell_from_shop();
 
     DeskOptions options_;
     system::SystemClock clock_;
@@ -120,6 +125,8 @@ private:
     HistoryWorker* history_ = nullptr;
     QString port_;
     std::string search_;
+    std::set<std::string> came_;     ///< jobs that others wrote in, whose rows could not be made yet
+    std::set<std::string> unopened_; ///< jobs that the shop wrote in and nobody has opened: no rows of theirs are shown
     std::shared_ptr<const watch::LiveSnapshot> live_;
     std::optional<Pending> pending_;
     job::Prompt shown_, before_;

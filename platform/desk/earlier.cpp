@@ -1,4 +1,5 @@
 #include <platform/desk/earlier.h>
+#include <platform/desk/from_shop.h>
 
 #include <core/fleet/fleet.h>
 #include <core/job/state.h>
@@ -32,8 +33,9 @@ std::vector<job::EarlierJob> earlier_jobs(journal::Store& store, const std::stri
         if (all.size() >= most) break;
         if (row.job == job || row.tail != tail || row.practice != practice) continue;
         const auto entries = store.entries(row.job);
-        if (!entries || entries->empty()) continue;
-        const auto profile = load(entries->front().body["profile_sha"].as_text());
+        const journal::Entry* opened = entries ? opening_of(*entries) : nullptr;
+        if (!opened) continue;
+        const auto profile = load(opened->body["profile_sha"].as_text());
         if (profile) all.push_back(told(**profile, job::fold(**profile, *entries)));
     }
     std::stable_sort(all.begin(), all.end(), [](const auto& a, const auto& b) { return a.opened_ms > b.opened_ms; });

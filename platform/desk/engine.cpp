@@ -1,6 +1,8 @@
 #include <platform/desk/earlier.h>
 #include <platform/desk/engine.h>
+#include <platform/desk/from_shop.h>
 
+#include <algorithm>
 #include <set>
 
 namespace chockside::desk {
@@ -27,19 +29,58 @@ std::string Engine::new_job_id() const
     return id + "-" + trust::sha256_hex(as_bytes(drawn)).substr(0, 10);
 }
 
+journal::JobRow Engine::row_of(const std::string& job, const std::vector<journal::Entry>& entries, const profile::Profile* profile, const job::JobState& state) const
+{
+    const journal::Entry* opened = opening_of(entries);
+    journal::JobRow row;
+    row.job = job;
+    row.title = state.complaint;
+    row.tail = state.tail;
+    row.status = profile ? status_of(*profile, state) : std::string();
+    row.opened_utc_ms = opened ? opened->envelope.wall : clock_.now().utc_ms;
+    row.entries = static_cast<int>(entries.size());
+    row.practice = state.practice;
+    return row;
+}
+
 std::optional<journal::JobRow> Engine::row() const
 {
     if (!profile_ || job_.empty()) return std::nullopt;
-    journal::JobRow row;
-    row.job = job_;
-    row.title = state_.complaint;
-    row.tail = state_.tail;
-    row.status = status_of(*profile_, state_);
-    row.opened_utc_ms = entries_.empty() ? clock_.now().utc_ms : entries_.front().envelope.wall;
+    auto row = row_of(job_, entries_, profile_.get(), state_);
     row.changed_utc_ms = clock_.now().utc_ms;
-    row.entries = static_cast<int>(entries_.size());
-    row.practice = state_.practice;
     return row;
+}
+
+bool Engine::row_of(const std::string& job, const std::function<Result<std::shared_ptr<const profile::Profile>>(const std::string&)>& load)
+{
+    const auto entries = store_->entries(job);
+    const journal::Entry* opened = entries ? opening_of(*entries) : nullptr;
+    if (!opened || !opened->body.is_object()) return true;
+    const auto profile = load(opened->body["profile_sha"].as_text());
+    job::JobState state;
+    if (profile) {
+        state = job::fold(**profile, *entries);
+    } else {
+        state.tail = opened->body["tail"].as_text();
+        state.complaint = opened->body["complaint"].as_text();
+        state.practice = opened->body["practice"].as_bool();
+    }
+    auto row = row_of(job, *entries, profile ? profile->get() : nullptr, state);
+    for (const auto& e : *entries) row.changed_utc_ms = std::max(row.changed_utc_ms, e.envelope.wall);
+    (void)store_->set_row(row);
+    return profile.has_value();
+}
+
+bool Engine::take_in()
+{
+    if (!profile_) return false;
+    auto all = store_->entries(job_);
+    if (!all || all->size() == entries_.size()) return false;
+    entries_ = std::move(*all);
+    state_ = job::fold(*profile_, entries_);
+    reasoned_at_ = -1;
+    if (const auto r = row()) (void)store_->set_row(*r);
+    return true;
 }
 
 void Engine::take(const std::vector<journal::Entry>& written)
@@ -55,7 +96,14 @@ void Engine::take(const std::vector<journal::Entry>& written)
 
 Result<std::string> Engine::open_new(std::shared_ptr<const profile::Profile> profile, const std::string& profile_bytes, const job::Opening& opening, const std::string& person)
 {
-    const std::string id = new_job_id();
+    const std::string id = opening.given.empty() ? new_job_id() : opening.given;
+    std::vector<journal::Entry> before;
+    if (!opening.given.empty()) {
+        auto told = store_->entries(id);
+        if (!told) return Unexpected{told.error()};
+        if (opening_of(*told)) return fail("already_opened", id);
+        before = std::move(*told);
+    }
     if (auto kept = store_->put_attachment(profile->sha256, as_bytes(profile_bytes), "application/json"); !kept) return Unexpected{kept.error()};
     journal::Draft draft = job::open_draft(*profile, opening, person);
     draft.att.push_back(profile->sha256);
@@ -65,8 +113,8 @@ Result<std::string> Engine::open_new(std::shared_ptr<const profile::Profile> pro
     job_ = id;
     toward_.clear();
     person_ = person;
-    entries_.clear();
-    state_ = {};
+    entries_ = std::move(before);
+    state_ = job::fold(*profile_, entries_);
     reasoned_at_ = -1;
     resumed_ = false;
     take(*written);
@@ -78,15 +126,17 @@ Status Engine::open_stored(const std::string& job, const std::function<Result<st
 {
     auto stored = store_->entries(job);
     if (!stored) return Unexpected{stored.error()};
-    if (stored->empty()) return fail("not_found", job);
-    auto profile = load(stored->front().body["profile_sha"].as_text());
+    const journal::Entry* opened = opening_of(*stored);
+    if (!opened) return fail("not_found", job);
+    auto profile = load(opened->body["profile_sha"].as_text());
     if (!profile) return Unexpected{profile.error()};
     profile_ = *profile;
     job_ = job;
     toward_.clear();
     entries_ = std::move(*stored);
     state_ = job::fold(*profile_, entries_);
-    person_ = entries_.back().envelope.person;
+    for (const auto& e : entries_)
+        if (e.envelope.kind != "replied" && e.envelope.kind != "assigned") person_ = e.envelope.person;
     live_ = {};
     reasoned_at_ = -1;
     resumed_ = true;

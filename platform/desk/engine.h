@@ -18,11 +18,16 @@ class Engine {
 public:
     Engine(std::unique_ptr<journal::Store> store, const Clock& clock);
 
-    /// Opens a new job under a profile whose bytes are kept beside it. The job id answers.
+    /// Opens a new job under a profile whose bytes are kept beside it. The job id answers. Code besides those of the store: already_opened
+    /// (a write-up of the shop's that somebody works).
     Result<std::string> open_new(std::shared_ptr<const profile::Profile>, const std::string& profile_bytes, const job::Opening&, const std::string& person);
     /// Folds a stored job again: after a restart, the moment is marked as resumed until the unit is heard.
     Status open_stored(const std::string& job, const std::function<Result<std::shared_ptr<const profile::Profile>>(const std::string& sha)>& load);
 
+    /// Takes in what others wrote into the open job. True where there was anything.
+    bool take_in();
+    /// The line in the list of jobs of one that others wrote in; without its profile, which answers false, it tells tail and complaint alone.
+    bool row_of(const std::string& job, const std::function<Result<std::shared_ptr<const profile::Profile>>(const std::string& sha)>& load);
     /// Guards, writes durably, folds. A command id that was carried out before answers as the first time.
     Status submit(const job::Command&);
     /// Writes the answers that the line gives by itself. True where something was written.
@@ -51,6 +56,7 @@ public:
 private:
     void take(const std::vector<journal::Entry>&);
     std::optional<journal::JobRow> row() const;
+    journal::JobRow row_of(const std::string& job, const std::vector<journal::Entry>&, const profile::Profile*, const job::JobState&) const;
     std::string new_job_id() const;
     void tell_sent(job::JobView&) const;
 

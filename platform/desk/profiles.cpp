@@ -11,6 +11,7 @@ namespace {
 
 constexpr std::uint64_t most = 4u << 20;
 constexpr std::string_view own_mark = "own/";
+const std::string shop_mark = "shop/";
 
 bool is_main(const std::string& file)
 {
@@ -24,11 +25,10 @@ Result<std::string> text_of(Disk& disk, const std::string& path)
     return to_text(*bytes);
 }
 
-ProfileAtHand at_hand(Disk& disk, const std::string& assets, const std::string& name, const std::string& own_folder)
+ProfileAtHand at_hand(const std::string& name, const Result<std::string>& bytes)
 {
     ProfileAtHand p;
     p.name = p.title = name;
-    const auto bytes = bundled_bytes(disk, assets, name, own_folder);
     const auto profile = bytes ? parse_bundle(*bytes) : Result<std::shared_ptr<const profile::Profile>>(Unexpected{bytes.error()});
     if (!profile) {
         p.wrong = profile.error().code;
@@ -41,6 +41,7 @@ ProfileAtHand at_hand(Disk& disk, const std::string& assets, const std::string& 
         return p;
     }
     const profile::Profile& q = **profile;
+    p.id = q.id;
     if (!q.title.empty()) p.title = q.title.in();
     p.aircraft_type = q.installation.aircraft_type;
     p.unit = q.unit.id;
@@ -74,15 +75,24 @@ Result<std::string> bundled_bytes(Disk& disk, const std::string& assets, const s
     return json::write(bundle);
 }
 
-std::vector<ProfileAtHand> profiles_at_hand(Disk& disk, const std::string& assets, const std::string& own_folder)
+std::vector<ProfileAtHand> profiles_at_hand(Disk& disk, const std::string& assets, const std::string& own_folder, const std::map<std::string, std::string>& published)
 {
     std::vector<ProfileAtHand> all;
+    for (const auto& [sha, bundle] : published) all.push_back(at_hand(shop_mark + sha, bundle));
+    const std::vector<ProfileAtHand> newer = all;
+    const auto replaced = [&](const ProfileAtHand& p) {
+        return std::ranges::any_of(newer, [&](const ProfileAtHand& q) { return q.wrong.empty() && q.id == p.id && !p.id.empty() && q.revision >= p.revision; });
+    };
+    std::ranges::sort(all, {}, &ProfileAtHand::title);
     for (const auto& [folder, mark] : {std::pair{own_folder, std::string(own_mark)}, std::pair{assets + "/profiles", std::string()}}) {
         const auto files = disk.list(folder);
         if (!files) continue;
         const std::size_t first = all.size();
-        for (const std::string& file : *files)
-            if (is_main(file)) all.push_back(at_hand(disk, assets, mark + file.substr(0, file.size() - 5), own_folder));
+        for (const std::string& file : *files) {
+            if (!is_main(file)) continue;
+            const std::string name = mark + file.substr(0, file.size() - 5);
+            if (auto p = at_hand(name, bundled_bytes(disk, assets, name, own_folder)); !replaced(p)) all.push_back(std::move(p));
+        }
         std::ranges::sort(all.begin() + static_cast<std::ptrdiff_t>(first), all.end(), {}, &ProfileAtHand::title);
     }
     return all;

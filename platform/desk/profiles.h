@@ -4,6 +4,7 @@
 #include <core/journal/store.h>
 #include <core/profile/model.h>
 
+#include <map>
 #include <memory>
 #include <string>
 
@@ -11,15 +12,17 @@ namespace chockside::desk {
 
 /// A profile that a job can be opened with, as a person chooses among them.
 struct ProfileAtHand {
-    std::string name;  ///< of its file, without ".json"; "own/NAME" in the shop's own folder
-    std::string title, aircraft_type, unit;
+    std::string name;  ///< of its file, without ".json"; "own/NAME" in the shop's own folder, "shop/SHA256" of one that the shop published
+    std::string id, title, aircraft_type, unit;
     int revision = 0;
     bool practice = false;
     std::vector<std::pair<std::string, std::string>> complaints; ///< id, what it says
     std::string wrong; ///< why it can't be used: the first mistake as "CODE, line N"; empty: it can
 };
-/// Those in FOLDER/profiles of the assets and in the shop's own folder, which may use halves of the first. Own ones first, each by title.
-std::vector<ProfileAtHand> profiles_at_hand(Disk&, const std::string& assets_folder, const std::string& own_folder);
+/// Those in FOLDER/profiles of the assets and in the shop's own folder, which may use halves of the first, and the bundles that the shop
+/// published, by their digests. Published ones first, then own ones, each by title; one that a published revision takes the place of is left
+/// out.
+std::vector<ProfileAtHand> profiles_at_hand(Disk&, const std::string& assets_folder, const std::string& own_folder, const std::map<std::string, std::string>& published = {});
 
 /// The bytes that a job pins: the main file and the halves it uses, as one canonical JSON object {file name: text}. A name that begins with
 /// "own/" is looked for in `own_folder`.

@@ -108,6 +108,17 @@ void ShopLink::settle()
     // The engine names the moment by the boot clock; a device that slept is late, which harms nothing.
     if (const auto at = tablet_->next_wake()) wake_.start(static_cast<int>(std::clamp<std::int64_t>(*at - clock_.now().mono_ms, 0, std::numeric_limits<int>::max())));
     emit changed();
+    if (auto jobs = kept_.came(); !jobs.empty()) emit came(std::move(jobs));
+}
+
+std::vector<std::string> ShopLink::authors()
+{
+    std::vector<std::string> all;
+    const auto known = kept_.known();
+    if (!known || !known->streams) return all;
+    for (const std::string& key : {known->streams->device_key, known->streams->broadcast_key})
+        if (const auto bytes = from_hex(key)) all.push_back(trust::author_id(*bytes));
+    return all;
 }
 
 } // namespace chockside::desk

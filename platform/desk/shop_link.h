@@ -13,7 +13,9 @@
 
 #include <functional>
 #include <memory>
+#include <set>
 #include <string>
+#include <vector>
 
 namespace chockside::desk {
 
@@ -38,9 +40,13 @@ public:
     sync::QueueView view() const { return tablet_->view(); }
     /// Where the shop is; empty where none is known.
     std::string shop() const { return shop_; }
+    /// The shop as an author: its stream for this device, and the one for all.
+    std::vector<std::string> authors();
 
 signals:
     void changed();
+    /// Entries of these jobs came; "": an attachment did.
+    void came(std::set<std::string> jobs);
 
 private:
     /// The enrolment names the shop that the wire leads to: the wire is made when it is known.

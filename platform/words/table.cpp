@@ -64,6 +64,7 @@ const std::vector<Row>& table()
         {"no_finding", "No finding has been recorded.", "State what was found."},
         {"not_in_put_right", "That may be sent in Put right only.", ""},
         {"already_closed", "The job is closed.", "Open a new one."},
+        {"already_opened", "Somebody works that write-up already.", "Open its job from the list."},
         {"own_author", "Another author's entry is needed.", ""},
         {"no_job", "No job is open.", "Open or start one."},
         // line and files

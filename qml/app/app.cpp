@@ -29,6 +29,7 @@ void App::connect_backend()
     connect(&backend_, &AppBackend::historySaved, &history_, &models::HistoryModel::set_saved);
     connect(&backend_, &AppBackend::flexChanged, &flex_, &models::FlexModel::set_seen);
     connect(&backend_, &AppBackend::jobsCounted, &home_, &models::HomeModel::set_total);
+    connect(&backend_, &AppBackend::fromShopChanged, &home_, &models::HomeModel::set_from_shop);
     connect(&backend_, &AppBackend::homeChanged, &home_, &models::HomeModel::set_rows);
     connect(&backend_, &AppBackend::stationChanged, &home_, &models::HomeModel::set_station);
     connect(&backend_, &AppBackend::refused, this, [this](const QString& words) {
@@ -99,6 +100,12 @@ void App::connect_models()
         returned_ = false;
         backend_.open_job(job);
     });
+    connect(&home_, &models::HomeModel::begin_asked, this, [this](const QString& job) {
+        const auto* item = home_.waiting(job);
+        if (!item) return;
+        draft_.give(item->job, item->tail, item->title, tr("The shop, %1: %2").arg(models::words(item->by), models::prose(item->text.empty() ? item->title : item->text)));
+        show("new");
+    });
     connect(&home_, &models::HomeModel::practice_asked, this, &App::start_practice);
     connect(&home_, &models::HomeModel::search_asked, &backend_, &AppBackend::search);
     connect(&queue_, &models::QueueModel::try_asked, &backend_, [this] { backend_.try_shop(); });
@@ -165,6 +172,7 @@ void App::take_view(const job::JobView& view)
 void App::show(const QString& screen)
 {
     if (screen == "home") backend_.leave_job();
+    if (screen_ == "new" && screen != "new") draft_.forget_given();
     if (screen == "hands") backend_.eyes();
     screen_ = screen;
     emit screen_changed();

@@ -84,6 +84,7 @@ signals:
     void historyChanged(std::shared_ptr<const chockside::trend::Seen> seen);
     void historySaved(const QString& path);
     void flexChanged(const chockside::models::FlexSeen& seen);
+    void fromShopChanged(const std::vector<chockside::models::ShopItem>& items);
     void homeChanged(const std::vector<chockside::models::HomeRow>& rows);
     /// Jobs in all, of which homeChanged brings the newest.
     void jobsCounted(int jobs);

@@ -42,6 +42,7 @@ DeskBackend::DeskBackend(const BackendOptions& options)
         for (const auto& p : all) choices.push_back({p.name, p.title, p.aircraft_type, p.unit, p.wrong, p.revision, p.practice, p.complaints});
         emit profilesChanged(choices);
     });
+    connect(&desk_, &desk::Desk::from_shop, this, &DeskBackend::take_from_shop);
     connect(&desk_, &desk::Desk::carried, this, [this](const desk::Carrying& c) { emit carried({c.file, c.first, c.last, c.upto, c.symbols}); });
     connect(&desk_, &desk::Desk::taken_back, this, &DeskBackend::takenBack);
     connect(&desk_, &desk::Desk::history, this, &DeskBackend::historyChanged);
@@ -173,6 +174,7 @@ void DeskBackend::open_new(const models::NewJob& job)
     opening.complaint = job.complaint;
     opening.complaint_kind = job.complaint_kind;
     opening.power = job.power;
+    opening.given = job.given;
     opening.departure_utc_ms = job.departure_utc_ms;
     // An hour and a half before it leaves it is to be known whether it will.
     if (job.departure_utc_ms > 0) opening.decide_utc_ms = std::max<std::int64_t>(QDateTime::currentMSecsSinceEpoch(), job.departure_utc_ms - 90 * 60 * 1000);
@@ -252,6 +254,25 @@ void DeskBackend::take_rows(const std::vector<journal::JobRow>& rows)
     rows_ = rows;
     emit homeChanged(home_rows(rows));
     tell_station();
+}
+
+/// What is new since the start and about the job at hand stands over it too.
+void DeskBackend::take_from_shop(const desk::FromShop& what)
+{
+    constexpr std::size_t words_shown = 3;
+    std::vector<models::ShopItem> items;
+    for (const auto& w : what.write_ups)
+        if (!w.opened) items.push_back({true, w.job, w.tail, w.title, w.text, w.by, w.utc_ms});
+    for (std::size_t i = 0; i < std::min(words_shown, what.words.size()); ++i) {
+        const auto& w = what.words[i];
+        items.push_back({false, w.job, w.tail, {}, w.text, w.by, w.utc_ms});
+    }
+    emit fromShopChanged(items);
+    for (const auto& w : what.words) {
+        const bool fresh = told_words_.insert(w.job + "/" + std::to_string(w.utc_ms)).second && words_known_;
+        if (fresh && view_ && view_->job == w.job) emit bannerChanged("advice", "The shop writes", QString::fromStdString(w.by + ": " + w.text), {});
+    }
+    words_known_ = true;
 }
 
 void DeskBackend::tell_station()

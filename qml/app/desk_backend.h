@@ -8,6 +8,7 @@
 
 #include <memory>
 #include <optional>
+#include <set>
 
 namespace chockside::app {
 
@@ -57,6 +58,7 @@ private:
     void take_live(std::shared_ptr<const watch::LiveSnapshot> live);
     void take_rows(const std::vector<journal::JobRow>& rows);
     void take_problem(const Problem& what);
+    void take_from_shop(const desk::FromShop& what);
     void practice_ready(const json::Value& ready);
     void practice_failed(const QString& why);
     void offer_hands();
@@ -74,6 +76,8 @@ private:
     bool aircraft_ = false;   ///< a practice aircraft stands beside the open job
     double scale_ = 1;
     std::vector<journal::JobRow> rows_;
+    std::set<std::string> told_words_; ///< of the shop's, once told
+    bool words_known_ = false;
     QString returning_to_;    ///< opened as soon as its practice aircraft answers
     std::optional<AwayNote> left_;   ///< how it was left: taken from the first view after opening
     bool returning_ = false;  ///< opened again, and the line was not heard since

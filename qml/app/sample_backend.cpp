@@ -23,6 +23,8 @@ void SampleBackend::start()
     auto closed = sample_view("14-acts");
     for (auto& cell : closed.rail) { cell.line = job::StageCell::Line::solid; cell.here = false; }
     emit stationChanged("Northmoor Survey", "Tablet 4, LK signed in", 9);
+    emit fromShopChanged({{true, "shop-1", "Q4-WHM", "Attitude 1 flag on taxi", "Crew saw it twice after rain. Aircraft is on stand 4 until 18:00.", "MB", 1'781'706'600'000},
+        {false, "08-put-right", "Q4-RMP", {}, "Send the old unit with its card. A loan unit is on the way.", "MB", 1'781'704'800'000}});
     emit homeChanged({row("05-isolate", "Q4-TLN", "leaves 20:00 Z, in 5 h 05", "HDG 2 flags after rain", "6 open, two of them breakers", job::Mark::open, "in Isolate, left 23 min ago", sample_view("05-isolate"), true),
                       row("08-put-right", "Q4-RMP", "JR, tablet 2", "HDG 1 flag most of the flight", "unit on test, heard 13:59 Z", job::Mark::run, "in Put right", sample_view("08-put-right"), false),
                       row("13-close", "Q4-WHM", "MB", "Attitude 1 slow to erect", "DISP 2 deferred to 27 June", job::Mark::deferred, "released with 1 open", sample_view("13-close"), false),

@@ -1,5 +1,6 @@
 #include "home_model.h"
 #include "job_rows.h"
+#include "rows_of.h"
 #include "words.h"
 
 #include <QDateTime>
@@ -8,7 +9,7 @@
 
 namespace chockside::models {
 
-HomeModel::HomeModel(QObject* parent) : QObject(parent)
+HomeModel::HomeModel(QObject* parent) : QObject(parent), from_shop_({"id", "job", "head", "text", "by", "waits"}, "id")
 {
     now_ms_ = QDateTime::currentMSecsSinceEpoch();
 }
@@ -18,6 +19,23 @@ void HomeModel::set_rows(const std::vector<HomeRow>& rows)
     known_ = true;
     jobs_.set_rows(rows);
     emit changed();
+}
+
+void HomeModel::set_from_shop(const std::vector<ShopItem>& items)
+{
+    items_ = items;
+    from_shop_.set_rows(rows_of(items_, [this](const ShopItem& i) {
+        const QString head = i.tail.empty() && !i.write_up ? tr("all") : i.write_up ? words(i.tail + ": " + i.title) : words(i.tail);
+        const QString by = tr("%1, %2 %3 Z").arg(words(i.by), day_month(i.utc_ms), clock_hm(i.utc_ms));
+        return QVariantMap{{"id", words(i.job) + "/" + QString::number(i.utc_ms)}, {"job", words(i.job)}, {"head", head}, {"text", prose(i.text)}, {"by", by}, {"waits", i.write_up}};
+    }));
+    emit changed();
+}
+
+const ShopItem* HomeModel::waiting(const QString& job) const
+{
+    const auto at = std::ranges::find_if(items_, [&](const ShopItem& i) { return i.write_up && words(i.job) == job; });
+    return at == items_.end() ? nullptr : &*at;
 }
 
 void HomeModel::set_total(int jobs)
@@ -63,6 +81,8 @@ QString HomeModel::sentence() const
     if (!known_) return {};
     const int n = total();
     if (!searched_.trimmed().isEmpty()) return tr("%1 of %2 jobs.").arg(jobs_.count()).arg(n);
+    const int waits = int(std::ranges::count_if(items_, &ShopItem::write_up));
+    if (waits > 0) return waits == 1 ? tr("One write-up from the shop waits.") : tr("%1 write-ups from the shop wait.").arg(counted(waits));
     if (n == 0) return tr("No job on this tablet. Start a practice job.");
     const auto& rows = jobs_.rows();
     const int half = int(std::count_if(rows.begin(), rows.end(), [](const HomeRow& r) { return r.mine; }));

@@ -2,6 +2,7 @@
 // The jobs of this tablet, each a row with its line.
 
 #include "home_jobs.h"
+#include "rows_model.h"
 
 #include <QObject>
 
@@ -9,10 +10,18 @@
 
 namespace chockside::models {
 
+/// What the shop wrote: a write-up that waits to be opened, or a word to a job or to all (`job` empty).
+struct ShopItem {
+    bool write_up = false;
+    std::string job, tail, title, text, by;
+    std::int64_t utc_ms = 0;
+};
+
 class HomeModel : public QObject {
     Q_OBJECT
     QML_ELEMENT
     Q_PROPERTY(chockside::models::HomeJobs* jobs READ jobs CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* from_shop READ from_shop CONSTANT FINAL)
     Q_PROPERTY(int total READ total NOTIFY changed FINAL)
     Q_PROPERTY(QString searched READ searched NOTIFY changed FINAL)
     Q_PROPERTY(bool known READ known NOTIFY changed FINAL)
@@ -32,7 +41,12 @@ public:
     void set_station(const QString& station, const QString& signed_in, int unsent);
     void set_now(std::int64_t utc_ms);
 
+    /// Write-ups that wait, then the newest words.
+    void set_from_shop(const std::vector<ShopItem>& items);
+    const ShopItem* waiting(const QString& job) const;
+
     HomeJobs* jobs() { return &jobs_; }
+    RowsModel* from_shop() { return &from_shop_; } ///< id, job, head, text, by, waits
     /// False until the store has told its jobs once: before that nothing may be said about them.
     bool known() const { return known_; }
     int total() const { return std::max(total_, jobs_.count()); }
@@ -51,18 +65,23 @@ public:
     /// The large key: goes on with the half-done job, or starts a practice job where there is none.
     Q_INVOKABLE void press();
     Q_INVOKABLE void open(const QString& job) { emit open_asked(job); }
+    /// A write-up of the shop's becomes a job.
+    Q_INVOKABLE void begin(const QString& job) { emit begin_asked(job); }
     Q_INVOKABLE void practise() { emit practice_asked(); }
 
 signals:
     void changed();
     void tick();
     void open_asked(const QString& job);
+    void begin_asked(const QString& job);
     void practice_asked();
     void search_asked(const QString& words);
 
 private:
     const HomeRow* half_done() const;
     HomeJobs jobs_;
+    RowsModel from_shop_;
+    std::vector<ShopItem> items_;
     QString station_, signed_in_;
     bool known_ = false;
     int total_ = 0;

@@ -45,6 +45,26 @@ void NewJobModel::set_own_folder(const QString& path)
     emit changed();
 }
 
+void NewJobModel::give(const std::string& job, const std::string& tail, const std::string& title, const QString& said)
+{
+    given_ = job;
+    given_words_ = said;
+    tail_ = words(tail);
+    complaint_ = words(title);
+    refusal_.clear();
+    emit changed();
+}
+
+void NewJobModel::forget_given()
+{
+    if (given_.empty()) return;
+    given_.clear();
+    given_words_.clear();
+    tail_.clear();
+    complaint_.clear();
+    emit changed();
+}
+
 void NewJobModel::refuse(const QString& why)
 {
     refusal_ = why;
@@ -53,6 +73,7 @@ void NewJobModel::refuse(const QString& why)
 
 void NewJobModel::done()
 {
+    forget_given();
     tail_.clear();
     complaint_.clear();
     leaves_.clear();
@@ -71,7 +92,8 @@ void NewJobModel::show()
 {
     profiles_.set_rows(rows_of(at_hand_, [this](const ProfileChoice& p) {
         const QString about = p.wrong.empty() ? tr("%1 with %2, revision %3").arg(words(p.aircraft_type), words(p.unit).toUpper().replace('_', '-')).arg(p.revision) : tr("Can't be used: %1").arg(words(p.wrong));
-        return QVariantMap{{"id", words(p.name)}, {"label_text", words(p.title)}, {"detail", p.practice ? about + ", " + tr("practice") : about}, {"chosen", p.name == profile_}, {"wrong", !p.wrong.empty()}};
+        const QString whose = p.name.starts_with("shop/") ? about + ", " + tr("published by the shop") : about;
+        return QVariantMap{{"id", words(p.name)}, {"label_text", words(p.title)}, {"detail", p.practice ? whose + ", " + tr("practice") : whose}, {"chosen", p.name == profile_}, {"wrong", !p.wrong.empty()}};
     }));
     const ProfileChoice* p = chosen();
     complaints_.set_rows(p ? rows_of(p->complaints, [this](const auto& c) { return QVariantMap{{"id", words(c.first)}, {"label_text", words(c.second)}, {"chosen", c.first == kind_}}; }) : Rows());
@@ -173,7 +195,7 @@ void NewJobModel::open()
 {
     if (!missing().isEmpty()) return;
     refusal_.clear();
-    emit open_asked({profile_, tail_.trimmed().toStdString(), complaint_.trimmed().toStdString(), kind_, powered_ ? "on" : "off", departure_of(leaves_, QDateTime::currentMSecsSinceEpoch()), port_.trimmed().toStdString()});
+    emit open_asked({profile_, tail_.trimmed().toStdString(), complaint_.trimmed().toStdString(), kind_, powered_ ? "on" : "off", departure_of(leaves_, QDateTime::currentMSecsSinceEpoch()), port_.trimmed().toStdString(), given_});
 }
 
 } // namespace chockside::models

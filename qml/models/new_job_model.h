@@ -26,6 +26,7 @@ struct NewJob {
     std::string profile, tail, complaint, complaint_kind, power;
     std::int64_t departure_utc_ms = 0; ///< 0: none
     std::string port;                  ///< empty: not yet
+    std::string given;                 ///< the job of a write-up of the shop's; empty: none
 };
 
 class NewJobModel : public QObject {
@@ -40,6 +41,7 @@ class NewJobModel : public QObject {
     Q_PROPERTY(bool powered READ powered WRITE set_powered NOTIFY changed FINAL)
     Q_PROPERTY(QString port READ port WRITE set_port NOTIFY changed FINAL)
     Q_PROPERTY(QString own_folder READ own_folder NOTIFY changed FINAL)
+    Q_PROPERTY(QString given_words READ given_words NOTIFY changed FINAL)
     Q_PROPERTY(bool practice READ practice NOTIFY changed FINAL)
     Q_PROPERTY(QString missing READ missing NOTIFY changed FINAL)
     Q_PROPERTY(QString refusal READ refusal NOTIFY changed FINAL)
@@ -51,6 +53,12 @@ public:
     /// Where a shop lays its own profiles.
     void set_own_folder(const QString& path);
     QString own_folder() const { return own_folder_; }
+    /// A write-up of the shop's: its tail and words are taken over, and the job will be its own.
+    void give(const std::string& job, const std::string& tail, const std::string& title, const QString& words);
+    /// Another job than that is to be opened.
+    void forget_given();
+    /// What the shop wrote with it; empty where it gave nothing.
+    QString given_words() const { return given_words_; }
     void refuse(const QString& why);
     /// After it was opened: nothing of it stays for the next one but profile and port.
     void done();
@@ -94,7 +102,8 @@ private:
     RowsModel profiles_, complaints_, ports_;
     std::vector<ProfileChoice> at_hand_;
     std::vector<PortChoice> there_;
-    std::string profile_, kind_;
+    std::string profile_, kind_, given_;
+    QString given_words_;
     QString tail_, complaint_, leaves_, port_, person_, refusal_, own_folder_;
     bool powered_ = false;
 };

@@ -12,7 +12,8 @@ Item {
     property real room: 0
 
     readonly property bool many: home.total > 8
-    implicitHeight: home.known && home.total === 0 ? none.implicitHeight : room
+    readonly property bool bare: home.total === 0 && home.from_shop.count === 0
+    implicitHeight: home.known && bare ? none.implicitHeight : room
     Loader {
         id: finder
         active: page.many
@@ -31,6 +32,39 @@ Item {
         boundsBehavior: Flickable.StopAtBounds
         interactive: contentHeight > height + 1
         clip: interactive
+        // What comes while nobody has scrolled is seen at once.
+        property bool scrolled: false
+        onMovementStarted: scrolled = true
+        function show_first() { if (!scrolled) positionViewAtBeginning() }
+        header: Column {
+            width: list.width
+            onHeightChanged: Qt.callLater(list.show_first)
+            Repeater {
+                model: page.home.from_shop
+                Item {
+                    required property string id
+                    required property string job
+                    required property string head
+                    required property string text
+                    required property string by
+                    required property bool waits
+                    width: list.width
+                    height: shop.height + list.spacing
+                    ShopRow {
+                        id: shop
+                        objectName: (parent.waits ? "write_up:" : "word:") + parent.job
+                        width: parent.width
+                        height: implicitHeight
+                        head: parent.head
+                        said: parent.text
+                        by: parent.by
+                        write_up: parent.waits
+                        leads: parent.job !== ""
+                        onActed: parent.waits ? page.home.begin(parent.job) : page.home.open(parent.job)
+                    }
+                }
+            }
+        }
         delegate: JobRow {
             required tail
             required note
@@ -61,7 +95,7 @@ Item {
     }
     Loader {
         id: none
-        active: page.home.known && page.home.total === 0
+        active: page.home.known && page.bare
         width: parent.width
         sourceComponent: Column {
             spacing: 2 * Metrics.mm

@@ -16,6 +16,7 @@ Column {
     spacing: 2.4 * Metrics.mm
     Component.onCompleted: draft.look()
 
+    Words { visible: text !== ""; width: parent.width; text: page.draft.given_words; bold: true; font.pixelSize: Type.row }
     Words { width: parent.width; text: qsTr("Aircraft and unit"); bold: true; font.pixelSize: Type.row }
     Repeater {
         model: page.draft.profiles

@@ -124,6 +124,8 @@ std::string describe(const profile::Profile& p, const journal::Entry& e)
     if (kind == "sign") return "Signed: " + b["words"].as_text() + ", " + e.envelope.person;
     if (kind == "defer") return "Deferred: " + b["item"].as_text();
     if (kind == "closed") return "Job closed";
+    if (kind == "assigned") return "Given by the shop, " + e.envelope.person + ": " + b["title"].as_text();
+    if (kind == "replied") return "The shop, " + e.envelope.person + ": " + b["text"].as_text();
     if (kind == "void") return "Voided: " + b["reason"].as_text();
     if (kind == "amend") return "Amended: " + b["reason"].as_text();
     return kind;

@@ -1,0 +1,191 @@
+// What the shop's lead writes on the page of a shop that really runs, as a tablet gets it: a write-up that becomes a job under the shop's own
+// number, words to it and to all, a profile. And two tablets in one job.
+#include <platform/desk/desk.h>
+#include <platform/desk/from_shop.h>
+#include <platform/desk/profiles.h>
+#include <platform/system/system.h>
+
+#include <tests/support/test_main.h>
+
+#include <QNetworkAccessManager>
+#include <QNetworkReply>
+#include <QProcess>
+#include <QRegularExpression>
+#include <QTemporaryDir>
+#include <QUrlQuery>
+
+#include <algorithm>
+
+using namespace chockside;
+
+namespace {
+
+constexpr int patience_ms = 30'000;
+
+/// The shop's process, and its page as the keeper uses it.
+class Shop {
+public:
+    bool start()
+    {
+        process_.setProcessChannelMode(QProcess::MergedChannels);
+        process_.start(CHOCKSIDE_BIN_DIR "/chockside-shop", {"--data", dir_.path(), "--listen", "127.0.0.1:0"});
+        QElapsedTimer waited;
+        for (waited.start(); waited.elapsed() < patience_ms && code().isEmpty() && process_.state() != QProcess::NotRunning;) {
+            process_.waitForReadyRead(200);
+            said_ += QString::fromUtf8(process_.readAll());
+        }
+        return !code().isEmpty();
+    }
+    ~Shop()
+    {
+        process_.terminate();
+        process_.waitForFinished(5000);
+    }
+    QString code() const { return QRegularExpression("chockside-enrol:\\S+").match(said_).captured(); }
+    QString said() const { return said_; }
+    QString url() const { return QRegularExpression("http://127\\.0\\.0\\.1:\\d+").match(said_).captured(); }
+
+    
+    QString another_code() { return QRegularExpression("chockside-enrol:[A-Za-z0-9_-]+").match(QString::fromUtf8(post("/shop/tablets", "/shop/tablets/code", {}))).captured(); }
+
+    QByteArray get(const QString& path) { return answer(page_.get(QNetworkRequest(QUrl(url() + path)))); }
+    /// A form of the page at `form`, with its token.
+    QByteArray post(const QString& form, const QString& path, const QList<QPair<QString, QString>>& fields)
+    {
+        const QString html = QString::fromUtf8(get(form));
+        QByteArray body;
+        const auto add = [&](const QString& name, const QString& value) { body += (body.isEmpty() ? "" : "&") + QUrl::toPercentEncoding(name) + "=" + QUrl::toPercentEncoding(value); };
+        add("form_token", QRegularExpression("name=\"form_token\" value=\"([^\"]+)\"").match(html).captured(1));
+        for (const auto& [name, value] : fields) add(name, value);
+        return sent(path, body);
+    }
+    void sign_in() { sent("/shop/login", "name=keeper&password=" + QUrl::toPercentEncoding(QRegularExpression("password[^\\S\\n]*:?[^\\S\\n]+(\\S+)").match(said_).captured(1))); }
+
+private:
+    QByteArray sent(const QString& path, const QByteArray& body)
+    {
+        QNetworkRequest request(QUrl(url() + path));
+        request.setHeader(QNetworkRequest::ContentTypeHeader, "application/x-www-form-urlencoded");
+        request.setRawHeader("Origin", url().toUtf8());
+        return answer(page_.post(request, body));
+    }
+    QByteArray answer(QNetworkReply* reply)
+    {
+        QEventLoop loop;
+        QObject::connect(reply, &QNetworkReply::finished, &loop, &QEventLoop::quit);
+        if (!reply->isFinished()) loop.exec();
+        const QByteArray all = reply->readAll();
+        reply->deleteLater();
+        return all;
+    }
+
+    QTemporaryDir dir_;
+    QProcess process_;
+    QString said_;
+    QNetworkAccessManager page_;
+};
+
+/// A desk and what it told last.
+struct Tablet {
+    QTemporaryDir dir;
+    desk::Desk desk{{dir.path().toStdString(), system::assets_folder()}};
+    desk::FromShop from_shop;
+    std::vector<journal::JobRow> rows;
+    std::vector<desk::ProfileAtHand> profiles;
+    std::shared_ptr<const job::JobView> view;
+    sync::QueueView queue;
+    std::vector<std::string> problems;
+
+    Tablet()
+    {
+        QObject::connect(&desk, &desk::Desk::from_shop, &desk, [this](const desk::FromShop& f) { from_shop = f; });
+        QObject::connect(&desk, &desk::Desk::rows, &desk, [this](const std::vector<journal::JobRow>& r) { rows = r; });
+        QObject::connect(&desk, &desk::Desk::profiles, &desk, [this](const std::vector<desk::ProfileAtHand>& p) { profiles = p; });
+        QObject::connect(&desk, &desk::Desk::view_changed, &desk, [this](const std::shared_ptr<const job::JobView>& v) { view = v; });
+        QObject::connect(&desk, &desk::Desk::queue, &desk, [this](const sync::QueueView& q, const QString&) { queue = q; });
+        QObject::connect(&desk, &desk::Desk::problem, &desk, [this](const Problem& p) { problems.push_back(p.code); });
+        desk.set_person("LK");
+        desk.start();
+    }
+    /// Asks the shop until `holds`; nobody on a ramp would wait for the hour.
+    bool gets(const std::function<bool()>& holds)
+    {
+        QElapsedTimer waited;
+        for (waited.start(); waited.elapsed() < patience_ms; QTest::qWait(150)) {
+            if (holds()) return true;
+            if (!queue.busy) desk.try_shop();
+        }
+        return false;
+    }
+};
+
+} // namespace
+
+class TestFromShop : public QObject {
+    Q_OBJECT
+
+private slots:
+    void what_the_lead_writes_reaches_the_technician()
+    {
+        Shop shop;
+        QVERIFY2(shop.start(), qPrintable(shop.said()));
+        shop.sign_in();
+        Tablet one;
+        one.desk.enrol_at_shop(shop.code());
+        QTRY_VERIFY_WITH_TIMEOUT(one.queue.enrolled && !one.queue.busy, patience_ms);
+        const QString device = QRegularExpression("<option value=\"([0-9a-f]+)\"").match(QString::fromUtf8(shop.get("/shop/assign"))).captured(1);
+        QVERIFY2(!device.isEmpty(), shop.get("/shop/assign").constData());
+
+        shop.post("/shop/assign", "/shop/assign", {{"device", device}, {"tail", "Q4-TLN"}, {"title", "HDG 2 flags after rain"}, {"text", "Stand 4 until 18:00."}});
+        QVERIFY(one.gets([&] { return one.from_shop.write_ups.size() == 1; }));
+        const desk::GivenWriteUp given = one.from_shop.write_ups.front();
+        QCOMPARE(given.tail, std::string("Q4-TLN"));
+        QCOMPARE(given.title, std::string("HDG 2 flags after rain"));
+        QCOMPARE(given.text, std::string("Stand 4 until 18:00."));
+        QCOMPARE(given.by, std::string("keeper"));
+        QVERIFY(!given.opened);
+        QVERIFY(std::ranges::none_of(one.rows, [&](const auto& r) { return r.job == given.job; })); // no job yet
+
+        job::Opening opening;
+        opening.tail = given.tail;
+        opening.complaint = given.title;
+        opening.complaint_kind = "heading_flag";
+        opening.given = given.job;
+        one.desk.open_new(opening, "LK");
+        QTRY_VERIFY_WITH_TIMEOUT(one.view && one.view->job == given.job, patience_ms);
+        QVERIFY(one.from_shop.write_ups.front().opened);
+        QCOMPARE(one.view->journal.front().text, std::string("Given by the shop, keeper: HDG 2 flags after rain"));
+        one.desk.open_new(opening, "LK");
+        QTRY_VERIFY_WITH_TIMEOUT(std::ranges::count(one.problems, "already_opened") == 1, patience_ms);
+
+        // The page knows the job under the same number; the reply comes into the open job.
+        const QString page = "/shop/jobs/" + QString::fromStdString(given.job);
+        QVERIFY(one.gets([&] { return shop.get(page).contains("Write-up taken"); }));
+        shop.post(page, page + "/reply", {{"text", "The loan unit is on the way."}});
+        QVERIFY(one.gets([&] { return std::ranges::any_of(one.view->journal, [](const auto& l) { return l.text == "The shop, keeper: The loan unit is on the way."; }); }));
+        QCOMPARE(one.from_shop.words.front().tail, std::string("Q4-TLN"));
+
+        // After a restart all of it stands, and the job opens.
+        one.desk.open_job(QString::fromStdString(given.job));
+        QTRY_VERIFY_WITH_TIMEOUT(one.view && one.view->journal.size() >= 3, patience_ms);
+
+        // A published profile is at hand and takes the place of the one it revises.
+        system::SystemDisk disk;
+        auto bundle = desk::bundled_bytes(disk, system::assets_folder(), "sandgrouse_12_ramp");
+        QVERIFY(bundle);
+        const std::string id = (*desk::parse_bundle(*bundle))->id;
+        shop.post("/shop/profiles", "/shop/profiles", {{"bundle", QString::fromStdString(*bundle)}});
+        QVERIFY(one.gets([&] {
+            one.desk.list_profiles();
+            return std::ranges::any_of(one.profiles, [](const auto& p) { return p.name.starts_with("shop/"); });
+        }));
+        QCOMPARE(std::ranges::count(one.profiles, id, &desk::ProfileAtHand::id), 1);
+        const auto published = std::ranges::find(one.profiles, id, &desk::ProfileAtHand::id);
+        opening.given.clear();
+        one.desk.open_new(opening, "LK", QString::fromStdString(published->name));
+        QTRY_VERIFY_WITH_TIMEOUT(one.view && one.view->job != given.job, patience_ms);
+    }
+};
+
+CHOCKSIDE_TEST(TestFromShop)
+#include "tst_from_shop.moc"
