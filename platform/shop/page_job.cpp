@@ -128,6 +128,7 @@ Response Site::job(const Visit& v)
         form_token(h, v.session);
         h.markup("<label class=\"hidden\" for=\"text\">Reply</label>").open("input", {{"id", "text"}, {"name", "text"}, {"maxlength", "2000"}, {"required", ""}, {"placeholder", "Reply, comes down with the next exchange"}});
         h.element("button", {{"class", "key write"}}, "Send reply").close("form");
+        give_form(h, v);
         bench_form(h, o, v.session, v.parts[1]);
     }
     return frame(&v.session, (s.tail.empty() ? v.parts[1] : s.tail) + ": " + (s.complaint.empty() ? "no write-up yet" : s.complaint), "Jobs", h, s.practice);
@@ -156,7 +157,42 @@ Response Site::reply(const Visit& v)
     return tell_all(v, **o, draft);
 }
 
-/// To every tablet that wrote in the job.
+/// Another tablet works on in the job, as after a change of shift: from now on it gets what is written there.
+Response Site::give(const Visit& v)
+{
+    Connection* c = v.reader.ledger.connection();
+    auto o = c ? book_.open(*c, v.parts[1], false) : Result<std::shared_ptr<const Opened>>(fail("gone"));
+    if (!o) return plain(o.error().code == "not_found" ? 404 : 503);
+    const std::string device = v.field("device");
+    if (!sync::is_author(device)) return plain(400);
+    const auto& s = (*o)->state;
+    journal::Draft draft{"assigned", 1, json::Object{{"title", s.complaint}, {"tail", s.tail}, {"complaint", s.complaint}, {"text", ""}}, {}, v.session.account.name, {}};
+    auto done = act([&, job = v.parts[1]](sync::Receive& receive) -> Status {
+        auto said = receive.say(device, job, draft);
+        return said ? Status{} : Status(Unexpected{said.error()});
+    });
+    if (!done) return plain(done.error().code == "not_enrolled" ? 404 : 503, done.error().code);
+    return see("/shop/jobs/" + percent_encoded(v.parts[1]));
+}
+
+/// Tablets that do not get what is written in the job, to choose from; nothing where there is none.
+void Site::give_form(Html& h, const Visit& v)
+{
+    auto devices = v.reader.ledger.devices();
+    if (!devices) return;
+    std::erase_if(*devices, [&](const sync::Device& d) {
+        const auto has = v.reader.ledger.shares(v.parts[1], d.author);
+        return d.revoked_at || !has || *has;
+    });
+    if (devices->empty()) return;
+    h.open("form", {{"class", "reply"}, {"method", "post"}, {"action", "/shop/jobs/" + percent_encoded(v.parts[1]) + "/give"}});
+    form_token(h, v.session);
+    h.markup("<label class=\"hidden\" for=\"to\">Tablet</label><select id=\"to\" name=\"device\">");
+    for (const auto& d : *devices) h.element("option", {{"value", d.author}}, d.name);
+    h.markup("</select>").element("button", {{"class", "key write"}}, "Give to this tablet too").close("form");
+}
+
+/// To every tablet that gets what is written in the job.
 Response Site::tell_all(const Visit& v, const Opened& o, const journal::Draft& draft)
 {
     Connection* c = v.reader.ledger.connection();
@@ -165,6 +201,8 @@ Response Site::tell_all(const Visit& v, const Opened& o, const journal::Draft& d
     std::map<std::string, int> to;
     for (const auto& e : o.entries)
         if (names->contains(e.envelope.author)) ++to[e.envelope.author];
+    for (const auto& each : *names)
+        if (const auto has = v.reader.ledger.shares(v.parts[1], each.first); has && *has) ++to[each.first];
     auto said = act([&, job = v.parts[1]](sync::Receive& receive) -> Status {
         for (const auto& each : to)
             if (auto one = receive.say(each.first, job, draft); !one) return Unexpected{one.error()};

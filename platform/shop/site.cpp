@@ -33,6 +33,7 @@ const std::vector<Site::Route>& Site::routes()
         {"GET", "jobs/*", Role::reader, &Site::job},
         {"GET", "jobs/*/package", Role::reader, &Site::package},
         {"POST", "jobs/*/reply", Role::lead, &Site::reply},
+        {"POST", "jobs/*/give", Role::lead, &Site::give},
         {"POST", "jobs/*/bench", Role::lead, &Site::bench},
         {"GET", "assign", Role::lead, &Site::assign_form},
         {"POST", "assign", Role::lead, &Site::assign},

@@ -62,6 +62,8 @@ private:
     Response job(const Visit&);
     Response package(const Visit&);
     Response reply(const Visit&);
+    Response give(const Visit&);
+    void give_form(Html&, const Visit&);
     Response assign_form(const Visit&);
     Response assign(const Visit&);
     Response aircraft(const Visit&);

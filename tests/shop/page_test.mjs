@@ -89,6 +89,7 @@ for (const [path, least] of reads)
     ++rows;
   }
 const writes = [["/shop/jobs/tln-1/reply", 1, { text: "Look at P31 first" }, 303], ["/shop/jobs/fleet-0/bench", 1, { serial: "1187", fault_found: "no", text: "Ran four hours, nothing" }, 303], ["/shop/jobs/fleet-0/bench", 1, { serial: "9999", fault_found: "no", text: "" }, 400],
+  ["/shop/jobs/tln-1/give", 1, { device: tablet.author }, 303], ["/shop/jobs/tln-1/give", 1, { device: "x" }, 400], ["/shop/jobs/nowhere/give", 1, { device: tablet.author }, 404],
   ["/shop/assign", 1, { device: tablet.author, tail: "Q4-RMP", title: "ALT 1 reads 90 ft low", text: "before noon" }, 303], ["/shop/tablets/code", 1, {}, 200],
   [`/shop/tablets/${"0".repeat(32)}/revoke`, 1, { why: "lost" }, 404], ["/shop/profiles", 1, { bundle: "{}" }, 400], ["/shop/people", 2, { name: "x", role: "reader", password: "short" }, 400], ["/shop/people/nobody", 2, { role: "reader", open: "no" }, 404]];
 for (const [path, least, fields, good] of writes)

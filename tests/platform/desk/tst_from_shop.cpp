@@ -185,6 +185,49 @@ private slots:
         one.desk.open_new(opening, "LK", QString::fromStdString(published->name));
         QTRY_VERIFY_WITH_TIMEOUT(one.view && one.view->job != given.job, patience_ms);
     }
+
+    // A change of shift: the lead gives the job to a second tablet, which opens it with its profile and works on; the first sees what it did.
+    void two_tablets_work_one_job()
+    {
+        Shop shop;
+        QVERIFY2(shop.start(), qPrintable(shop.said()));
+        shop.sign_in();
+        Tablet one, two;
+        one.desk.enrol_at_shop(shop.code());
+        QTRY_VERIFY_WITH_TIMEOUT(one.queue.enrolled && !one.queue.busy, patience_ms);
+        job::Opening opening;
+        opening.tail = "Q4-RMP";
+        opening.complaint = "HDG 1 flag most of the flight";
+        opening.complaint_kind = "heading_flag";
+        one.desk.open_new(opening, "LK");
+        QTRY_VERIFY_WITH_TIMEOUT(one.view, patience_ms);
+        const QString job = QString::fromStdString(one.view->job), page = "/shop/jobs/" + job;
+        QVERIFY(one.gets([&] { return shop.get(page).contains("Write-up taken"); }));
+
+        two.desk.set_person("JR");
+        two.desk.enrol_at_shop(shop.another_code());
+        QTRY_VERIFY_WITH_TIMEOUT(two.queue.enrolled && !two.queue.busy, patience_ms);
+        const QString device = QRegularExpression("<option value=\"([0-9a-f]+)\"").match(QString::fromUtf8(shop.get(page))).captured(1);
+        QVERIFY(!device.isEmpty());
+        shop.post(page, page + "/give", {{"device", device}});
+        QVERIFY(!shop.get(page).contains("Give to this tablet too")); // all have it
+        const auto in_the_list = [&] { return std::ranges::any_of(two.rows, [&](const auto& r) { return r.job == job.toStdString() && r.tail == "Q4-RMP" && !r.status.empty(); }); };
+        QVERIFY(two.gets(in_the_list));
+        two.desk.open_job(job);
+        QTRY_VERIFY_WITH_TIMEOUT(two.view && two.view->job == job.toStdString(), patience_ms);
+        QCOMPARE(two.view->complaint, one.view->complaint);
+
+        job::Command note;
+        note.kind = "note";
+        note.args = json::Object{{"text", "Took over at six"}};
+        two.desk.submit(note);
+        const auto sees = [](const Tablet& t) { return std::ranges::any_of(t.view->journal, [](const auto& l) { return l.text == "Took over at six"; }); };
+        QTRY_VERIFY_WITH_TIMEOUT(sees(two), patience_ms);
+        QVERIFY(two.gets([&] { return two.queue.at_shop == two.queue.entries; }));
+        QVERIFY(one.gets([&] { return sees(one); }));
+        shop.post(page, page + "/reply", {{"text", "Well done, both"}});
+        for (Tablet* t : {&one, &two}) QVERIFY(t->gets([&] { return !t->from_shop.words.empty() && t->from_shop.words.front().text == "Well done, both"; }));
+    }
 };
 
 CHOCKSIDE_TEST(TestFromShop)
