@@ -278,6 +278,46 @@ private slots:
         QCOMPARE(draft.tail(), QString());
     }
 
+    void a_write_up_of_the_shops_becomes_a_job_data() { a_job_is_opened_from_the_first_screen_data(); }
+    void a_write_up_of_the_shops_becomes_a_job()
+    {
+        QFETCH(QSize, size);
+        window_->resize(size);
+        app_->show("home");
+        QTest::qWait(20);
+        const auto seen = [&](const char* name) {
+            QQuickItem* row = item(name);
+            const QRectF box = row ? row->mapRectToScene(QRectF(0, 0, row->width(), row->height())) : QRectF();
+            return row && box.height() >= 11.55 * theme::Metrics::instance()->mm() && box.left() >= -1 && box.right() <= size.width() + 1;
+        };
+        QTRY_VERIFY(seen("write_up:shop-1"));
+        QVERIFY(seen("word:08-put-right"));
+        QCOMPARE(app_->home()->sentence(), QString("One write-up from the shop waits."));
+        QMetaObject::invokeMethod(item("write_up:shop-1"), "act");
+        QTRY_COMPARE(app_->screen(), QString("new"));
+        QTest::qWait(20);
+        models::NewJobModel& draft = *app_->draft();
+        QCOMPARE(draft.tail() + ", " + draft.complaint(), QString("Q4-WHM, Attitude 1 flag on taxi"));
+        QVERIFY(draft.given_words().contains("stand 4"));
+
+        // Another job than that one: nothing of it stays.
+        app_->show("home");
+        QCOMPARE(draft.tail() + draft.given_words(), QString());
+        app_->home()->begin("shop-1");
+        draft.choose_profile("own/sandgrouse_20");
+        draft.choose_complaint("attitude_flag");
+        app_->settings()->set_person("LK");
+        QCOMPARE(draft.missing(), QString());
+        draft.open();
+        QCOMPARE(backend_->opened.back().given, std::string("shop-1"));
+        QCOMPARE(app_->screen(), QString("job"));
+
+        app_->show("home");
+        QTRY_VERIFY(item("word:08-put-right"));
+        QMetaObject::invokeMethod(item("word:08-put-right"), "act");
+        QTRY_COMPARE(app_->screen(), QString("job"));
+    }
+
     void a_time_of_departure_is_the_next_one()
     {
         const std::int64_t noon = 20'000LL * 86'400'000 + 12 * 3'600'000;
