@@ -1,7 +1,7 @@
 #include <platform/cli/link_commands.h>
 
 #include <core/base/json.h>
-#include <platform/cli/link_listen.h>
+#include <platform/desk/port_look.h>
 #include <platform/words/words.h>
 
 #include <CLI/CLI.hpp>
@@ -57,7 +57,7 @@ int check(const Options& o, const Run& run)
     const auto plan = codec::Plan::compile((*profile)->unit);
     if (!plan) return say(plan.error(), run);
     const Loop loop;
-    const auto facts = look_at_port(QString::fromStdString(o.port), *plan, o.seconds);
+    const auto facts = desk::look_at_port(QString::fromStdString(o.port), *plan, o.seconds);
     const auto steps = link::check_port(facts, **profile);
     const auto* gap = link::first_gap(steps);
     json::Array list;
@@ -81,7 +81,7 @@ json::Value guess_value(const link::StreamGuess& g)
 int identify(const Options& o, const Run& run)
 {
     const Loop loop;
-    const auto samples = take_samples(QString::fromStdString(o.port), o.rates.empty() ? usual_rates() : o.rates, o.seconds);
+    const auto samples = desk::take_samples(QString::fromStdString(o.port), o.rates.empty() ? desk::usual_rates() : o.rates, o.seconds);
     if (!samples) return say(samples.error(), run);
     const auto guesses = link::identify(*samples);
     json::Array list;

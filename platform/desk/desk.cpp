@@ -21,6 +21,7 @@ Desk::Desk(DeskOptions options, QObject* parent) : QObject(parent), thread_(std:
     connect(worker_, &DeskWorker::counted, this, &Desk::counted);
     connect(worker_, &DeskWorker::profiles, this, &Desk::profiles);
     connect(worker_, &DeskWorker::from_shop, this, &Desk::from_shop);
+    connect(worker_, &DeskWorker::port_checked, this, &Desk::port_checked);
     connect(worker_, &DeskWorker::history, this, &Desk::history);
     connect(worker_, &DeskWorker::history_saved, this, &Desk::history_saved);
     connect(worker_, &DeskWorker::view_changed, this, [this](std::shared_ptr<const job::JobView> view) {
@@ -74,6 +75,11 @@ void Desk::take_back(const QString& folder)
 void Desk::try_shop()
 {
     QMetaObject::invokeMethod(worker_, [w = worker_] { w->try_shop(); });
+}
+
+void Desk::check_port()
+{
+    QMetaObject::invokeMethod(worker_, &DeskWorker::check_port);
 }
 
 void Desk::list()

@@ -8,6 +8,7 @@
 #include <core/job/guard.h>
 #include <core/job/view.h>
 #include <core/journal/store.h>
+#include <core/link/port_check.h>
 #include <core/people/people.h>
 #include <core/sync/tablet.h>
 #include <core/trend/viewer.h>
@@ -37,6 +38,14 @@ struct Carrying {
     QString file;                             ///< path
     qint64 first = 0, last = 0, upto = 0;     ///< own entries in the file; the last one in the series
     QStringList symbols;                      ///< texts of the series
+};
+
+/// Why nothing is heard on a port, or that all is well: every step in order.
+struct PortChecked {
+    QString port;
+    std::vector<link::PortStep> steps;
+    qint64 bytes = 0, frames = 0;
+    QString part; ///< as the unit names itself
 };
 
 class Desk : public QObject {
@@ -75,6 +84,9 @@ public slots:
     void open_job(const QString& job);
     /// The port that "open the link" uses.
     void set_port(const QString& port);
+    /// Looks why nothing is heard on that port: the line is let go, some seconds are listened, the unit is asked who it is, and where nothing
+    /// fits other rates are tried. `port_checked` follows; code port_not_chosen.
+    void check_port();
     void set_person(const QString& person);
     /// Answers the present prompt: the outcome id, the number as decimal text, or empty for an act. `prompt_id` guards against a
     /// prompt that has changed meanwhile. Links, sessions, readings, watches and fits are carried out, then recorded.
@@ -117,6 +129,7 @@ signals:
     void key_kept(bool in_keyring);
     /// Who can sign on this device; told at the start and when somebody is new.
     void people(std::vector<chockside::people::Person> people);
+    void port_checked(chockside::desk::PortChecked checked);
     /// What the shop wrote for this tablet; told at the start and when something came.
     void from_shop(chockside::desk::FromShop what);
 

@@ -486,6 +486,7 @@ void DeskWorker::drop_link()
 void DeskWorker::stop()
 {
     timer_.reset();
+    if (check_thread_) check_thread_->wait();
     drop_history();
     drop_link();
     shop_.reset();

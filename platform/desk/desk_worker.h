@@ -33,6 +33,7 @@ public slots:
     void open_new(const chockside::job::Opening& opening, const QString& person, const QString& profile);
     void open_job(const QString& job);
     void set_port(const QString& port);
+    void check_port();
     void set_person(const QString& person);
     void press(const QString& prompt_id, const QString& answer, const chockside::json::Value& extra);
     void submit(const chockside::job::Command& command);
@@ -71,6 +72,7 @@ signals:
     void history(std::shared_ptr<const chockside::trend::Seen> seen);
     void history_saved(QString path);
     void from_shop(chockside::desk::FromShop what);
+    void port_checked(chockside::desk::PortChecked checked);
 
 private:
     /// A prompt whose answer the line has to give first.
@@ -121,6 +123,7 @@ private:
     std::unique_ptr<ShopLink> shop_; ///< stands on the store
     std::unique_ptr<QThread> link_thread_;
     LinkWorker* link_ = nullptr;
+    std::unique_ptr<QThread> check_thread_; ///< listens for some seconds
     std::unique_ptr<QThread> history_thread_;
     HistoryWorker* history_ = nullptr;
     QString port_;

@@ -44,6 +44,7 @@ public:
     bool has_job() const { return profile_ != nullptr; }
     const job::JobState& state() const { return state_; }
     const profile::Profile& profile() const { return *profile_; }
+    std::shared_ptr<const profile::Profile> shared_profile() const { return profile_; }
     const std::vector<journal::Entry>& entries() const { return entries_; }
     job::Context context() const;
     const job::Reasoning& reasoning();

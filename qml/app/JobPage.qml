@@ -11,6 +11,7 @@ JobScreen {
     live: app.live
     history: app.history
     draft: app.draft
+    portCheck: app.port_check
     flex: app.flex
     hands: app.practice
     settings: app.settings

@@ -24,6 +24,7 @@ void App::connect_backend()
     connect(&backend_, &AppBackend::viewChanged, this, &App::take_view);
     connect(&backend_, &AppBackend::liveChanged, &live_, &models::LiveModel::push);
     connect(&backend_, &AppBackend::profilesChanged, &draft_, &models::NewJobModel::set_profiles);
+    connect(&backend_, &AppBackend::portChecked, &port_check_, &models::PortCheckModel::set);
     connect(&backend_, &AppBackend::portsChanged, &draft_, &models::NewJobModel::set_ports);
     connect(&backend_, &AppBackend::historyChanged, &history_, &models::HistoryModel::set_seen);
     connect(&backend_, &AppBackend::historySaved, &history_, &models::HistoryModel::set_saved);
@@ -35,6 +36,10 @@ void App::connect_backend()
     connect(&backend_, &AppBackend::refused, this, [this](const QString& words) {
         if (lock_.locked()) lock_.refuse(words);
         else if (screen_ == "earlier") history_.refuse(words);
+        else if (screen_ == "port") {
+            port_check_.forget();
+            job_.set_refusal(words);
+        }
         else if (screen_ == "new") {
             opening_ = false;
             draft_.refuse(words);
@@ -85,6 +90,8 @@ void App::connect_models()
     connect(&job_, &models::JobModel::commanded, &backend_, &AppBackend::submit);
     connect(&draft_, &models::NewJobModel::list_asked, &backend_, [this] { backend_.list_new(); });
     connect(&draft_, &models::NewJobModel::port_asked, &backend_, &AppBackend::use_port);
+    connect(&draft_, &models::NewJobModel::port_asked, &port_check_, [this] { port_check_.forget(); });
+    connect(&port_check_, &models::PortCheckModel::check_asked, &backend_, [this] { backend_.check_port(); });
     connect(&draft_, &models::NewJobModel::open_asked, this, [this](const models::NewJob& job) {
         opening_ = true;
         returned_ = true; // nobody was away from it
@@ -155,6 +162,7 @@ void App::take_view(const job::JobView& view)
     if (view.job != job_.view().job) {
         live_.clear();
         history_.forget();
+        port_check_.forget();
     }
     job_.set_view(view);
     flex_.set_places(view.isolate.places);

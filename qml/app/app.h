@@ -30,6 +30,7 @@ class App : public QObject {
     Q_PROPERTY(chockside::models::LiveModel* live READ live CONSTANT FINAL)
     Q_PROPERTY(chockside::models::HistoryModel* history READ history CONSTANT FINAL)
     Q_PROPERTY(chockside::models::NewJobModel* draft READ draft CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::PortCheckModel* port_check READ port_check CONSTANT FINAL)
     Q_PROPERTY(chockside::models::PracticeModel* practice READ practice CONSTANT FINAL)
     Q_PROPERTY(chockside::models::FlexModel* flex READ flex CONSTANT FINAL)
     Q_PROPERTY(chockside::models::SettingsModel* settings READ settings CONSTANT FINAL)
@@ -55,6 +56,7 @@ public:
     models::LiveModel* live() { return &live_; }
     models::HistoryModel* history() { return &history_; }
     models::NewJobModel* draft() { return &draft_; }
+    models::PortCheckModel* port_check() { return &port_check_; }
     models::PracticeModel* practice() { return &practice_; }
     models::FlexModel* flex() { return &flex_; }
     models::QueueModel* queue() { return &queue_; }
@@ -99,6 +101,7 @@ private:
     models::LiveModel live_;
     models::HistoryModel history_;
     models::NewJobModel draft_;
+    models::PortCheckModel port_check_;
     models::PracticeModel practice_;
     models::FlexModel flex_;
     models::QueueModel queue_;

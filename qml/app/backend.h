@@ -6,6 +6,7 @@
 #include "job_model.h"
 #include "live_model.h"
 #include "new_job_model.h"
+#include "port_check_model.h"
 #include "queue_model.h"
 
 #include <core/job/command.h>
@@ -50,6 +51,8 @@ public:
     virtual void open_new(const models::NewJob&) {}
     /// The port that the next opening of the line takes.
     virtual void use_port(const QString& /*path*/) {}
+    /// Why nothing is heard on the port: answered by portChecked, or refused.
+    virtual void check_port() {}
     virtual void leave_job() {}
     virtual void try_shop() {}
     virtual void enrol_at_shop(const QString& /*code*/) {}
@@ -80,6 +83,7 @@ signals:
     void viewChanged(const chockside::job::JobView& view);
     void liveChanged(const chockside::models::LiveFrame& frame);
     void profilesChanged(const std::vector<chockside::models::ProfileChoice>& profiles);
+    void portChecked(const chockside::models::PortSeen& seen);
     void portsChanged(const std::vector<chockside::models::PortChoice>& ports);
     void historyChanged(std::shared_ptr<const chockside::trend::Seen> seen);
     void historySaved(const QString& path);

@@ -43,6 +43,15 @@ DeskBackend::DeskBackend(const BackendOptions& options)
         emit profilesChanged(choices);
     });
     connect(&desk_, &desk::Desk::from_shop, this, &DeskBackend::take_from_shop);
+    connect(&desk_, &desk::Desk::port_checked, this, [this](const desk::PortChecked& c) {
+        models::PortSeen seen{c.port, {}, c.bytes, c.frames, c.part};
+        for (const auto& step : c.steps) {
+            const bool gap = step.state == link::PortStep::State::gap;
+            const auto said = gap ? words::of(step.seen) : words::Words{};
+            seen.steps.push_back({step.id, gap ? job::Mark::attention : step.state == link::PortStep::State::good ? job::Mark::good : job::Mark::none, QString::fromStdString(said.message), QString::fromStdString(said.mend), step.minutes});
+        }
+        emit portChecked(seen);
+    });
     connect(&desk_, &desk::Desk::carried, this, [this](const desk::Carrying& c) { emit carried({c.file, c.first, c.last, c.upto, c.symbols}); });
     connect(&desk_, &desk::Desk::taken_back, this, &DeskBackend::takenBack);
     connect(&desk_, &desk::Desk::history, this, &DeskBackend::historyChanged);

@@ -33,6 +33,7 @@ public:
     QString own_profiles() const override;
     void open_new(const models::NewJob& job) override;
     void use_port(const QString& path) override;
+    void check_port() override { desk_.check_port(); }
     void leave_job() override;
     void try_shop() override { desk_.try_shop(); }
     void enrol_at_shop(const QString& code) override { desk_.enrol_at_shop(code); }

@@ -53,6 +53,15 @@ void SampleBackend::serve(const QString& name)
     if (name.startsWith("06")) feed_live();
 }
 
+void SampleBackend::check_port()
+{
+    models::PortSeen seen{port, {}, 2880, 0, {}};
+    for (const char* id : {"port", "rights", "free", "open", "bytes", "echo"}) seen.steps.push_back({id, job::Mark::good, {}, {}, 0});
+    seen.steps.push_back({"rate", job::Mark::attention, "2880 bytes came and none fit 115 200 bits a second.", "Set 38 400: frames are whole there. Else swap A and B at the adapter.", 1});
+    for (const char* id : {"frames", "reply", "unit"}) seen.steps.push_back({id, job::Mark::none, {}, {}, 0});
+    emit portChecked(seen);
+}
+
 void SampleBackend::list_new()
 {
     const std::vector<std::pair<std::string, std::string>> written{{"heading_flag", "Heading flag"}, {"heading_error", "Heading wrong, no flag"}, {"attitude_flag", "Attitude flag"}};

@@ -32,6 +32,7 @@ public:
     QString own_profiles() const override { return "profiles"; }
     void open_new(const models::NewJob& job) override { opened.push_back(job), serve("02-write-up"); }
     void use_port(const QString& path) override { port = path; }
+    void check_port() override;
     std::vector<models::NewJob> opened;
     QString port;
     void save_history() override { emit historySaved("Q4-TLN-readings.csv"); }

@@ -11,6 +11,7 @@ Frame {
     required property LiveModel live
     required property HistoryModel history
     required property NewJobModel draft
+    required property PortCheckModel portCheck
     required property FlexModel flex
     required property PracticeModel hands
     required property SettingsModel settings
@@ -49,7 +50,7 @@ Frame {
         switch (sheet) {
         case "open": return job.open_count === 0 ? qsTr("Nothing stands open.") : qsTr("%1 open. Last out, first back.").arg(job.open_count)
         case "live": return job.link_good ? qsTr("What arrives on the line.") : qsTr("Nothing arrives on the line.")
-        case "port": return qsTr("Where does the unit’s line come in?")
+        case "port": return portCheck.sentence !== "" ? portCheck.sentence : qsTr("Where does the unit’s line come in?")
         case "earlier": return qsTr("What arrived earlier in this job.")
         case "other": return qsTr("Other checks, and what each costs.")
         case "hands": return qsTr("The practice aircraft: look, and lay hands on.")
@@ -94,6 +95,8 @@ Frame {
             return [{id: "back", icon: "back", word: qsTr("Back")}, {id: "earlier", icon: "list", word: qsTr("Earlier readings")}]
         if (sheet === "earlier")
             return [{id: "live", icon: "back", word: qsTr("Back")}, {id: "csv", icon: "", word: qsTr("Save as CSV"), waits: !history.any}]
+        if (sheet === "port")
+            return [{id: "back", icon: "back", word: qsTr("Back")}, {id: "check", icon: "", word: portCheck.busy ? qsTr("Listening") : qsTr("Check the port"), waits: portCheck.busy || draft.port.trim() === "", why: portCheck.busy ? qsTr("It listens for some seconds") : qsTr("Choose a port first")}]
         if (sheet !== "job" || !follows)
             return [{id: "back", icon: "back", word: qsTr("Back")}]
         if (flexing)
@@ -178,6 +181,7 @@ Frame {
                 screen.shown("note")
             }
             else if (id === "csv") screen.history.save()
+            else if (id === "check") screen.portCheck.check()
             else if (id === "report") screen.reportAsked()
             else if (id === "photo") screen.job.photo(screen.job.prompt.label, "")
             else if (id === "freeze") screen.live.frozen = !screen.live.frozen
@@ -224,7 +228,14 @@ Frame {
     Component { id: partPage; PartForm { job: screen.job; phone: screen.phone; room: centre.room } }
     Component { id: openPage; OpenList { job: screen.job; phone: screen.phone } }
     Component { id: livePage; Live { job: screen.job; live: screen.live; phone: screen.phone; room: centre.room } }
-    Component { id: portPage; PortList { draft: screen.draft; phone: screen.phone; Component.onCompleted: draft.look() } }
+    Component {
+        id: portPage
+        Column {
+            spacing: 3.6 * Metrics.mm
+            PortCheck { visible: screen.portCheck.done; width: parent.width; check: screen.portCheck; phone: screen.phone }
+            PortList { width: parent.width; draft: screen.draft; phone: screen.phone; Component.onCompleted: draft.look() }
+        }
+    }
     Component { id: earlierPage; History { history: screen.history; phone: screen.phone; room: centre.room } }
     Component { id: otherPage; OtherChecks { job: screen.job; phone: screen.phone; room: centre.room; onTaken: screen.shown("job") } }
     Component { id: journalPage; Journal { job: screen.job; phone: screen.phone } }

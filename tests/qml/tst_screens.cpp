@@ -318,6 +318,37 @@ private slots:
         QTRY_COMPARE(app_->screen(), QString("job"));
     }
 
+    void the_port_check_names_the_first_gap_data() { a_job_is_opened_from_the_first_screen_data(); }
+    void the_port_check_names_the_first_gap()
+    {
+        QFETCH(QSize, size);
+        window_->resize(size);
+        put_on("03-as-found");
+        app_->port_check()->forget();
+        app_->draft()->set_port("");
+        app_->show("port");
+        QTest::qWait(20);
+        const auto key = [&] {
+            const auto all = keys();
+            const auto at = std::find_if(all.begin(), all.end(), [](const QQuickItem* k) { return label(k) == "Check the port"; });
+            return at == all.end() ? nullptr : *at;
+        };
+        QVERIFY(key() && key()->property("waits").toBool()); // no port yet
+        app_->draft()->set_port("/dev/ttyUSB0");
+        QTRY_VERIFY(key() && !key()->property("waits").toBool());
+        QMetaObject::invokeMethod(key(), "act");
+        QTRY_VERIFY(app_->port_check()->done());
+        QVERIFY(app_->port_check()->sentence().startsWith("2880 bytes came"));
+        QCOMPARE(app_->port_check()->steps()->count(), 10);
+        QCOMPARE(app_->port_check()->minutes(), QString("1 min"));
+        for (QQuickItem* each : keys()) {
+            const QRectF box = each->mapRectToScene(QRectF(0, 0, each->width(), each->height()));
+            QVERIFY2(box.left() >= -1 && box.right() <= size.width() + 1, qPrintable(label(each)));
+        }
+        app_->draft()->set_port("/dev/ttyS0"); // another port: nothing is known of it
+        QVERIFY(!app_->port_check()->done());
+    }
+
     void a_time_of_departure_is_the_next_one()
     {
         const std::int64_t noon = 20'000LL * 86'400'000 + 12 * 3'600'000;

@@ -64,7 +64,7 @@ void put_on(app::App& app, app::SampleBackend& backend, const QString& name)
         return app.draft()->set_complaint("HDG 2 flags after rain");
     }
     if (name.startsWith("help")) return app.show("help");
-    const bool flat = name.startsWith("15") || name.startsWith("17") || name.startsWith("open") || name.startsWith("hands") || name.startsWith("other") || name.startsWith("live") || name.startsWith("earlier");
+    const bool flat = name.startsWith("15") || name.startsWith("16") || name.startsWith("17") || name.startsWith("open") || name.startsWith("hands") || name.startsWith("other") || name.startsWith("live") || name.startsWith("earlier");
     const QString view = name.startsWith("17c") ? name : name.startsWith("live") ? QString("06-flex") : flat ? QString("05-isolate") : name;
     app.home()->open(view);
     app.look_at(app.job()->stage());
@@ -73,6 +73,11 @@ void put_on(app::App& app, app::SampleBackend& backend, const QString& name)
     if (name.startsWith("17d")) emit backend.bannerChanged("stop", "Stop. The journal can’t be written.", "The tablet is full. Your last entry, 14:57:02, is safe. Nothing after it.",
                                                            {"Leave the aircraft as it is. Six things are open.", "Free space on this tablet.", "No space to free? Write on paper, add it later as an amendment."});
     if (name.startsWith("open") || name.startsWith("hands") || name.startsWith("other") || name.startsWith("live")) app.show(name);
+    if (name.startsWith("16")) {
+        app.draft()->set_port("/dev/ttyUSB0");
+        app.show("port");
+        app.port_check()->check();
+    }
     if (name.startsWith("earlier")) {
         app.show("earlier");
         if (name.endsWith("match")) app.history()->later();
@@ -97,7 +102,7 @@ int main(int argc, char** argv)
     QQuickWindow* window = app::load_window(engine, app);
     if (!window) return 1;
     app.start();
-    QStringList names = app::sample_names() + QStringList{"01-home", "15-resume", "17a-link-lost", "17d-tablet-full", "lock", "queue", "queue-over", "settings", "help", "open", "hands", "other", "live", "earlier", "earlier-match", "new"};
+    QStringList names = app::sample_names() + QStringList{"01-home", "15-resume", "16-port", "17a-link-lost", "17d-tablet-full", "lock", "queue", "queue-over", "settings", "help", "open", "hands", "other", "live", "earlier", "earlier-match", "new"};
     const QStringList wanted = gui.arguments().mid(1);
     for (const Size& size : sizes)
         for (int light = 0; light < 3; ++light)

@@ -1,4 +1,4 @@
-#include <platform/cli/link_listen.h>
+#include <platform/desk/port_look.h>
 
 #include <core/codec/decoder.h>
 #include <core/link/exchange.h>
@@ -11,7 +11,7 @@
 #include <algorithm>
 #include <functional>
 
-namespace chockside::cli {
+namespace chockside::desk {
 
 namespace {
 
@@ -140,4 +140,4 @@ Result<std::vector<link::RateSample>> take_samples(const QString& port, const st
     return samples;
 }
 
-} // namespace chockside::cli
+} // namespace chockside::desk

@@ -1,5 +1,5 @@
 // The port check against the practice aircraft on a pseudo-terminal, with the faults of a line that a person would meet.
-#include <platform/cli/link_listen.h>
+#include <platform/desk/port_look.h>
 
 #include <core/profile/load.h>
 #include <platform/cli/command.h>
@@ -26,7 +26,7 @@ std::string gap_of(const link::PortFacts& facts, const profile::Profile& profile
 
 } // namespace
 
-class TestLinkListen : public QObject {
+class TestPortLook : public QObject {
     Q_OBJECT
     QTemporaryDir folder_;
     std::shared_ptr<const profile::Profile> profile_;
@@ -63,26 +63,26 @@ private slots:
 
     void a_port_that_is_not_there()
     {
-        QCOMPARE(gap_of(cli::look_at_port(QStringLiteral("/dev/ttyNotThere7"), plan(), 0.5), *profile_), std::string("port"));
+        QCOMPARE(gap_of(desk::look_at_port(QStringLiteral("/dev/ttyNotThere7"), plan(), 0.5), *profile_), std::string("port"));
     }
 
     void no_cable_is_silence()
     {
         QVERIFY(hands_->ask(json::Object{{"hand", "cable"}, {"to", "none"}}).has_value());
-        QCOMPARE(gap_of(cli::look_at_port(port_, plan(), 1), *profile_), std::string("bytes"));
+        QCOMPARE(gap_of(desk::look_at_port(port_, plan(), 1), *profile_), std::string("bytes"));
     }
 
     void the_right_line_has_no_gap()
     {
         QVERIFY(hands_->ask(json::Object{{"hand", "cable"}, {"to", "J5A"}}).has_value());
-        const auto facts = cli::look_at_port(port_, plan(), 2);
+        const auto facts = desk::look_at_port(port_, plan(), 2);
         QCOMPARE(gap_of(facts, *profile_), std::string("none"));
         QVERIFY(facts.good_frames > 20);
     }
 
     void a_wrong_rate_is_named_with_the_right_one()
     {
-        const auto facts = cli::look_at_port(port_, plan(9600), 1);
+        const auto facts = desk::look_at_port(port_, plan(9600), 1);
         QCOMPARE(gap_of(facts, *profile_), std::string("rate"));
         QVERIFY(facts.rate_that_fits.has_value());
         QCOMPARE(*facts.rate_that_fits, 115200);
@@ -90,7 +90,7 @@ private slots:
 
     void an_unknown_stream_is_identified()
     {
-        const auto samples = cli::take_samples(port_, {9600, 57600, 115200}, 1);
+        const auto samples = desk::take_samples(port_, {9600, 57600, 115200}, 1);
         QVERIFY(samples.has_value());
         const auto guesses = link::identify(*samples);
         QVERIFY(!guesses.empty());
@@ -100,5 +100,5 @@ private slots:
     }
 };
 
-CHOCKSIDE_TEST(TestLinkListen)
-#include "tst_link_listen.moc"
+CHOCKSIDE_TEST(TestPortLook)
+#include "tst_port_look.moc"

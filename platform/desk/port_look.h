@@ -1,5 +1,5 @@
 #pragma once
-// Listening to a port for a while, for commands that have no desk.
+// Listening to a port for a while, for whoever asks why nothing is heard.
 
 #include <core/codec/plan.h>
 #include <core/link/identify.h>
@@ -10,7 +10,7 @@
 #include <memory>
 #include <vector>
 
-namespace chockside::cli {
+namespace chockside::desk {
 
 /// Opens the port as the profile says, listens, asks the unit who it is, and tells what was seen. Where nothing fits, other rates are
 /// tried. Needs a running QCoreApplication.
@@ -21,4 +21,4 @@ Result<std::vector<link::RateSample>> take_samples(const QString& port, const st
 
 const std::vector<int>& usual_rates();
 
-} // namespace chockside::cli
+} // namespace chockside::desk
