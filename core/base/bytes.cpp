@@ -1,6 +1,7 @@
 #include <core/base/bytes.h>
 
 #include <algorithm>
+#include <array>
 
 namespace chockside {
 
@@ -41,6 +42,15 @@ std::size_t sequence(std::string_view text, std::size_t at)
 }
 
 constexpr std::string_view alphabet = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+
+constexpr unsigned char not_base64 = 0xff;
+
+constexpr std::array<unsigned char, 256> base64_values = [] {
+    std::array<unsigned char, 256> values{};
+    values.fill(not_base64);
+    for (std::size_t i = 0; i < alphabet.size(); ++i) values[static_cast<unsigned char>(alphabet[i])] = static_cast<unsigned char>(i);
+    return values;
+}();
 
 } // namespace
 
@@ -97,6 +107,7 @@ std::optional<Bytes> from_hex(std::string_view text)
 std::string to_base64(ByteView bytes)
 {
     std::string text;
+    text.reserve((bytes.size() + 2) / 3 * 4);
     for (std::size_t i = 0; i < bytes.size(); i += 3) {
         std::uint32_t group = 0;
         const std::size_t n = std::min<std::size_t>(3, bytes.size() - i);
@@ -110,16 +121,17 @@ std::optional<Bytes> from_base64(std::string_view text)
 {
     if (text.size() % 4) return std::nullopt;
     Bytes bytes;
+    bytes.reserve(text.size() / 4 * 3);
     for (std::size_t i = 0; i < text.size(); i += 4) {
         std::uint32_t group = 0;
         int pads = 0;
         for (std::size_t k = 0; k < 4; ++k) {
             const char c = text[i + k];
-            const auto at = alphabet.find(c);
+            const unsigned value = base64_values[static_cast<unsigned char>(c)];
             const bool pad = c == '=' && i + 4 == text.size() && k >= 2;
-            if ((at == std::string_view::npos && !pad) || (pads && !pad)) return std::nullopt;
+            if ((value == not_base64 && !pad) || (pads && !pad)) return std::nullopt;
             pads += pad ? 1 : 0;
-            group = group << 6 | (pad ? 0u : static_cast<std::uint32_t>(at));
+            group = group << 6 | (pad ? 0u : value);
         }
         if (pads && (group & ((1u << (8 * pads)) - 1u))) return std::nullopt; // bits that no encoder leaves (RFC 4648, 3.5)
         for (int k = 0; k < 3 - pads; ++k) bytes.push_back(static_cast<std::byte>(group >> (16 - 8 * k) & 255));

@@ -120,6 +120,18 @@ private:
     std::vector<Frame> stack_;
 };
 
+template <class Iterator>
+bool parsed(Iterator begin, Iterator end, Builder& builder)
+{
+    bool ok = false;
+    try {
+        ok = nlohmann::json::sax_parse(begin, end, &builder);
+    } catch (const std::exception&) {
+        builder.code = "json_syntax";
+    }
+    return ok && builder.code.empty();
+}
+
 std::pair<int, int> line_column(std::string_view text, std::size_t position)
 {
     int line = 1, column = 1;
@@ -135,16 +147,12 @@ std::pair<int, int> line_column(std::string_view text, std::size_t position)
 Result<Value> read(std::string_view text, const ReadLimits& limits)
 {
     if (text.size() > limits.bytes) return fail("json_too_long", "", {{"most", std::to_string(limits.bytes)}});
+    Builder quick(limits);
+    if (parsed(text.data(), text.data() + text.size(), quick)) return std::move(quick.result);
+    // Only who is refused pays for knowing where.
     Builder builder(limits);
-    bool ok = false;
     std::size_t taken = 0;
-    try {
-        const CountingIterator begin{text.data(), &taken}, end{text.data() + text.size(), &taken};
-        ok = nlohmann::json::sax_parse(begin, end, &builder);
-    } catch (const std::exception&) {
-        builder.code = "json_syntax";
-    }
-    if (ok && builder.code.empty()) return std::move(builder.result);
+    (void)parsed(CountingIterator{text.data(), &taken}, CountingIterator{text.data() + text.size(), &taken}, builder);
     const auto [line, column] = line_column(text, taken);
     return fail(builder.code.empty() ? "json_syntax" : builder.code, builder.detail,
         {{"line", std::to_string(line)}, {"column", std::to_string(column)}, {"what", builder.detail}, {"key", builder.detail}});
