@@ -1,8 +1,15 @@
 #include <platform/shop/writer.h>
 
+#include <algorithm>
 #include <future>
 
 namespace chockside::shop {
+
+namespace {
+
+constexpr std::chrono::milliseconds longest_patience{1};
+
+} // namespace
 
 Writer::Writer(SqlLedger& ledger, sync::Receive& receive, Options options) : ledger_(ledger), receive_(receive), options_(options)
 {
@@ -19,8 +26,7 @@ bool Writer::put_in(const std::function<void(Group&)>& add)
     const std::lock_guard hold(mutex_);
     if (stopping_ || count_ >= options_.queue) return false;
     add(waiting_);
-    ++count_;
-    bell_.notify_one();
+    if (++count_ >= wanted_) bell_.notify_one();
     return true;
 }
 
@@ -77,7 +83,14 @@ Writer::Group Writer::take()
 {
     std::unique_lock hold(mutex_);
     bell_.wait(hold, [this] { return stopping_ || count_ > 0; });
-    count_ = 0;
+    // Who was answered together mostly asks again together. A commit that begins with the first of them keeps the others waiting for it and
+    // then needs one more; waiting for them as long as a commit takes costs at most that one.
+    if (count_ < together_) {
+        wanted_ = together_;
+        bell_.wait_for(hold, patience_, [this] { return stopping_ || count_ >= wanted_; });
+        wanted_ = 1;
+    }
+    together_ = std::exchange(count_, 0);
     return std::exchange(waiting_, {});
 }
 
@@ -86,9 +99,11 @@ void Writer::loop()
     for (;;) {
         Group group = take();
         if (group.empty()) break;
+        const auto began = std::chrono::steady_clock::now();
         answer_all(group);
         for (auto& act : group.acts) act(receive_);
         if (!group.works.empty()) commit_all(std::move(group.works));
+        patience_ = std::min<std::chrono::nanoseconds>(std::chrono::steady_clock::now() - began, longest_patience);
         Connection* c = ledger_.connection();
         well_ = c != nullptr;
         if (!c || ++since_checkpoint_ < options_.checkpoint_every) continue;

@@ -5,6 +5,7 @@
 #include <platform/shop/ledger_sql.h>
 
 #include <atomic>
+#include <chrono>
 #include <condition_variable>
 #include <deque>
 #include <functional>
@@ -76,6 +77,9 @@ private:
     std::condition_variable bell_;
     Group waiting_;
     std::size_t count_ = 0;
+    std::size_t wanted_ = 1;   ///< so many must wait before the bell rings
+    std::size_t together_ = 0; ///< how many the last group held
+    std::chrono::nanoseconds patience_{0};
     std::string trouble_;
     std::atomic<std::uint64_t> commits_{0}, works_{0}, failed_{0};
     std::atomic<bool> stopping_{false}, well_{true};
