@@ -26,7 +26,12 @@ std::string shape_flaw(const Entry& e)
     return own != stated->seen.end() && own->second >= stated->seq ? "seen" : "";
 }
 
-std::string signature_flaw(const Entry& e, const Keys& keys)
+bool holds(ByteView hash, ByteView signature, ByteView public_key)
+{
+    return trust::verify(trust::Domain::entry, hash, signature, public_key);
+}
+
+std::string signature_flaw(const Entry& e, const Keys& keys, const SignatureHolds& signature_holds)
 {
     if (entry_hash(e.envelope_bytes) != e.hash) return "hash";
     const auto key = keys.find(e.envelope.author);
@@ -35,7 +40,7 @@ std::string signature_flaw(const Entry& e, const Keys& keys)
     const auto signature = from_hex(e.signature);
     // Upper-case digits would be a second spelling of one entry.
     if (!signature || to_hex(*signature) != e.signature) return "signature";
-    return trust::verify(trust::Domain::entry, *from_hex(e.hash), *signature, *public_key) ? "" : "signature";
+    return signature_holds(*from_hex(e.hash), *signature, *public_key) ? "" : "signature";
 }
 
 std::string body_flaw(const Entry& e)
@@ -46,10 +51,10 @@ std::string body_flaw(const Entry& e)
     return json::write(e.body) == e.body_bytes ? "" : "not_canonical";
 }
 
-std::string flaw(const Entry& e, const Keys& keys)
+std::string flaw(const Entry& e, const Keys& keys, const SignatureHolds& signature_holds)
 {
     if (auto why = shape_flaw(e); !why.empty()) return why;
-    if (auto why = signature_flaw(e, keys); !why.empty()) return why;
+    if (auto why = signature_flaw(e, keys, signature_holds); !why.empty()) return why;
     if (auto why = body_flaw(e); !why.empty() || e.body_bytes.empty() || e.envelope.kind != "sign") return why;
     // An entry without a key says so itself (the guard takes none); one with a key must hold.
     const std::string why = sign_off_flaw(e.envelope.job, e.envelope.person, e.body);
@@ -69,9 +74,7 @@ std::string link_flaw(const Entry& e, const Entry* before, bool dense)
     return own.prev == before->hash ? "" : "prev";
 }
 
-} // namespace
-
-VerifyReport verify(std::span<const Entry> entries, const Keys& keys, const std::function<bool(const std::string&)>& dense)
+VerifyReport verify_all(std::span<const Entry> entries, const Keys& keys, const std::function<bool(const std::string&)>& dense, const SignatureHolds& signature_holds)
 {
     VerifyReport report;
     std::map<std::string, std::vector<const Entry*>> chains;
@@ -82,7 +85,7 @@ VerifyReport verify(std::span<const Entry> entries, const Keys& keys, const std:
     for (const Entry& e : entries) {
         ++report.entries;
         report.withheld += e.body_bytes.empty();
-        if (std::string why = flaw(e, keys); !why.empty()) bad(e, std::move(why));
+        if (std::string why = flaw(e, keys, signature_holds); !why.empty()) bad(e, std::move(why));
         chains[e.envelope.author].push_back(&e);
     }
     for (auto& [author, chain] : chains) {
@@ -92,6 +95,13 @@ VerifyReport verify(std::span<const Entry> entries, const Keys& keys, const std:
             if (std::string why = link_flaw(*chain[i], i ? chain[i - 1] : nullptr, whole); !why.empty()) bad(*chain[i], std::move(why));
     }
     return report;
+}
+
+} // namespace
+
+VerifyReport verify(std::span<const Entry> entries, const Keys& keys, const std::function<bool(const std::string&)>& dense)
+{
+    return verify_all(entries, keys, dense, holds);
 }
 
 std::optional<FirstBad> missing_entry(std::span<const Entry> entries)
@@ -106,7 +116,12 @@ std::optional<FirstBad> missing_entry(std::span<const Entry> entries)
 
 VerifyReport verify(std::span<const Entry> entries, const Keys& keys, bool whole)
 {
-    return verify(entries, keys, [whole](const std::string&) { return whole; });
+    return verify(entries, keys, whole, holds);
+}
+
+VerifyReport verify(std::span<const Entry> entries, const Keys& keys, bool whole, const SignatureHolds& signature_holds)
+{
+    return verify_all(entries, keys, [whole](const std::string&) { return whole; }, signature_holds);
 }
 
 } // namespace chockside::journal

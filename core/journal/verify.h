@@ -23,6 +23,9 @@ struct VerifyReport {
 /// `whole` false: entries of one job only, whose authors' sequence numbers may leave places for other jobs. A chain cannot show that
 /// its newest entries are missing: that takes a receipt.
 VerifyReport verify(std::span<const Entry>, const std::map<std::string, std::string>& keys, bool whole = true);
+/// Whether a signature over an entry's hash holds under a key; for who remembers what he has worked out.
+using SignatureHolds = std::function<bool(ByteView hash, ByteView signature, ByteView public_key)>;
+VerifyReport verify(std::span<const Entry>, const std::map<std::string, std::string>& keys, bool whole, const SignatureHolds&);
 /// The same; `dense` says of an author whether every number from 1 must be there.
 VerifyReport verify(std::span<const Entry>, const std::map<std::string, std::string>& keys, const std::function<bool(const std::string&)>& dense);
 

@@ -1,6 +1,7 @@
 // What can be said of a request without the ledger.
 #include <core/sync/detail/answers.h>
 
+#include <algorithm>
 #include <charconv>
 
 namespace chockside::sync {
@@ -34,33 +35,47 @@ std::optional<Range> range_of(std::string_view t)
 }
 
 /// Empty where the line may go on the chain after the one before it in its batch.
-std::string flaw_at(const Checked& c, const Line& line, const Result<Stated>& s)
+std::string misplaced(const Checked& c, const Stated& s)
 {
-    if (auto why = flaw(line, s, c.author_key); !why.empty()) return why;
-    if (s->author != c.author) return "author";
-    if (s->seq != c.range.first + static_cast<std::int64_t>(c.stated.size())) return "seq";
-    if (!c.stated.empty() && s->prev != c.stated.back().hash) return "prev";
-    return s->seq == 1 && !s->prev.empty() ? "prev" : "";
+    if (s.author != c.author) return "author";
+    if (s.seq != c.range.first + static_cast<std::int64_t>(c.stated.size())) return "seq";
+    if (!c.stated.empty() && s.prev != c.stated.back().hash) return "prev";
+    return s.seq == 1 && !s.prev.empty() ? "prev" : "";
 }
 
+/// Lines as far as they can be read and follow each other; the last may be the one that is out of its place.
 void read_lines(Checked& c, std::string_view body)
 {
     while (!body.empty() && !c.bad) {
         const auto end = body.find('\n');
         auto line = end == std::string_view::npos ? Result<Line>(fail("line_malformed")) : line_from(body.substr(0, end));
         auto s = line ? stated(line->envelope) : Result<Stated>(fail("entry_malformed"));
-        const std::string why = line ? flaw_at(c, *line, s) : "malformed";
-        if (!why.empty()) {
-            c.bad = {c.lines.size(), why};
+        if (!s) {
+            c.bad = {c.lines.size(), "malformed"};
             return;
         }
+        if (auto why = misplaced(c, *s); !why.empty()) c.bad = {c.lines.size(), std::move(why)};
         c.lines.push_back(std::move(*line));
         c.stated.push_back(std::move(*s));
         body.remove_prefix(end + 1);
     }
 }
 
-Checked check_push(Checked c, std::string_view numbers)
+/// Signatures and bodies are nearly all of the work, and no line's depends on another's.
+void look_at_signatures(Checked& c, const AuthorKey& key, const InParts& in_parts)
+{
+    std::vector<std::string> why(c.lines.size());
+    in_parts(why.size(), [&](std::size_t first, std::size_t end) {
+        for (std::size_t i = first; i < end; ++i) why[i] = flaw(c.lines[i], c.stated[i], key);
+    });
+    const auto flawed = std::find_if(why.begin(), why.end(), [](const std::string& w) { return !w.empty(); });
+    if (flawed != why.end()) c.bad = {static_cast<std::size_t>(flawed - why.begin()), *flawed};
+    if (!c.bad) return;
+    c.lines.resize(c.bad->first);
+    c.stated.resize(c.bad->first);
+}
+
+Checked check_push(Checked c, std::string_view numbers, const InParts& in_parts)
 {
     const auto range = range_of(numbers);
     if (!range) return refused(std::move(c), 400, "bad_request", "range");
@@ -70,9 +85,10 @@ Checked check_push(Checked c, std::string_view numbers)
     if (!digest_holds(c.request.headers, body)) return refused(std::move(c), 400, "bad_request", "digest");
     c.range = *range;
     c.author_key = header(c.request.headers, "author-key");
-    const auto key = from_hex(c.author_key);
-    if (!key || key->size() != 32 || trust::author_id(*key) != c.author) return refused(std::move(c), 400, "bad_request", "author-key");
+    const AuthorKey key(c.author_key);
+    if (key.bytes.size() != 32 || key.author != c.author) return refused(std::move(c), 400, "bad_request", "author-key");
     read_lines(c, body);
+    look_at_signatures(c, key, in_parts);
     if (!c.bad && static_cast<std::int64_t>(c.lines.size()) != range->last - range->first + 1) return refused(std::move(c), 400, "bad_request", "lines");
     c.kind = Checked::Kind::push;
     return c;
@@ -91,7 +107,7 @@ Checked check_pull(Checked c, const Target& t)
     return c;
 }
 
-Checked check_authors(Checked c, const Target& t)
+Checked check_authors(Checked c, const Target& t, const InParts& in_parts)
 {
     const std::string_view rest = std::string_view(t.path).substr(12);
     c.author = rest.substr(0, 32);
@@ -100,12 +116,17 @@ Checked check_authors(Checked c, const Target& t)
     const bool one = after == "/entries";
     if (!one && !after.starts_with("/entries/")) return refused(std::move(c), 404, "not_found", "route");
     if (c.request.method != (one ? "GET" : "PUT")) return refused(std::move(c), 405, "bad_request", "method");
-    return one ? check_pull(std::move(c), t) : check_push(std::move(c), after.substr(9));
+    return one ? check_pull(std::move(c), t) : check_push(std::move(c), after.substr(9), in_parts);
 }
 
 } // namespace
 
-Checked check(Request request)
+void in_one_part(std::size_t n, const std::function<void(std::size_t, std::size_t)>& work)
+{
+    work(0, n);
+}
+
+Checked check(Request request, const InParts& in_parts)
 {
     using Kind = Checked::Kind;
     static const std::map<std::string, std::pair<const char*, Kind>> plain = {{"/v1/enrol", {"POST", Kind::enrol}}, {"/v1/nonce", {"POST", Kind::nonce}}, {"/v1/session", {"POST", Kind::session}},
@@ -115,7 +136,7 @@ Checked check(Request request)
     const Target t = split_target(c.request.target);
     if (!t.ok) return refused(std::move(c), 400, "bad_request", "query");
     if (!header(c.request.headers, "content-encoding").empty()) return refused(std::move(c), 415, "bad_request", "content-encoding");
-    if (t.path.starts_with("/v1/authors/")) return check_authors(std::move(c), t);
+    if (t.path.starts_with("/v1/authors/")) return check_authors(std::move(c), t, in_parts);
     const auto route = plain.find(t.path);
     if (route == plain.end()) return refused(std::move(c), 404, "not_found", "route");
     if (c.request.method != route->second.first) return refused(std::move(c), 405, "bad_request", "method");

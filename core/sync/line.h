@@ -1,6 +1,7 @@
 #pragma once
 // One entry as it travels: the exact bytes of envelope and body, tab between, never written anew by anybody.
 
+#include <core/base/bytes.h>
 #include <core/base/result.h>
 #include <core/journal/entry.h>
 
@@ -59,8 +60,16 @@ struct Stated {
 /// (a job with U+0000 too).
 Result<Stated> stated(std::string_view envelope);
 
+/// A public key and whose it is, worked out once for many lines.
+struct AuthorKey {
+    /// No author where it is no hex.
+    explicit AuthorKey(std::string_view hex);
+    Bytes bytes;
+    std::string author;
+};
+
 /// What forbids an entry under a key: empty, or "malformed", "author" (the key is not its author's), "signature", "body" (a body that is
 /// here has not the digest the envelope names).
-std::string flaw(const Line&, const Result<Stated>&, std::string_view public_key_hex);
+std::string flaw(const Line&, const Result<Stated>&, const AuthorKey&);
 
 } // namespace chockside::sync

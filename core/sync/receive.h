@@ -5,6 +5,7 @@
 #include <core/base/time.h>
 #include <core/sync/ledger.h>
 
+#include <functional>
 #include <memory>
 #include <span>
 
@@ -35,7 +36,10 @@ struct Checked {
     std::optional<std::pair<std::size_t, std::string>> bad;
     bool writes() const { return kind == Kind::enrol || kind == Kind::session || kind == Kind::push; }
 };
-Checked check(Request);
+/// Calls work(first, end) for parts that together are 0..n, on as many threads as it likes, and returns when all are done.
+using InParts = std::function<void(std::size_t n, const std::function<void(std::size_t first, std::size_t end)>& work)>;
+void in_one_part(std::size_t n, const std::function<void(std::size_t first, std::size_t end)>& work);
+Checked check(Request, const InParts& = in_one_part);
 
 class Receive {
 public:

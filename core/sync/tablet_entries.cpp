@@ -196,10 +196,11 @@ Status Tablet::Inside::lines_good(const PullAnswer& p, const Position& before) c
     const auto root = digest_of(p.log.root);
     const auto key = p.keys.find(p.author);
     if (!root || (!p.lines.empty() && key == p.keys.end())) return fail("not_shop");
+    const AuthorKey author_key(key == p.keys.end() ? std::string() : key->second);
     Head at = before;
     for (std::size_t i = 0; i < p.lines.size(); ++i) {
         const auto s = stated(p.lines[i].envelope);
-        if (!flaw(p.lines[i], s, key->second).empty() || s->author != p.author || s->seq <= at.seq) return fail("bad_entry");
+        if (!flaw(p.lines[i], s, author_key).empty() || s->author != p.author || s->seq <= at.seq) return fail("bad_entry");
         if (p.job.empty() ? s->seq != at.seq + 1 || s->prev != at.hash : s->job != p.job) return fail("bad_entry");
         const auto hash = digest_of(s->hash);
         if (!verify_inclusion(leaf_digest(*hash), p.index[i], p.log.size, p.proof[i], *root)) return fail("bad_entry");

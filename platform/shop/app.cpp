@@ -1,4 +1,5 @@
 #include <platform/shop/app.h>
+#include <platform/shop/spread.h>
 
 #include <charconv>
 
@@ -73,8 +74,8 @@ std::optional<std::pair<std::uint64_t, std::uint64_t>> byte_range(std::string_vi
     return std::pair(*first, std::min(last.value_or(size - 1), size - 1));
 }
 
-App::App(Writer& writer, Workers& readers, Workers& files, Uploads& uploads, const Blobs& blobs, Site& site, const Clock& clock, Database& database, AppSettings settings)
-    : writer_(writer), readers_(readers), files_(files), blobs_(blobs), site_(site), clock_(clock), database_(database), settings_(std::move(settings)),
+App::App(Writer& writer, Workers& readers, Workers& files, Uploads& uploads, const Blobs& blobs, Site& site, Signatures& signatures, const Clock& clock, Database& database, AppSettings settings)
+    : writer_(writer), readers_(readers), files_(files), blobs_(blobs), site_(site), signatures_(signatures), clock_(clock), database_(database), settings_(std::move(settings)),
       tus_(uploads, files, sending_device, clock, "/v1/uploads"), guard_(settings_.guard)
 {
 }
@@ -114,6 +115,15 @@ void App::done(const Head& head, int status, std::uint64_t)
     site_.done(head, status);
 }
 
+void App::remember(const sync::Checked& checked)
+{
+    const auto key = from_hex(checked.author_key);
+    for (std::size_t i = 0; key && i < checked.lines.size(); ++i) {
+        const auto hash = from_hex(checked.stated[i].hash), signature = from_hex(checked.lines[i].signature);
+        if (hash && signature) signatures_.add(*hash, *signature, *key);
+    }
+}
+
 Intake App::tablet(const Head& head)
 {
     if (head.path == "/v1/enrol" && !may_enrol(head.peer)) return {busy(900)};
@@ -122,8 +132,9 @@ Intake App::tablet(const Head& head)
                 auto shared = std::make_shared<Request>(std::move(request));
                 const bool put = readers_.put([this, shared, reply, began](Reader& reader) {
                     learn(reader, *shared);
-                    auto checked = sync::check({shared->method, shared->target, headers_of(*shared), std::move(shared->body)});
+                    auto checked = sync::check({shared->method, shared->target, headers_of(*shared), std::move(shared->body)}, spread);
                     using Kind = sync::Checked::Kind;
+                    if (checked.kind == Kind::push) remember(checked);
                     if (checked.kind == Kind::push && blobs_.free_share() < settings_.least_free_entries) {
                         const std::string full = R"({"code":"full"})";
                         return reply(json_answer(507, full).set("Retry-After", "60").set("Content-Digest", sync::content_digest(full)).set("Chockside-Protocol", "1"));

@@ -19,7 +19,7 @@ struct AppSettings {
 
 class App final : public Application {
 public:
-    App(Writer&, Workers& readers, Workers& files, Uploads&, const Blobs&, Site&, const Clock&, Database&, AppSettings = {});
+    App(Writer&, Workers& readers, Workers& files, Uploads&, const Blobs&, Site&, Signatures&, const Clock&, Database&, AppSettings = {});
 
     void attach(Server& server) { server_ = &server; }
     Intake begin(const Head&, Reply, Hangup) override;
@@ -30,6 +30,8 @@ private:
     std::optional<Response> slowed(const Head&);
     /// So that its next request counts as this tablet's.
     void learn(Reader&, const Head&);
+    /// What check() found to hold need not be worked out again by who reads it.
+    void remember(const sync::Checked&);
     Intake tablet(const Head&);
     Intake blob(const Head&);
     Intake health(const Head&);
@@ -44,6 +46,7 @@ private:
     Workers& files_;
     const Blobs& blobs_;
     Site& site_;
+    Signatures& signatures_;
     const Clock& clock_;
     Database& database_;
     AppSettings settings_;

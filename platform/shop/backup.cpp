@@ -163,7 +163,7 @@ Result<Whole> verify_all(House& h)
     if (!c) return fail("gone", "database");
     if (auto begun = c->begin(false); !begun) return Unexpected{begun.error()};
     std::map<std::string, sync::Head> heads;
-    std::map<std::string, std::string> keys;
+    std::map<std::string, sync::AuthorKey> keys;
     const auto bad = [&](const std::string& what, const Rows& rows, std::size_t i) {
         if (whole.bad.empty()) whole.bad = what + " at " + rows.text(i, 1) + "/" + std::to_string(rows.number(i, 2)) + ", log " + std::to_string(rows.number(i, 0));
     };
@@ -178,10 +178,10 @@ Result<Whole> verify_all(House& h)
                 bad("malformed", *rows, i);
                 continue;
             }
-            auto& key = keys[rows->text(i, 1)];
-            if (key.empty()) key = own->ledger.key(rows->text(i, 1)).value_or("");
+            auto key = keys.find(rows->text(i, 1));
+            if (key == keys.end()) key = keys.emplace(rows->text(i, 1), own->ledger.key(rows->text(i, 1)).value_or("")).first;
             auto& head = heads[rows->text(i, 1)];
-            const auto why = sync::flaw(stored->line, stored->stated, key);
+            const auto why = sync::flaw(stored->line, stored->stated, key->second);
             if (!why.empty()) bad(why, *rows, i);
             if (stored->stated.seq != head.seq + 1 || stored->stated.prev != head.hash) bad("chain", *rows, i);
             if (stored->stated.hash != rows->text(i, 8)) bad("hash", *rows, i);

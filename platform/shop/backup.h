@@ -26,7 +26,8 @@ struct House {
     Blobs blobs;
     Uploads uploads;
     Accounts accounts{clock, random};
-    Book book{blobs, clock};
+    Signatures signatures{100'000};
+    Book book{blobs, clock, signatures};
     SqlLedger ledger{*database, false};
     sync::Receive receive{ledger, clock, random, key};
     std::unique_ptr<Writer> writer = {};

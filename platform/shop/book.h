@@ -7,6 +7,7 @@
 #include <platform/shop/files.h>
 #include <platform/shop/fleet_index.h>
 #include <platform/shop/shelf.h>
+#include <platform/shop/signatures.h>
 #include <platform/shop/writer.h>
 
 #include <limits>
@@ -39,10 +40,11 @@ struct Opened {
 
 class Book {
 public:
-    Book(const Blobs&, const Clock&);
+    Book(const Blobs&, const Clock&, Signatures&);
     static Status make_tables(Connection&);
 
-    /// Takes up to `most` new entries of the log into the index, and jobs of which a body or the profile came late. False: there was none.
+    /// Takes up to `most` new entries of the log into the index, and jobs of which a body or the profile came late. True: more
+    /// waits.
     Result<bool> follow(Reader&, Writer&, std::size_t most = 2000);
     /// Newest first: those that hold every word of `search`, else those of one aircraft, else all.
     Result<std::vector<JobRow>> jobs(Connection&, const std::string& search, const std::string& tail, std::size_t skip, std::size_t most);
@@ -73,6 +75,7 @@ private:
 
     const Blobs& blobs_;
     const Clock& clock_;
+    Signatures& signatures_;
     FleetIndex fleet_;
     static constexpr std::size_t most_kept = 20'000; ///< entries of all jobs together
     Shelf<Opened> shelf_{most_kept};

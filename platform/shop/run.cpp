@@ -9,8 +9,10 @@
 #include <csignal>
 #include <future>
 #include <iostream>
+#include <sys/resource.h>
 #include <sys/stat.h>
 #include <thread>
+#include <unistd.h>
 
 namespace chockside::shop {
 
@@ -126,7 +128,7 @@ int serve(const Asked& asked)
     const bool tls = !options.certificate.empty();
     SiteSettings site_settings{asked.name, asked.url, h.pins};
     Site site(*h.writer, *h.readers, h.accounts, h.book, h.blobs, h.clock, h.random, site_settings);
-    App app(*h.writer, *h.readers, *h.files, h.uploads, h.blobs, site, h.clock, *h.database, {0.02, asked.metrics_token, rates(asked)});
+    App app(*h.writer, *h.readers, *h.files, h.uploads, h.blobs, site, h.signatures, h.clock, *h.database, {0.02, asked.metrics_token, rates(asked)});
     auto server = Server::make(app, options);
     if (!server) return complain(server.error());
     app.attach(**server);
@@ -138,6 +140,8 @@ int serve(const Asked& asked)
 
     std::atomic<bool> ending{false};
     std::thread follower([&] {
+        // The index may lag where there is no time for both; what tablets wait for may not.
+        ::setpriority(PRIO_PROCESS, static_cast<id_t>(::gettid()), 10);
         auto reader = h.reader();
         for (int turn = 0; !ending; ++turn) {
             auto more = h.book.follow(*reader, *h.writer);

@@ -131,6 +131,33 @@ private slots:
         QCOMPARE(h.shop.ledger.state.log_size, std::int64_t(0));
     }
 
+    /// Whoever looks at which part, and in whatever order: the first bad line is named, with the reason that it has alone.
+    void parts_of_a_batch_name_the_same_line()
+    {
+        Hand h;
+        for (int i = 0; i < 6; ++i) h.write();
+        const auto good = std::vector<Line>(h.store.own.begin(), h.store.own.begin() + 6);
+        const auto one_by_one_from_the_end = [](std::size_t n, const std::function<void(std::size_t, std::size_t)>& work) {
+            while (n > 0) --n, work(n, n + 1);
+        };
+        for (std::size_t at = 0; at <= 6; ++at)
+            for (std::size_t other = 0; other <= 6; ++other) {
+                auto lines = good;
+                if (at < 6) lines[at].signature = good[(at + 1) % 6].signature;
+                if (other < 6) lines[other].body += " ";
+                const Checked c = check(h.push({1, 6}, lines), one_by_one_from_the_end), whole = check(h.push({1, 6}, lines));
+                const std::size_t first = std::min(at, other);
+                QCOMPARE(c.lines.size(), first);
+                QCOMPARE(c.stated.size(), first);
+                QVERIFY(c.bad == whole.bad && c.bad.has_value() == (first < 6));
+                if (c.bad) QVERIFY(c.bad->first == first && c.bad->second == (at <= other ? "signature" : "body"));
+            }
+        std::swap(h.store.own[2], h.store.own[3]);
+        h.store.own[4].signature = good[0].signature;
+        const Checked c = check(h.push({1, 6}, {h.store.own.begin(), h.store.own.begin() + 6}), one_by_one_from_the_end);
+        QVERIFY(c.bad && c.bad->first == 2 && c.bad->second == "seq");
+    }
+
     void strange_and_well_signed_is_kept_as_it_is()
     {
         Hand h;
