@@ -30,7 +30,7 @@ Result<std::vector<Entry>> Exchange::own(std::int64_t after, std::size_t most)
     Store::Inside& in = *store_.in_;
     if (auto ok = in.ready(); !ok) return Unexpected{ok.error()};
     const std::int64_t first = in.author_no * author_step;
-    return in.range({first + after + 1, first + std::min(in.seq, after + static_cast<std::int64_t>(most))});
+    return in.range({first + after + 1, first + std::min(in.seq, after + static_cast<std::int64_t>(most))}, false);
 }
 
 Result<std::string> Exchange::own_hash(std::int64_t seq)

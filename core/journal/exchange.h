@@ -25,7 +25,8 @@ public:
         std::string hash; ///< hex; empty where there is no entry
     };
     Result<End> own_end();
-    /// The own chain from after+1, in order, at most `most`; salt and body are empty while the vault is shut.
+    /// The own chain from after+1, in order, at most `most`; salt and body are empty while the vault is shut. Bodies stand as bytes only: `body`
+    /// of an entry is null.
     Result<std::vector<Entry>> own(std::int64_t after, std::size_t most);
     /// Code: not_found.
     Result<std::string> own_hash(std::int64_t seq);

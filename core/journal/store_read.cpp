@@ -17,7 +17,7 @@ std::string lower(std::string text)
 
 } // namespace
 
-Result<Entry> Store::Inside::row(const Statement& s)
+Result<Entry> Store::Inside::row(const Statement& s, bool read_bodies)
 {
     const auto hex = [&](int column) { return to_hex(as_bytes(s.text(column))); };
     const std::string place = s.text(7) + "/" + std::to_string(s.number(6));
@@ -25,15 +25,15 @@ Result<Entry> Store::Inside::row(const Statement& s)
     if (!e) return fail("entry_malformed", place);
     const Envelope& says = e->envelope;
     if (says.job != s.text(5) || says.seq != s.number(6) || says.author != s.text(7)) return fail("entry_malformed", place, {{"what", "row"}});
-    if (auto ok = unseal_body(s.text(4), *e); !ok) return Unexpected{ok.error()};
+    if (auto ok = unseal_body(s.text(4), *e, read_bodies); !ok) return Unexpected{ok.error()};
     return e;
 }
 
-Result<std::vector<Entry>> Store::Inside::rows(Statement& s)
+Result<std::vector<Entry>> Store::Inside::rows(Statement& s, bool read_bodies)
 {
     std::vector<Entry> entries;
     while (s.step_row()) {
-        auto e = row(s);
+        auto e = row(s, read_bodies);
         if (!e) return Unexpected{e.error()};
         entries.push_back(std::move(*e));
     }
@@ -41,11 +41,11 @@ Result<std::vector<Entry>> Store::Inside::rows(Statement& s)
     return entries;
 }
 
-Result<std::vector<Entry>> Store::Inside::range(const Range& r)
+Result<std::vector<Entry>> Store::Inside::range(const Range& r, bool read_bodies)
 {
     Statement s(db.get(), (std::string(detail::entry_columns) + detail::every_entry + "WHERE e.id BETWEEN ? AND ? ORDER BY e.id").c_str());
     s.bind(1, r.first).bind(2, r.last);
-    return rows(s);
+    return rows(s, read_bodies);
 }
 
 Result<std::vector<Entry>> Store::entries(const std::string& job)

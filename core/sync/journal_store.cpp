@@ -91,14 +91,14 @@ Result<Known> JournalStore::known()
     k.went_back = get("went_back") == "1";
     k.stopped = get("stopped");
     if (const auto s = streams_from(get("streams"))) k.streams = *s;
-    const std::int64_t archive = std::atoll(get("archive").c_str());
+    k.archive = std::atoll(get("archive").c_str());
     for (const auto& [name, value] : *notes) {
         if (name.starts_with(positions)) put_position(k, name, value);
         if (name.starts_with(uploads)) k.uploads[name.substr(uploads.size())] = value;
         const auto r = name.starts_with(receipts) ? receipt_from(value) : Result<Receipt>(fail("not_found"));
         if (!r || r->epoch != k.epoch || r->author != exchange_.store().author()) continue;
         if (!k.receipt || r->seq >= k.receipt->seq) k.receipt = *r;
-        if (r->log_size <= archive) k.archived = std::max(k.archived, r->seq);
+        if (r->log_size <= k.archive) k.archived = std::max(k.archived, r->seq);
     }
     return k;
 }

@@ -291,8 +291,11 @@ void Tablet::Inside::note(const Change& c)
         if (c.upload->second.empty()) known.uploads.erase(c.upload->first);
         else known.uploads[c.upload->first] = c.upload->second;
     }
-    if (c.archive || c.receipt)
-        if (auto again = store.known()) known.archived = again->archived;
+    if (c.receipt && c.receipt->log_size <= known.archive) known.archived = std::max(known.archived, c.receipt->seq);
+    if (!c.archive) return;
+    known.archive = *c.archive;
+    // Which of all receipts so far the mark covers is the store's to say.
+    if (auto again = store.known()) known.archived = again->archived;
 }
 
 // --- Enrolment and session.

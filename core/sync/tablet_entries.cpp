@@ -65,7 +65,7 @@ void Tablet::Inside::got_heads(const Answer& a)
     }
     c.log = {h->log.size, h->log.root};
     c.streams = h->streams;
-    if (h->archive && h->archive->epoch == h->epoch && head_good(*h->archive, "archive")) c.archive = h->archive->size;
+    if (h->archive && h->archive->epoch == h->epoch && (c.epoch || h->archive->size != known.archive) && head_good(*h->archive, "archive")) c.archive = h->archive->size;
     if (!keep(c)) return;
     sent = std::max(sent, there.seq);
     if (!head_fits(there)) return;
@@ -108,24 +108,36 @@ bool Tablet::Inside::ask_fill()
 
 bool Tablet::Inside::push_lines(Step s, std::int64_t after, std::int64_t upto)
 {
+    const bool made = s == Step::push && ahead && ahead->range.first == after + 1 && ahead->unlocked == store.unlocked();
+    auto b = made ? Result<Batch>(std::move(*ahead)) : make_batch(s, after, upto);
+    ahead.reset();
+    if (!b) return failed(b.error().code), true;
+    if (b->body.empty()) return false;
+    batch = b->range;
+    sent = std::max(sent, batch.last);
+    Headers headers{{"content-type", "text/tab-separated-values; charset=utf-8"}, {"content-digest", std::move(b->digest)}, {"author-key", store.public_key()}};
+    send(s, {"PUT", push_target(store.author(), batch), std::move(headers), std::move(b->body)});
+    // While the shop looks at this one. An error is met when its turn has come.
+    if (s == Step::push && batch.last < upto)
+        if (auto next = make_batch(s, batch.last, upto)) ahead = std::move(*next);
+    return true;
+}
+
+Result<Tablet::Inside::Batch> Tablet::Inside::make_batch(Step s, std::int64_t after, std::int64_t upto)
+{
     const auto most = static_cast<std::size_t>(std::min<std::int64_t>(upto - after, limits::batch_entries));
     const auto lines = store.own_lines(after, most, limits::batch_bytes);
-    if (!lines) return failed(lines.error().code), true;
-    std::string body;
-    std::int64_t n = 0;
+    if (!lines) return Unexpected{lines.error()};
+    Batch b{{after + 1, after}, {}, {}, store.unlocked()};
     for (const Line& l : *lines) {
         if (s == Step::fill && l.body.empty()) break; // withheld for good, or locked since
         const std::string one = text_of(l) + '\n';
-        if (n && body.size() + one.size() > limits::batch_bytes) break;
-        body += one;
-        ++n;
+        if (!b.body.empty() && b.body.size() + one.size() > limits::batch_bytes) break;
+        b.body += one;
+        ++b.range.last;
     }
-    if (n == 0) return false;
-    batch = {after + 1, after + n};
-    sent = std::max(sent, batch.last);
-    Headers headers{{"content-type", "text/tab-separated-values; charset=utf-8"}, {"content-digest", content_digest(body)}, {"author-key", store.public_key()}};
-    send(s, {"PUT", push_target(store.author(), batch), std::move(headers), std::move(body)});
-    return true;
+    b.digest = content_digest(b.body);
+    return b;
 }
 
 bool Tablet::Inside::receipt_good(const Receipt& r)

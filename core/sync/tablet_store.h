@@ -36,6 +36,7 @@ struct Known {
     std::optional<Receipt> receipt;     ///< the newest of this epoch: `acked` is its seq
     std::int64_t log_size = 0;          ///< largest signed state of the log that was seen in this epoch
     std::string log_root;
+    std::int64_t archive = 0;           ///< log size of the last archive mark
     std::int64_t archived = 0;          ///< own entries up to here are in a verified backup
     std::optional<Streams> streams;
     bool went_back = false;             ///< the shop's records went back at least once; older receipts are kept

@@ -76,7 +76,8 @@ struct Store::Inside {
     Status keep_new_key();
     Bytes seal_body(const std::string& place, std::string_view salt_hex, std::string_view body) const;
     /// Leaves salt and body empty where the vault is shut. Code: entry_malformed (body).
-    Status unseal_body(const std::string& sealed, Entry&);
+    /// `read`: its JSON too.
+    Status unseal_body(const std::string& sealed, Entry&, bool read = true);
     Status unseal_row(const std::string& sealed, JobRow&);
 
     Result<std::optional<Range>> find(const std::string& job, const std::string& command_id);
@@ -101,9 +102,10 @@ struct Store::Inside {
     bool free_reserve();
 
     /// Entries of a statement that selects `entry_columns`; columns and envelope must agree. Code: entry_malformed (author/seq).
-    Result<std::vector<Entry>> rows(Statement&);
-    Result<Entry> row(const Statement&);
-    Result<std::vector<Entry>> range(const Range&);
+    /// Where `read_bodies` is false, `body` stays null and its bytes are not looked at.
+    Result<std::vector<Entry>> rows(Statement&, bool read_bodies = true);
+    Result<Entry> row(const Statement&, bool read_bodies = true);
+    Result<std::vector<Entry>> range(const Range&, bool read_bodies = true);
 };
 
 namespace detail {

@@ -37,6 +37,12 @@ struct Tablet::Inside {
     Head there = {};                     ///< own head at the shop
     std::int64_t sent = 0;
     Range batch = {};
+    struct Batch {
+        Range range = {};
+        std::string body = {}, digest = {};
+        bool unlocked = false;
+    };
+    std::optional<Batch> ahead = {};     ///< what is pushed next, where all goes well
     std::vector<Range> lacks = {};
     std::int64_t lacking = 0;
     std::deque<Place> places = {};       ///< to pull from
@@ -74,6 +80,7 @@ struct Tablet::Inside {
     bool ask_push();
     bool ask_fill();
     bool push_lines(Step, std::int64_t after, std::int64_t upto);
+    Result<Batch> make_batch(Step, std::int64_t after, std::int64_t upto);
     bool ask_pull();
     void ask_jobs();
     bool ask_blob();

@@ -47,7 +47,7 @@ Status MemoryStore::apply(const Change& c)
     if (c.epoch) {
         durable.epoch = *c.epoch;
         durable.receipt.reset();
-        durable.log_size = durable.archived = 0;
+        durable.log_size = durable.archived = durable.archive = 0;
         durable.log_root.clear();
         durable.streams.reset();
         durable.uploads.clear();
@@ -59,9 +59,10 @@ Status MemoryStore::apply(const Change& c)
         if (!durable.receipt || c.receipt->seq >= durable.receipt->seq) durable.receipt = c.receipt;
     }
     if (c.log) durable.log_size = c.log->first, durable.log_root = c.log->second;
-    if (c.archive)
+    if (c.archive) durable.archive = *c.archive;
+    if (c.archive || c.receipt)
         for (const auto& r : receipts)
-            if (r.epoch == durable.epoch && r.log_size <= *c.archive) durable.archived = std::max(durable.archived, r.seq);
+            if (r.epoch == durable.epoch && r.log_size <= durable.archive) durable.archived = std::max(durable.archived, r.seq);
     if (c.streams) durable.streams = c.streams;
     if (c.went_back) durable.went_back = *c.went_back;
     if (c.stopped) durable.stopped = *c.stopped;
