@@ -88,7 +88,7 @@ Intake App::begin(const Head& head, Reply reply, Hangup hang_up)
     if (head.path.starts_with("/v1/")) return tablet(head);
     if (head.path == "/healthz") return health(head);
     if (head.path == "/metrics") return metrics(head);
-    return site_.begin(head);
+    return site_.begin(head, std::move(reply));
 }
 
 std::optional<Response> App::slowed(const Head& head)

@@ -104,6 +104,9 @@ std::string percent_encoded(std::string_view text);
 bool same(std::string_view a, std::string_view b);
 /// Names and values of application/x-www-form-urlencoded; nothing where it is malformed or has more than 200.
 std::optional<Fields> form_fields(std::string_view body);
+/// Names and values of multipart/form-data, names of files left out; nothing where it is malformed, has more than 20 parts or one with a transfer
+/// encoding.
+std::optional<Fields> multipart_fields(std::string_view content_type, std::string_view body);
 /// RFC 9110's IMF-fixdate: "Sun, 06 Nov 1994 08:49:37 GMT".
 std::string http_date(std::int64_t utc_ms);
 /// The value of a cookie in a Cookie field; empty where it lacks or comes twice.

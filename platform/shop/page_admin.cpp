@@ -36,6 +36,9 @@ Response Site::tablets(const Visit& v)
         h.markup("<form class=\"tools\" method=\"post\" action=\"/shop/tablets/code\">");
         form_token(h, v.session);
         h.element("button", {{"class", "key write"}}, "Enrol a tablet").close("form");
+        h.markup("<form class=\"tools\" method=\"post\" action=\"/shop/take\" enctype=\"multipart/form-data\">");
+        form_token(h, v.session);
+        h.markup("<label for=\"file\">File or symbols that a tablet handed over</label><input id=\"file\" name=\"file\" type=\"file\" required>").element("button", {{"class", "key"}}, "Take it in").close("form");
     }
     h.markup("<div class=\"scroll\"><table><thead><tr><th>Tablet</th><th>Key</th><th>Enrolled</th><th>Entries here</th><th>Last heard</th><th>State</th></tr></thead><tbody>");
     for (const auto& d : *devices) {

@@ -3,6 +3,7 @@
 #include <core/people/people.h>
 #include <core/sync/carry.h>
 #include <platform/shop/backup.h>
+#include <platform/shop/hand_over.h>
 
 #include <CLI/CLI.hpp>
 
@@ -62,21 +63,16 @@ int take(House& house, const std::string& path, const std::string& receipts_path
     if (!bytes) return complain(bytes.error());
     const auto brought = sync::brought(to_text(*bytes));
     if (!brought) return complain(brought.error());
-    std::promise<Result<std::map<std::string, sync::Answer>>> made;
-    house.writer->act([&](sync::Receive& r) { made.set_value(r.take(brought->lines)); });
-    const auto answers = made.get_future().get();
-    if (!answers) return complain(answers.error());
-    sync::ReceiptFile back;
-    int refused = 0;
-    for (const auto& [author, answer] : *answers) {
-        const auto told = answer.status == 200 ? sync::push_answer_from(answer.body) : Result<sync::PushAnswer>(fail("refused"));
-        if (told && told->receipt) back.receipts.push_back(*told->receipt);
-        else ++refused;
-        std::cout << author << ": " << (told && told->receipt ? "here up to " + std::to_string(told->receipt->seq) : "not taken, " + answer.body) << "\n";
-    }
+    const auto taken = take_over(brought->lines, [&](const std::function<Status(sync::Receive&)>& what) {
+        std::promise<Status> done;
+        house.writer->act([&](sync::Receive& r) { done.set_value(what(r)); });
+        return done.get_future().get();
+    });
+    if (!taken) return complain(taken.error());
+    for (const auto& [author, of] : taken->authors) std::cout << author << ": " << (of.receipt ? "here up to " + std::to_string(of.receipt->seq) : "not taken, " + of.refusal) << "\n";
     if (!receipts_path.empty())
-        if (auto kept = disk.write_whole(receipts_path, as_bytes(sync::text(back))); !kept) return complain(kept.error());
-    return refused || answers->empty() ? 1 : 0;
+        if (auto kept = disk.write_whole(receipts_path, as_bytes(taken->receipts)); !kept) return complain(kept.error());
+    return taken->refused || taken->authors.empty() ? 1 : 0;
 }
 
 struct Asked {

@@ -43,6 +43,7 @@ const std::vector<Site::Route>& Site::routes()
         {"GET", "tablets", Role::reader, &Site::tablets},
         {"POST", "tablets/code", Role::lead, &Site::new_code},
         {"POST", "tablets/*/revoke", Role::lead, &Site::revoke},
+        {"POST", "take", Role::lead, &Site::take},
         {"GET", "profiles", Role::reader, &Site::profiles},
         {"POST", "profiles", Role::lead, &Site::publish},
         {"GET", "people", Role::keeper, &Site::people},
@@ -92,6 +93,13 @@ bool from_elsewhere(const Request& q)
     return at == std::string::npos || origin.substr(at + 3) != q.field("host");
 }
 
+std::optional<Fields> form_of(const Request& q)
+{
+    const auto& type = q.field("content-type");
+    if (type.starts_with("application/x-www-form-urlencoded")) return form_fields(q.body);
+    return q.path == "/shop/take" ? multipart_fields(type, q.body) : std::nullopt;
+}
+
 std::string hmac_hex(const Bytes& key, const std::string& text)
 {
     unsigned char out[EVP_MAX_MD_SIZE];
@@ -117,7 +125,7 @@ Site::Site(Writer& writer, Workers& workers, Accounts& accounts, Book& book, con
     random.fill(link_key_);
 }
 
-Intake Site::begin(const Head& head)
+Intake Site::begin(const Head& head, Reply reply)
 {
     if (head.path == "/" && head.method == "GET") return {see("/shop/")};
     if (head.path == "/favicon.ico" && head.method == "GET") return {plain(204)};
@@ -127,14 +135,15 @@ Intake Site::begin(const Head& head)
     if (head.path == "/shop/script.js" && head.method == "GET") return {asset(page_script(), "text/javascript; charset=utf-8")};
     if (head.path == "/shop") return {see("/shop/")};
     if (head.method != "GET" && head.method != "POST" && head.method != "HEAD") return {plain(405).set("Allow", "GET, HEAD, POST")};
-    return {{}, head.path == "/shop/profiles" ? (std::uint64_t{6} << 20) : (std::uint64_t{64} << 10), {}, [this](Request&& request, Reply reply) {
+    if (head.path == "/shop/take" && head.method == "POST") return hand_over(head, std::move(reply));
+    return {{}, head.path == "/shop/profiles" ? (std::uint64_t{6} << 20) : (std::uint64_t{64} << 10), {}, [this](Request&& request, Reply told) {
                 auto held = std::make_shared<Request>(std::move(request));
-                const bool put = workers_.put([this, held, reply](Reader& reader) {
-                    if (held->path.starts_with("/files/")) return file(reader, *held, reply);
-                    if (held->path == "/shop/login") return log_in(reader, *held, reply);
-                    serve(reader, *held, reply);
+                const bool put = workers_.put([this, held, told](Reader& reader) {
+                    if (held->path.starts_with("/files/")) return file(reader, *held, told);
+                    if (held->path == "/shop/login") return log_in(reader, *held, told);
+                    serve(reader, *held, told);
                 });
-                if (!put) reply(plain(503).set("Retry-After", "2"));
+                if (!put) told(plain(503).set("Retry-After", "2"));
             }};
 }
 
@@ -153,13 +162,27 @@ Response Site::see(const std::string& path) const
     return std::move(guarded(r));
 }
 
+Response Site::not_yours(const PageSession& session) const
+{
+    return frame(&session, "Not yours", "", Html().element("p", "This needs another role."), false, 403);
+}
+
+Result<PageSession, Response> Site::visitor(Reader& reader, const Head& head, Role least)
+{
+    const auto refused = [](Response r) { return Unexpected<Response>{std::move(r)}; };
+    Connection* c = reader.ledger.connection();
+    if (!c) return refused(plain(503, "The database can't be reached.").set("Retry-After", "5"));
+    auto session = accounts_.session(*c, cookie(head.field("cookie"), "shop"));
+    if (!session && session.error().code != "no_session") return refused(plain(503).set("Retry-After", "5"));
+    if (!session) return refused(head.method == "POST" ? plain(403) : see("/shop/login"));
+    if (session->account.role < least) return refused(not_yours(*session));
+    return std::move(*session);
+}
+
 void Site::serve(Reader& reader, const Request& request, const Reply& reply)
 {
-    Connection* c = reader.ledger.connection();
-    if (!c) return reply(plain(503, "The database can't be reached.").set("Retry-After", "5"));
-    auto session = accounts_.session(*c, cookie(request.field("cookie"), "shop"));
-    if (!session && session.error().code != "no_session") return reply(plain(503).set("Retry-After", "5"));
-    if (!session) return reply(request.method == "POST" ? plain(403) : see("/shop/login"));
+    auto session = visitor(reader, request, Role::reader);
+    if (!session) return reply(session.error());
     Visit visit{request, reader, *session, {}, parts_of(std::string_view(request.path).substr(6))};
     const std::string method = request.method == "HEAD" ? "GET" : request.method;
     bool there = false;
@@ -167,9 +190,9 @@ void Site::serve(Reader& reader, const Request& request, const Reply& reply)
         if (!fits(route.path, visit.parts)) continue;
         there = true;
         if (route.method != method) continue;
-        if (session->account.role < route.least) return reply(frame(&*session, "Not yours", "", Html().element("p", "This needs another role."), false, 403));
+        if (session->account.role < route.least) return reply(not_yours(*session));
         if (method == "POST") {
-            auto form = request.field("content-type").starts_with("application/x-www-form-urlencoded") ? form_fields(request.body) : std::nullopt;
+            auto form = form_of(request);
             if (!form || from_elsewhere(request)) return reply(plain(403));
             visit.form = std::move(*form);
             if (!same(visit.field("form_token"), session->form_token)) return reply(plain(403));

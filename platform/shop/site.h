@@ -14,6 +14,7 @@ struct SiteSettings {
     std::string shop_name = "Shop";
     std::string url;                  ///< as tablets reach it; into the enrolment code
     std::vector<std::string> pins;    ///< of the certificate, base64
+    double least_free = 0.02;         ///< of the disk, below which no entries are taken
 };
 
 /// What a handler is given.
@@ -38,7 +39,8 @@ class Site {
 public:
     Site(Writer&, Workers&, Accounts&, Book&, const Blobs&, const Clock&, Random&, SiteSettings);
 
-    Intake begin(const Head&);
+    /// `reply` is for what takes its body as it comes.
+    Intake begin(const Head&, Reply reply);
     void done(const Head&, int status);
     void flush() { accounts_.flush(writer_); }
     void set_url(const std::string& url) { settings_.url = url; }
@@ -49,10 +51,15 @@ private:
     static const std::vector<Route>& routes();
 
     void serve(Reader&, const Request&, const Reply&);
+    /// The session behind a cookie; an answer where there is none or the role is less.
+    Result<PageSession, Response> visitor(Reader&, const Head&, Role least);
+    Intake hand_over(const Head&, Reply);
+    class HandOver;
     void log_in(Reader&, const Request&, const Reply&);
     Response log_in_page(const std::string& problem) const;
     Response frame(const PageSession*, std::string_view title, std::string_view tab, const Html& inside, bool practice = false, int status = 200) const;
     Response see(const std::string& path) const;
+    Response not_yours(const PageSession&) const;
     void file(Reader&, const Request&, const Reply&);
     std::string file_link(const std::string& sha, const std::string& name) const;
     /// Runs an act of the shop on the writer's thread and waits for it.
@@ -74,6 +81,7 @@ private:
     Response tablets(const Visit&);
     Response new_code(const Visit&);
     Response revoke(const Visit&);
+    Response take(const Visit&);
     Response profiles(const Visit&);
     Response publish(const Visit&);
     Response people(const Visit&);

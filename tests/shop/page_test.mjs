@@ -3,7 +3,7 @@
 import { spawnSync } from "node:child_process";
 import { createRequire } from "node:module";
 import fs from "node:fs";
-import { Shop, Tablet, check, ended, request, sha256, sleep, temporary } from "./client.mjs";
+import { Shop, Tablet, canonical, check, ended, request, sha256, sleep, temporary } from "./client.mjs";
 
 const { chromium } = createRequire(`${process.env.CHOCKSIDE_NODE_MODULES}/x.js`)("playwright-core");
 const dir = temporary("page");
@@ -102,6 +102,43 @@ for (const [path, least, fields, good] of writes)
     check(`${path} from another site`, (await post(path, role, fields, { origin: "https://evil.invalid", "sec-fetch-site": "cross-site" })).status === 403);
     rows += 2;
   }
+// A file from a tablet without a network: who may bring it, what is no such file, and the receipts for the way back.
+const handed = (tablets, lines) => { const text = lines.join(""); return `${canonical({ entries: lines.length, format: "chockside-handover/1", keys: Object.fromEntries(tablets.map((t) => [t.author, t.key])), sha256: sha256(text).toString("hex") })}\n${text}`; };
+const multipart = (fields, boundary = "----page-test") => ({ type: `multipart/form-data; boundary=${boundary}`, body: Object.entries(fields).map(([name, value]) => `--${boundary}\r\nContent-Disposition: form-data; name="${name}"${name === "file" ? '; filename="<b>over.chockside"\r\nContent-Type: application/octet-stream' : ""}\r\n\r\n${value}\r\n`).join("") + `--${boundary}--\r\n` });
+const bring = (file, role, fields = {}, more = {}, form = multipart({ ...(token[role] ? { form_token: token[role] } : {}), ...fields, file })) =>
+  request(`${shop.url}/shop/take`, { method: "POST", body: form.body, headers: { "content-type": form.type, ...(cookies[role] ? { cookie: `shop=${cookies[role]}` } : {}), ...more } });
+const stranger = new Tablet(shop.url), carried = [1, 2, 3].map((n) => tablet.entry("carried", "note", { text: `carried by hand ${n}` })), over = handed([tablet], carried);
+for (const role of Object.keys(cookies)) {
+  const r = await bring(over, role), want = role in rank && rank[role] >= 1 ? 200 : 403;
+  check(`POST /shop/take as ${role}: ${want}`, r.status === want, `${r.status} ${r.body.toString().slice(0, 200)}`);
+  check("what is here is told", want !== 200 || r.body.includes(`Here up to entry ${tablet.seq}`), r.body.toString());
+  check("without the form's token", (await bring(over, role, { form_token: "0".repeat(64) })).status === 403);
+  check("from another site", (await bring(over, role, {}, { origin: "https://evil.invalid", "sec-fetch-site": "cross-site" })).status === 403);
+  rows += 3;
+}
+{
+  const refused = async (what, file, status, words, form) => { const r = await bring(file, "lead", {}, {}, form); check(`${what} is refused`, r.status === status && r.body.includes(words), `${r.status} ${r.body.toString().slice(0, 300)}`); };
+  await refused("a changed file", over.replace("by hand 2", "by hand 7"), 400, "changed on its way");
+  await refused("no hand-over file", "<script>alert(1)</script>", 400, "no hand-over file");
+  await refused("an empty one", "", 400, "no hand-over file");
+  await refused("a tablet that nobody enrolled", handed([stranger], [stranger.entry("strange", "note", { text: "?" })]), 400, "not enrolled");
+  tablet.entry("lost", "note", { text: "never carried" });
+  const after = tablet.entry("carried", "note", { text: "after a gap" });
+  await refused("a gap", handed([tablet], [after]), 400, `ends at ${tablet.seq - 2} first`);
+  tablet.seq -= 2;
+  tablet.prev = tablet.hashes[tablet.seq];
+  const forged = carried[2].split("\t");
+  forged[1] = carried[1].split("\t")[1];
+  await refused("a forged signature", handed([tablet], [forged.join("\t")]), 400, "damaged");
+  await refused("a body that breaks off", over, 403, "", { type: multipart({}).type, body: multipart({ form_token: token.lead, file: over }).body.slice(0, -20) });
+  await refused("too much", "", 413, "", multipart({ form_token: token.lead, file: "x".repeat(17 << 20) }));
+  const early = await bring("", "none", {}, {}, multipart({ file: "x".repeat(15 << 20) })).catch(() => ({ status: 403 }));
+  check("nobody is asked who he is after 15 MiB only", early.status === 403, early.status);
+  const more = Array.from({ length: 450 }, (_, n) => tablet.entry(`carried-${n % 9}`, "note", { text: `one of many ${n}` }));
+  const many = await bring(handed([tablet, stranger], [...more, stranger.entry("strange", "note", { text: "?" })]), "keeper");
+  check("more than a batch, and one who is nobody's", many.status === 200 && many.body.includes(`Here up to entry ${tablet.seq}`) && many.body.includes("not enrolled") && many.body.includes("Some of it is here"), many.body.toString());
+  check("the network goes on from there", (await tablet.push(tablet.seq + 1, [tablet.entry("carried", "note", { text: "by the network" })])).status === 200);
+}
 const device_routes = [["GET", "/v1/heads"], ["GET", "/v1/jobs"], ["GET", `/v1/authors/${tablet.author}/entries`], ["PUT", `/v1/authors/${tablet.author}/entries/1-1`], ["GET", `/v1/blobs/${profile}`], ["HEAD", `/v1/blobs/${profile}`], ["POST", "/v1/uploads"]];
 const device_ask = (method, path, headers) => request(shop.url + path, { method, ...(method === "PUT" ? { body: lines[0] } : method === "POST" ? { body: "" } : {}),
   headers: { "tus-resumable": "1.0.0", "upload-length": "5", "upload-metadata": `sha256 ${Buffer.from("0".repeat(64)).toString("base64")}`, ...(method === "PUT" ? { "author-key": tablet.key, "content-digest": `sha-256=:${sha256(lines[0]).toString("base64")}:` } : {}), ...headers } });
@@ -195,6 +232,15 @@ for (const [size, viewport] of [["desk", { width: 1280, height: 900 }], ["phone"
     await page.click("button.write");
     await page.waitForSelector("svg.qr");
     if (pictures) await page.screenshot({ path: `${pictures}/code.png` });
+    await page.goto(`${shop.url}/shop/tablets`);
+    const by_page = handed([tablet], [tablet.entry("carried", "note", { text: "through the page" })]);
+    await page.setInputFiles("#file", { name: "over.chockside", mimeType: "application/octet-stream", buffer: Buffer.from(by_page) });
+    await page.click("text=Take it in");
+    await page.waitForSelector("#receipts");
+    if (pictures) await page.screenshot({ path: `${pictures}/taken.png` });
+    const [back] = await Promise.all([page.waitForEvent("download"), page.click("#receipts")]);
+    const receipts = JSON.parse(fs.readFileSync(await back.path(), "utf8")), receipt = JSON.parse(receipts.receipts[0]);
+    check("the receipts are a file, and hold", receipts.format === "chockside-receipts/1" && receipts.receipts.length === 1 && tablet.receipt_holds(receipt) && receipt.seq === tablet.seq && receipt.hash === tablet.prev, JSON.stringify(receipts));
     await page.emulateMedia({ media: "print" });
     await see("/shop/jobs/tln-1", "job-print");
     await page.emulateMedia({ media: "screen" });

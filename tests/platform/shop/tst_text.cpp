@@ -36,6 +36,22 @@ private slots:
         const auto out = Html().open("a", {{"href", value.toStdString()}}).done();
         QCOMPARE(out == "<a href=\"#\">", !kept);
     }
+    void multipart_forms()
+    {
+        const std::string type = "multipart/form-data; boundary=b";
+        const auto read = [&](const std::string& body) { return multipart_fields(type, body); };
+        const std::string head = "Content-Disposition: form-data; name=\"";
+        const auto two = read("--b\r\n" + head + "a\"\r\n\r\n1\r\n--b\r\n" + head + "f\"; filename=\"x\"\r\nContent-Type: text/plain\r\n\r\n\r\n-- \r\n--a\r\n--b--\r\n");
+        QVERIFY(two && two->size() == 2 && (*two)[0] == std::pair(std::string("a"), std::string("1")) && (*two)[1] == std::pair(std::string("f"), std::string("\r\n-- \r\n--a")));
+        QVERIFY(read("--b--\r\n") && read("--b--\r\n")->empty());
+        for (const std::string& bad : {std::string(), std::string("--b"), std::string("--b\r\n"), "--b\r\n" + head + "a\"\r\n\r\n1", "--b\r\n" + head + "a\"\r\n\r\n1\r\n--b", "--b\r\n" + head + "a\r\n\r\n1\r\n--b--",
+                 std::string("--b\r\n\r\n1\r\n--b--"), "--b\r\nContent-Transfer-Encoding: base64\r\n" + head + "a\"\r\n\r\n1\r\n--b--", "x--b\r\n" + head + "a\"\r\n\r\n1\r\n--b--", "--b\r\n" + head + "a\"\r\n\r\n1\r\n--bx--"})
+            QVERIFY2(!read(bad), bad.c_str());
+        for (const char* other : {"multipart/form-data", "multipart/form-data; boundary=", "multipart/mixed; boundary=b", "multipart/form-data; boundary=\"b\"", "multipart/form-data; boundary=b; x=y"}) QVERIFY2(!multipart_fields(other, "--b--\r\n"), other);
+        std::string many;
+        for (int i = 0; i < 21; ++i) many += "--b\r\n" + head + "a\"\r\n\r\n1\r\n";
+        QVERIFY(!read(many + "--b--"));
+    }
     void percent_coding_both_ways()
     {
         QCOMPARE(percent_encoded("a b/ü\n"), std::string("a%20b%2F%C3%BC%0A"));
