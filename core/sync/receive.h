@@ -76,6 +76,8 @@ public:
     /// A suffix that came as file or QR: no session, but each author must be enrolled and not revoked. What is good is stored, and what a
     /// push would be answered is said per author (place: author). The receipts go back the same way (handover.h).
     Result<std::map<std::string, Answer>> take(const std::vector<Line>&);
+    /// What the shop wrote for a device, to go back with the receipts: the streams, and the newest `most` entries of each. Code: not_enrolled.
+    Result<std::pair<Streams, std::vector<Line>>> written_for(const std::string& device, std::int64_t most);
     Status archived(std::int64_t size);
     /// After a restore, before anything else is served.
     Result<std::string> new_epoch();

@@ -105,4 +105,29 @@ Result<std::string> Receive::new_epoch()
     });
 }
 
+Result<std::pair<Streams, std::vector<Line>>> Receive::written_for(const std::string& device, std::int64_t most)
+{
+    using Written = std::pair<Streams, std::vector<Line>>;
+    Ledger& ledger = in_->ledger;
+    if (auto ok = ledger.begin(false); !ok) return Unexpected{ok.error()};
+    auto written = [&]() -> Result<Written> {
+        const auto known = ledger.device(device);
+        const auto epoch = ledger.epoch();
+        if (!known || !epoch) return Unexpected{!known ? known.error() : epoch.error()};
+        if (!*known) return fail("not_enrolled", device);
+        const Inside::Keys& keys = in_->streams_of(device, *epoch);
+        Written w{keys.streams, {}};
+        for (const auto& author : {keys.device_author, keys.broadcast_author}) {
+            const auto head = ledger.head(author);
+            if (!head) return Unexpected{head.error()};
+            const auto found = ledger.entries(author, {}, std::max<std::int64_t>(0, head->seq - most), static_cast<std::size_t>(most));
+            if (!found) return Unexpected{found.error()};
+            for (const Stored& e : *found) w.second.push_back(e.line);
+        }
+        return w;
+    }();
+    ledger.rollback();
+    return written;
+}
+
 } // namespace chockside::sync

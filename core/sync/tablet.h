@@ -69,6 +69,9 @@ public:
     /// Receipts and entries that came back by file (handover.h). Codes: message_malformed, not_shop (no signature of the enrolled shop), and
     /// those of TabletStore::apply.
     Status take_receipts(const std::vector<Receipt>&);
+    /// What the shop wrote, that came with them. Streams of another device or of another life of the shop, and what does not go on where this
+    /// tablet stands, are passed over: the next contact brings it. Codes: as take_receipts().
+    Status take_written(const Streams&, const std::vector<Line>&);
 
 private:
     struct Inside;

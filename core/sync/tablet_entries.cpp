@@ -310,4 +310,33 @@ Status Tablet::take_receipts(const std::vector<Receipt>& receipts)
     return {};
 }
 
+Status Tablet::take_written(const Streams& streams, const std::vector<Line>& lines)
+{
+    Inside& in = *in_;
+    if (in.id) return fail("busy");
+    if (streams.device != in.store.author() || streams.epoch != in.known.epoch) return {};
+    if (streams.receiver != in.known.account.receiver || !holds(streams, in.known.account.receiver_key)) return fail("not_shop");
+    for (const std::string& key : {streams.device_key, streams.broadcast_key}) {
+        const AuthorKey shop(key);
+        const Place place{shop.author, {}};
+        Position at = in.known.positions[place];
+        Change c;
+        for (const Line& l : lines) {
+            const auto s = stated(l.envelope);
+            if (!s || s->author != shop.author || s->seq <= at.seq) continue;
+            if (s->seq != at.seq + 1 || s->prev != at.hash) break;
+            if (!flaw(l, s, shop).empty()) return fail("not_shop");
+            at = {s->seq, s->hash};
+            c.lines.push_back(l);
+            if (revokes(l, in.store.author())) c.stopped = "revoked";
+        }
+        if (c.lines.empty()) continue;
+        c.streams = streams;
+        c.position = {place, at};
+        c.keys[shop.author] = key;
+        if (!in.keep(c)) return fail("io_error");
+    }
+    return {};
+}
+
 } // namespace chockside::sync

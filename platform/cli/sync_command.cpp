@@ -114,7 +114,9 @@ Status take_back(Contact& contact, const std::string& path)
     const auto bytes = contact.disk.read(path, sync::limits::answer);
     if (!bytes) return Unexpected{bytes.error()};
     const auto file = sync::receipt_file_from(to_text(*bytes));
-    return file ? contact.tablet->take_receipts(file->receipts) : Status(Unexpected{file.error()});
+    if (!file) return Unexpected{file.error()};
+    auto taken = contact.tablet->take_receipts(file->receipts);
+    return taken && file->streams ? contact.tablet->take_written(*file->streams, file->lines) : taken;
 }
 
 } // namespace

@@ -92,6 +92,7 @@ Status ShopLink::take_back(std::string_view text)
     const auto file = sync::receipt_file_from(text);
     if (!file) return Unexpected{file.error()};
     auto taken = tablet_->take_receipts(file->receipts);
+    if (taken && file->streams) taken = tablet_->take_written(*file->streams, file->lines);
     settle();
     return taken;
 }

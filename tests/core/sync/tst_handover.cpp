@@ -95,6 +95,56 @@ private slots:
         QVERIFY(!pair.tablet.take_receipts({forged}));
     }
 
+    void what_the_shop_wrote_comes_back_with_the_receipts()
+    {
+        Shop shop;
+        SeededRandom random(29);
+        sim::MemoryStore store(random);
+        Pair pair(shop, store);
+        pair.enrol();
+        pair.run();
+        const auto say = [&](const std::string& device, const char* kind, const char* text) { return shop.receive.say(device, "J", {kind, 1, json::Object{{"text", text}}, {}, "keeper", {}}).has_value(); };
+        QVERIFY(say(store.author(), "replied", "first"));
+        pair.tablet.try_now();
+        pair.run(); // by network
+        QVERIFY(say(store.author(), "replied", "second"));
+        QVERIFY(say({}, "notice", "to all"));
+        QCOMPARE(shop.receive.written_for(std::string(32, '0'), 500).error().code, std::string("not_enrolled"));
+        const auto written = shop.receive.written_for(store.author(), 500);
+        QVERIFY(written);
+        QCOMPARE(written->second.size(), std::size_t(3));
+        const auto back = receipt_file_from(text(ReceiptFile{{}, written->first, written->second}));
+        QVERIFY(back && back->streams);
+        const auto has = [&](const char* text) {
+            return std::ranges::any_of(store.others, [&](const auto& chain) { return std::ranges::any_of(chain.second, [&](const auto& e) { return e.second.first.body.find(text) != std::string::npos; }); });
+        };
+        QVERIFY(has("first") && !has("second"));
+
+        // Changed on the way, or for somebody else: nothing of it is taken in.
+        auto harmed = *back;
+        harmed.lines[1].body = R"({"text":"sicond"})";
+        QCOMPARE(pair.tablet.take_written(*harmed.streams, harmed.lines).error().code, std::string("not_shop"));
+        auto other = *back->streams;
+        other.device = std::string(32, '1');
+        QVERIFY(pair.tablet.take_written(other, back->lines));
+        auto forged = *back->streams;
+        forged.broadcast_key = forged.device_key;
+        QCOMPARE(pair.tablet.take_written(forged, back->lines).error().code, std::string("not_shop"));
+        // One is missing between: the others wait for the next contact.
+        QVERIFY(say(store.author(), "replied", "third"));
+        const auto late = shop.receive.written_for(store.author(), 1);
+        QVERIFY(pair.tablet.take_written(late->first, late->second));
+        QVERIFY(!has("second") && !has("third") && has("to all"));
+
+        QVERIFY(pair.tablet.take_written(*back->streams, back->lines));
+        QVERIFY(has("second") && !has("third"));
+        QVERIFY(pair.tablet.take_written(*back->streams, back->lines)); // again: nothing
+        pair.tablet.try_now();
+        pair.run();
+        QVERIFY(has("third"));
+        QVERIFY(pair.tablet.view().reason.empty() && pair.tablet.view().stopped.empty());
+    }
+
     void what_is_carried_begins_after_the_receipt_and_fits()
     {
         Shop shop;

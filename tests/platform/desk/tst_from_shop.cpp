@@ -36,10 +36,18 @@ public:
         }
         return !code().isEmpty();
     }
-    ~Shop()
+    ~Shop() { stop(); }
+    void stop()
     {
         process_.terminate();
-        process_.waitForFinished(5000);
+        process_.waitForFinished(10'000);
+    }
+    /// What a tablet handed over, by the command; the receipts for the way back go to `receipts`.
+    bool take(const QString& file, const QString& receipts)
+    {
+        QProcess command;
+        command.start(CHOCKSIDE_BIN_DIR "/chockside-shop", {"--data", dir_.path(), "take", file, "--receipts", receipts});
+        return command.waitForFinished(patience_ms) && command.exitCode() == 0;
     }
     QString code() const { return QRegularExpression("chockside-enrol:\\S+").match(said_).captured(); }
     QString said() const { return said_; }
@@ -184,6 +192,38 @@ private slots:
         opening.given.clear();
         one.desk.open_new(opening, "LK", QString::fromStdString(published->name));
         QTRY_VERIFY_WITH_TIMEOUT(one.view && one.view->job != given.job, patience_ms);
+    }
+
+    // Days without a network: what the tablet wrote goes to the shop as a file, and the write-up that waits there comes back with the receipts.
+    void a_write_up_comes_back_with_the_receipts()
+    {
+        Shop shop;
+        QVERIFY2(shop.start(), qPrintable(shop.said()));
+        shop.sign_in();
+        Tablet one;
+        one.desk.enrol_at_shop(shop.code());
+        QTRY_VERIFY_WITH_TIMEOUT(one.queue.enrolled && !one.queue.busy, patience_ms);
+        const QString device = QRegularExpression("<option value=\"([0-9a-f]+)\"").match(QString::fromUtf8(shop.get("/shop/assign"))).captured(1);
+        shop.post("/shop/assign", "/shop/assign", {{"device", device}, {"tail", "Q4-WHM"}, {"title", "ATT 1 slow to erect"}, {"text", ""}});
+        shop.stop();
+        job::Opening opening;
+        opening.tail = "Q4-RMP";
+        opening.complaint = "HDG 1 flag";
+        opening.complaint_kind = "heading_flag";
+        one.desk.open_new(opening, "LK");
+        QTRY_VERIFY_WITH_TIMEOUT(one.view, patience_ms);
+        QString file;
+        connect(&one.desk, &desk::Desk::carried, &one.desk, [&](const desk::Carrying& c) { file = c.file; });
+        QTRY_VERIFY_WITH_TIMEOUT(!one.queue.busy, patience_ms);
+        one.desk.carry(one.dir.filePath("exchange"));
+        QTRY_VERIFY_WITH_TIMEOUT(!file.isEmpty(), patience_ms);
+        QVERIFY(shop.take(file, one.dir.filePath("exchange/back.receipts")));
+        QVERIFY(one.from_shop.write_ups.empty());
+        QTRY_VERIFY_WITH_TIMEOUT(!one.queue.busy, patience_ms);
+        one.desk.take_back(one.dir.filePath("exchange"));
+        QTRY_COMPARE_WITH_TIMEOUT(one.from_shop.write_ups.size(), std::size_t(1), patience_ms);
+        QCOMPARE(one.from_shop.write_ups.front().tail, std::string("Q4-WHM"));
+        QVERIFY(one.queue.at_shop > 0);
     }
 
     // A change of shift: the lead gives the job to a second tablet, which opens it with its profile and works on; the first sees what it did.
