@@ -4,6 +4,7 @@
 
 #include <core/arinc429/word.h>
 #include <core/base/random.h>
+#include <core/base/processor.h>
 #include <core/codec/detail/reader.h>
 #include <core/codec/encoder.h>
 #include <core/codec/plan.h>
@@ -69,7 +70,7 @@ int main()
         scale[i] = 180.0 / (1 << 18);
     }
     std::vector<Record> records(words_in_all);
-    codec::detail::Reader reader(p->program());
+    codec::detail::Reader reader(p->program(), newer_processor());
     const auto& program = p->program().frames.front();
     const auto ours = [&] {
         if (reader.run(program, frame, 0, 1) != codec::detail::Reader::Outcome::good) std::exit(3);
