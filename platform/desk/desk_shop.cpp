@@ -26,7 +26,9 @@ void DeskWorker::take_came(const std::set<std::string>& jobs)
 void DeskWorker::tell_from_shop()
 {
     if (!engine_ || !shop_) return;
-    auto told = desk::from_shop(engine_->store(), shop_->authors());
+    const auto authors = shop_->authors();
+    if (authors.empty()) return; // no shop is known: a start looks for nothing
+    auto told = desk::from_shop(engine_->store(), authors);
     if (!told) {
         emit problem(told.error());
         return;
