@@ -56,6 +56,14 @@ public:
     
     QString another_code() { return QRegularExpression("chockside-enrol:[A-Za-z0-9_-]+").match(QString::fromUtf8(post("/shop/tablets", "/shop/tablets/code", {}))).captured(); }
 
+    bool opened()
+    {
+        const bool runs = start();
+        if (runs) sign_in();
+        return runs;
+    }
+    /// The author of the first tablet that the page offers to choose.
+    QString first_tablet(const QString& page) { return QRegularExpression("<option value=\"([0-9a-f]+)\"").match(QString::fromUtf8(get(page))).captured(1); }
     QByteArray get(const QString& path) { return answer(page_.get(QNetworkRequest(QUrl(url() + path)))); }
     /// A form of the page at `form`, with its token.
     QByteArray post(const QString& form, const QString& path, const QList<QPair<QString, QString>>& fields)
@@ -115,6 +123,11 @@ struct Tablet {
         desk.set_person("LK");
         desk.start();
     }
+    bool enrolled(const QString& code)
+    {
+        desk.enrol_at_shop(code);
+        return QTest::qWaitFor([this] { return queue.enrolled && !queue.busy; }, patience_ms);
+    }
     /// Asks the shop until `holds`; nobody on a ramp would wait for the hour.
     bool gets(const std::function<bool()>& holds)
     {
@@ -136,12 +149,10 @@ private slots:
     void what_the_lead_writes_reaches_the_technician()
     {
         Shop shop;
-        QVERIFY2(shop.start(), qPrintable(shop.said()));
-        shop.sign_in();
+        QVERIFY2(shop.opened(), qPrintable(shop.said()));
         Tablet one;
-        one.desk.enrol_at_shop(shop.code());
-        QTRY_VERIFY_WITH_TIMEOUT(one.queue.enrolled && !one.queue.busy, patience_ms);
-        const QString device = QRegularExpression("<option value=\"([0-9a-f]+)\"").match(QString::fromUtf8(shop.get("/shop/assign"))).captured(1);
+        QVERIFY(one.enrolled(shop.code()));
+        const QString device = shop.first_tablet("/shop/assign");
         QVERIFY2(!device.isEmpty(), shop.get("/shop/assign").constData());
 
         shop.post("/shop/assign", "/shop/assign", {{"device", device}, {"tail", "Q4-TLN"}, {"title", "HDG 2 flags after rain"}, {"text", "Stand 4 until 18:00."}});
@@ -198,12 +209,10 @@ private slots:
     void a_write_up_comes_back_with_the_receipts()
     {
         Shop shop;
-        QVERIFY2(shop.start(), qPrintable(shop.said()));
-        shop.sign_in();
+        QVERIFY2(shop.opened(), qPrintable(shop.said()));
         Tablet one;
-        one.desk.enrol_at_shop(shop.code());
-        QTRY_VERIFY_WITH_TIMEOUT(one.queue.enrolled && !one.queue.busy, patience_ms);
-        const QString device = QRegularExpression("<option value=\"([0-9a-f]+)\"").match(QString::fromUtf8(shop.get("/shop/assign"))).captured(1);
+        QVERIFY(one.enrolled(shop.code()));
+        const QString device = shop.first_tablet("/shop/assign");
         shop.post("/shop/assign", "/shop/assign", {{"device", device}, {"tail", "Q4-WHM"}, {"title", "ATT 1 slow to erect"}, {"text", ""}});
         shop.stop();
         job::Opening opening;
@@ -230,11 +239,9 @@ private slots:
     void two_tablets_work_one_job()
     {
         Shop shop;
-        QVERIFY2(shop.start(), qPrintable(shop.said()));
-        shop.sign_in();
+        QVERIFY2(shop.opened(), qPrintable(shop.said()));
         Tablet one, two;
-        one.desk.enrol_at_shop(shop.code());
-        QTRY_VERIFY_WITH_TIMEOUT(one.queue.enrolled && !one.queue.busy, patience_ms);
+        QVERIFY(one.enrolled(shop.code()));
         job::Opening opening;
         opening.tail = "Q4-RMP";
         opening.complaint = "HDG 1 flag most of the flight";
@@ -245,9 +252,8 @@ private slots:
         QVERIFY(one.gets([&] { return shop.get(page).contains("Write-up taken"); }));
 
         two.desk.set_person("JR");
-        two.desk.enrol_at_shop(shop.another_code());
-        QTRY_VERIFY_WITH_TIMEOUT(two.queue.enrolled && !two.queue.busy, patience_ms);
-        const QString device = QRegularExpression("<option value=\"([0-9a-f]+)\"").match(QString::fromUtf8(shop.get(page))).captured(1);
+        QVERIFY(two.enrolled(shop.another_code()));
+        const QString device = shop.first_tablet(page);
         QVERIFY(!device.isEmpty());
         shop.post(page, page + "/give", {{"device", device}});
         QVERIFY(!shop.get(page).contains("Give to this tablet too")); // all have it
