@@ -12,7 +12,7 @@ namespace chockside::codec {
 /// No allocation per frame once the longest frame has been seen. One thread at a time.
 class Decoder {
 public:
-    /// `newer`: by code for newer processors, where there is any; the result is the same.
+    /// `newer`: by code that only a newer_processor() runs; the result is the same.
     explicit Decoder(std::shared_ptr<const Plan>, bool newer = newer_processor());
     ~Decoder();
     Decoder(Decoder&&) noexcept;
