@@ -13,7 +13,8 @@ GivenWriteUp write_up_of(journal::Store& store, const Entry& e)
 {
     GivenWriteUp w{e.envelope.job, e.body["tail"].as_text(), e.body["title"].as_text(), e.body["text"].as_text(), e.envelope.person, e.envelope.wall, false};
     const auto entries = store.entries(w.job);
-    w.opened = entries && opening_of(*entries);
+    // Its entries may come after the word that it is given: what others work is not opened a second time.
+    w.opened = e.body["opened"].as_bool() || (entries && opening_of(*entries));
     return w;
 }
 

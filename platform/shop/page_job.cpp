@@ -165,8 +165,12 @@ Response Site::give(const Visit& v)
     if (!o) return plain(o.error().code == "not_found" ? 404 : 503);
     const std::string device = v.field("device");
     if (!sync::is_author(device)) return plain(400);
+    // A job that nobody has opened yet is known by the write-up that it was given with.
     const auto& s = (*o)->state;
-    journal::Draft draft{"assigned", 1, json::Object{{"title", s.complaint}, {"tail", s.tail}, {"complaint", s.complaint}, {"text", ""}}, {}, v.session.account.name, {}};
+    const bool opened = !s.tail.empty();
+    const json::Value& given = (*o)->entries.front().body;
+    const std::string title = opened ? s.complaint : given["title"].as_text(), tail = opened ? s.tail : given["tail"].as_text();
+    journal::Draft draft{"assigned", 1, json::Object{{"title", title}, {"tail", tail}, {"complaint", title}, {"text", ""}, {"opened", opened}}, {}, v.session.account.name, {}};
     auto done = act([&, job = v.parts[1]](sync::Receive& receive) -> Status {
         auto said = receive.say(device, job, draft);
         return said ? Status{} : Status(Unexpected{said.error()});
