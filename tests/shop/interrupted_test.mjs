@@ -65,7 +65,7 @@ for (let n = 0; n < count; ++n) {
     status = await patch(url, offset, stop, how);
     sent = Math.max(sent, offset + stop);
     if (stop < rest) ++interruptions;
-    if (how === "kill" && stop < rest) { ++kills; shop = await new Shop({ dir: shop.dir, port: shop.port }).start(); }
+    if (how === "kill" && stop < rest) { ++kills; await shop.gone; shop = await new Shop({ dir: shop.dir, port: shop.port }).start(); }
     if (status === 204) break;
     const r = await head(url), now = Number(r.headers["upload-offset"]);
     if (r.status !== 200 || !(now >= offset)) { ++went_back; console.log(`upload ${n}: ${r.status} ${now} after ${offset}`); break; }
