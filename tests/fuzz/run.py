@@ -10,11 +10,13 @@ import sys
 import tempfile
 
 fuzzer, corpus = map(pathlib.Path, sys.argv[1:3])
+long = bool(os.environ.get("CHOCKSIDE_LONG"))
 files = sorted(corpus.iterdir())
 if not files:
     sys.exit("the corpus is empty")
-environment = {**os.environ, "ASAN_OPTIONS": "detect_leaks=1:allocator_may_return_null=1", "UBSAN_OPTIONS": "print_stacktrace=1"}
-length = ["-runs=10000000"] if os.environ.get("CHOCKSIDE_LONG") else [f"-max_total_time={sys.argv[3]}"]
+# A long run keeps two frames of each allocation, not thirty, and is a sixth faster; the file it leaves tells the rest when run again.
+environment = {**os.environ, "ASAN_OPTIONS": "detect_leaks=1:allocator_may_return_null=1" + ":malloc_context_size=2" * long, "UBSAN_OPTIONS": "print_stacktrace=1"}
+length = ["-runs=10000000"] if long else [f"-max_total_time={sys.argv[3]}"]
 with tempfile.TemporaryDirectory() as found:
     for arguments in ([*files], [*length, "-rss_limit_mb=2048", "-timeout=10", "-max_len=8192", f"-artifact_prefix={fuzzer.parent}/", found, corpus]):
         ran = subprocess.run([fuzzer, *arguments], env=environment, capture_output=True, text=True, errors="replace")
