@@ -1,6 +1,6 @@
 #include <core/trend/trend.h>
 
-#include <core/trend/detail/store.h>
+#include <core/trend/detail/behind.h>
 
 #include <algorithm>
 
@@ -57,6 +57,7 @@ Result<std::unique_ptr<Trend>> Trend::open(const std::string& path, std::vector<
     if (!store) return Unexpected{store.error()};
     std::unique_ptr<Trend> t(new Trend);
     t->store_ = std::move(*store);
+    t->behind_ = std::make_unique<detail::Behind>(*t->store_);
     t->series_ = std::move(series);
     t->options_ = options;
     t->lanes_.resize(t->series_.size());
@@ -107,26 +108,33 @@ Status Trend::halt(Status status)
     return status;
 }
 
-Status Trend::write(SeriesId series)
+/// The file, once what was on its way is in it.
+detail::Store& Trend::settled() const
+{
+    (void)behind_->settle();
+    return *store_;
+}
+
+Status Trend::write(SeriesId series, bool commit)
 {
     Lane& lane = lanes_[series];
     lane.dirty = false;
-    const detail::Encoded encoded = detail::encode(block_id(series, lane.next), lane.tail, series_[series].line);
+    detail::Encoded encoded = detail::encode(block_id(series, lane.next), lane.tail, series_[series].line);
     lane.written = encoded.summary;
-    return halt(store_->put(block_id(series, lane.next), encoded));
+    return halt(behind_->put(block_id(series, lane.next), std::move(encoded), commit));
 }
 
 Status Trend::close_block(SeriesId series)
 {
     Lane& lane = lanes_[series];
-    if (auto ok = write(series); !ok) return ok;
+    const bool commit = ++uncommitted_ >= options_.blocks_a_commit;
+    if (commit) uncommitted_ = 0;
+    if (auto ok = write(series, commit); !ok) return ok;
     lane.blocks.push_back({lane.next++, lane.written});
     open_samples_ -= lane.tail.size();
     lane.tail.clear();
     lane.tail_head_of = 0;
-    if (++uncommitted_ < options_.blocks_a_commit) return {};
-    uncommitted_ = 0;
-    return halt(store_->commit());
+    return {};
 }
 
 Status Trend::spill()
@@ -154,8 +162,9 @@ Status Trend::sync()
     if (!stopped_.empty()) return fail(stopped_, "trend");
     for (std::size_t i = 0; i < lanes_.size(); ++i)
         if (lanes_[i].dirty)
-            if (auto ok = write(static_cast<SeriesId>(i)); !ok) return ok;
+            if (auto ok = write(static_cast<SeriesId>(i), false); !ok) return ok;
     uncommitted_ = 0;
+    if (auto ok = behind_->settle(); !ok) return halt(ok);
     return halt(store_->commit());
 }
 
@@ -166,6 +175,8 @@ Status Trend::clear()
     stopped_.clear();
     open_samples_ = 0;
     uncommitted_ = 0;
+    (void)behind_->settle();
+    behind_->forget();
     auto ok = store_->clear();
     return ok ? store_->set_note("series", names_of(series_)) : ok;
 }
@@ -196,12 +207,12 @@ std::optional<Trend::Range> Trend::range() const
 
 Result<std::string> Trend::source() const
 {
-    return store_->note("source");
+    return settled().note("source");
 }
 
 Status Trend::set_source(const std::string& text)
 {
-    return store_->set_note("source", text);
+    return settled().set_note("source", text);
 }
 
 std::size_t Trend::blocks(SeriesId series) const
@@ -229,7 +240,7 @@ std::vector<Sample> Trend::samples(SeriesId series, std::size_t block, std::vect
     const Stored& one = lane.blocks[block];
     const std::uint64_t id = block_id(series, one.no);
     std::vector<Sample> out;
-    const auto bytes = store_->data(id);
+    const auto bytes = settled().data(id);
     if (bytes && detail::decode_data(id, *bytes, out) && out.size() == one.head.all.count) return out;
     damage.push_back({series, one.no, "data"});
     return {};
@@ -240,13 +251,13 @@ std::vector<detail::Span> Trend::spans(SeriesId series, std::size_t block, int l
     const Stored& one = lanes_[series].blocks[block];
     const std::uint64_t id = block_id(series, one.no);
     std::vector<detail::Span> out;
-    const auto bytes = store_->pyramid(id, level);
+    const auto bytes = settled().pyramid(id, level);
     if (bytes && detail::decode_pyramid(id, level, *bytes, out)) return out;
     damage.push_back({series, one.no, "pyramid"});
     return {};
 }
 
-Trend::Reads::Reads(const Trend& trend) : store_(trend.store_->begin_reads() ? trend.store_.get() : nullptr) {}
+Trend::Reads::Reads(const Trend& trend) : store_(trend.settled().begin_reads() ? trend.store_.get() : nullptr) {}
 
 Trend::Reads::~Reads()
 {

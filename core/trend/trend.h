@@ -15,6 +15,7 @@
 namespace chockside::trend {
 
 namespace detail {
+class Behind;
 class Store;
 struct Head;
 struct Span;
@@ -36,7 +37,8 @@ struct Damage {
     bool operator==(const Damage&) const = default;
 };
 
-/// One thread. After a failed write `stopped()` gives the code and nothing more is written: the file is to be deleted and rebuilt.
+/// For one thread; full blocks reach the medium behind its back. After a failed write `stopped()` gives the code, at the latest with the
+/// next sync, and nothing more is written: the file is to be deleted and rebuilt.
 class Trend {
 public:
     /// Codes: trend_damaged, trend_other_profile (made for other signals: delete it), disk_full, locked, no_permission, io_error.
@@ -91,11 +93,13 @@ private:
     Status load();
     Status continue_tails();
     Status close_block(SeriesId);
-    Status write(SeriesId);
+    Status write(SeriesId, bool commit);
+    detail::Store& settled() const;
     Status halt(Status);
     Status spill();
 
     std::unique_ptr<detail::Store> store_;
+    std::unique_ptr<detail::Behind> behind_;
     std::vector<Series> series_;
     std::vector<Lane> lanes_;
     Options options_;

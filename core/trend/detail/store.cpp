@@ -184,7 +184,8 @@ Status Store::commit()
 
 Status Store::clear()
 {
-    if (auto ok = commit(); !ok) return ok;
+    if (open_) sqlite3_exec(db_, "ROLLBACK", nullptr, nullptr, nullptr); // after some failures SQLite has done so itself
+    open_ = false;
     const char* all = "BEGIN IMMEDIATE; DELETE FROM head; DELETE FROM block; DELETE FROM pyramid; DELETE FROM note WHERE name<>'version'; COMMIT";
     return sqlite3_exec(db_, all, nullptr, nullptr, nullptr) == SQLITE_OK ? Status() : Status(problem());
 }

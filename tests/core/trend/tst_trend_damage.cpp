@@ -13,6 +13,9 @@
 
 #include <sqlite3.h>
 
+#include <csignal>
+#include <sys/resource.h>
+
 using namespace chockside;
 using namespace chockside::trend;
 
@@ -48,6 +51,28 @@ class TestTrendDamage : public QObject {
     }
 
 private slots:
+    void a_medium_that_takes_nothing_more_stops_the_store()
+    {
+        auto t = opened("full.db");
+        const auto v = noise(2, 40 * 4096);
+        rlimit before{};
+        ::getrlimit(RLIMIT_FSIZE, &before);
+        ::signal(SIGXFSZ, SIG_IGN);
+        const rlimit small{rlim_t{512} << 10, before.rlim_max};
+        ::setrlimit(RLIMIT_FSIZE, &small);
+        Status ok;
+        std::size_t added = 0;
+        while (ok && added < v.size()) ok = t->add(0, v[added++]);
+        ::setrlimit(RLIMIT_FSIZE, &before);
+        QVERIFY(!ok && added < v.size()); // told at one of the next blocks, not first at the end
+        QVERIFY(!t->stopped().empty() && ok.error().code == t->stopped());
+        QVERIFY(!t->sync() && !t->add(1, v[0]));
+        QVERIFY(t->clear()); // room again: it begins anew
+        for (const Sample& s : v) QVERIFY(t->add(0, s));
+        QVERIFY(t->sync() && t->stopped().empty());
+        QCOMPARE(opened("full.db")->count(0), v.size());
+    }
+
     void a_broken_block_is_named_and_the_others_answer()
     {
         const auto v = noise(1, 5 * 4096);
