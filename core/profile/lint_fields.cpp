@@ -138,6 +138,7 @@ private:
             const auto first = t.bits.begin() + static_cast<std::ptrdiff_t>(byte * 8);
             if (std::any_of(first, first + 8, [](const Field* f) { return f != nullptr; })) continue;
             const auto behind = std::find_if(first, t.bits.end(), [](const Field* f) { return f != nullptr; });
+            if (behind == t.bits.end()) return; // what the last field's own bytes leave free
             const auto index = static_cast<std::size_t>(*behind - list.data());
             return complain(at + "/" + std::to_string(index), "gap", {{"field", (*behind)->name}, {"byte", std::to_string(byte)}}, Severity::warning);
         }

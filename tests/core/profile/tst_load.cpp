@@ -51,6 +51,13 @@ class TestLoad : public QObject {
 private Q_SLOTS:
     void initTestCase() { QTest::failOnWarning(QRegularExpression(".*")); }
 
+    void what_the_last_field_leaves_free_is_no_gap()
+    {
+        // Its upper byte belongs to no bits and nothing follows; found by fuzz_profile.
+        const LoadOutcome out = loaded(data + "valid/low_bits.json");
+        QVERIFY(out.usable() && out.complaints.empty());
+    }
+
     void a_valid_profile_has_nothing_to_complain_of()
     {
         const LoadOutcome out = loaded(data + "valid/small.json");
