@@ -10,6 +10,12 @@ namespace chockside::shop {
 using detail::Tcp;
 namespace asio = boost::asio;
 
+namespace {
+
+constexpr int unread_most = 256 << 10; ///< of a connection, in the kernel (which may take twice that): an upload that breaks loses it
+
+} // namespace
+
 struct Server::Inside {
     Inside(Application& app, ServerOptions options) : hall(app, std::move(options)) {}
 
@@ -34,6 +40,7 @@ Status Server::Inside::listen()
     const Tcp::endpoint end(address, hall.options.port);
     acceptor.open(end.protocol(), ec);
     if (!ec) acceptor.set_option(asio::socket_base::reuse_address(true), ec);
+    if (!ec) acceptor.set_option(asio::socket_base::receive_buffer_size(unread_most), ec);
     if (!ec) acceptor.bind(end, ec);
     if (!ec) acceptor.listen(1024, ec);
     return ec ? Status(fail("no_listen", hall.options.address, {{"what", ec.message()}})) : Status{};
