@@ -51,9 +51,9 @@ void DeskWorker::list_profiles()
 
 Result<std::string> DeskWorker::bundle_of(const std::string& name)
 {
-    constexpr std::string_view published = "shop/";
-    if (!name.starts_with(published)) return bundled_bytes(disk_, options_.assets_folder, name.empty() ? options_.profile : name, options_.data_folder + "/profiles");
-    auto bytes = engine_->store().attachment(name.substr(published.size()));
+    const auto digest = published_digest(name);
+    if (!digest) return bundled_bytes(disk_, options_.assets_folder, name.empty() ? options_.profile : name, options_.data_folder + "/profiles");
+    auto bytes = engine_->store().attachment(*digest);
     if (!bytes) return Unexpected{bytes.error()};
     return to_text(*bytes);
 }

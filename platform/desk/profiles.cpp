@@ -53,6 +53,11 @@ ProfileAtHand at_hand(const std::string& name, const Result<std::string>& bytes)
 
 } // namespace
 
+std::optional<std::string> published_digest(const std::string& name)
+{
+    return name.starts_with(shop_mark) ? std::optional(name.substr(shop_mark.size())) : std::nullopt;
+}
+
 Result<std::string> bundled_bytes(Disk& disk, const std::string& assets, const std::string& name, const std::string& own_folder)
 {
     const bool own = name.starts_with(own_mark);
@@ -78,7 +83,10 @@ Result<std::string> bundled_bytes(Disk& disk, const std::string& assets, const s
 std::vector<ProfileAtHand> profiles_at_hand(Disk& disk, const std::string& assets, const std::string& own_folder, const std::map<std::string, std::string>& published)
 {
     std::vector<ProfileAtHand> all;
-    for (const auto& [sha, bundle] : published) all.push_back(at_hand(shop_mark + sha, bundle));
+    for (const auto& [sha, bundle] : published) {
+        all.push_back(at_hand(shop_mark + sha, bundle));
+        all.back().published = true;
+    }
     const std::vector<ProfileAtHand> newer = all;
     const auto replaced = [&](const ProfileAtHand& p) {
         return std::ranges::any_of(newer, [&](const ProfileAtHand& q) { return q.wrong.empty() && q.id == p.id && !p.id.empty() && q.revision >= p.revision; });

@@ -6,16 +6,21 @@
 
 #include <map>
 #include <memory>
+#include <optional>
 #include <string>
 
 namespace chockside::desk {
 
 /// A profile that a job can be opened with, as a person chooses among them.
+/// Of a profile's name, the digest of a bundle that the shop published; nothing where it is another's.
+std::optional<std::string> published_digest(const std::string& name);
+
 struct ProfileAtHand {
     std::string name;  ///< of its file, without ".json"; "own/NAME" in the shop's own folder, "shop/SHA256" of one that the shop published
     std::string id, title, aircraft_type, unit;
     int revision = 0;
     bool practice = false;
+    bool published = false; ///< by the shop
     std::vector<std::pair<std::string, std::string>> complaints; ///< id, what it says
     std::string wrong; ///< why it can't be used: the first mistake as "CODE, line N"; empty: it can
 };

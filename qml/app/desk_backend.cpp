@@ -39,7 +39,7 @@ DeskBackend::DeskBackend(const BackendOptions& options)
     });
     connect(&desk_, &desk::Desk::profiles, this, [this](const std::vector<desk::ProfileAtHand>& all) {
         std::vector<models::ProfileChoice> choices;
-        for (const auto& p : all) choices.push_back({p.name, p.title, p.aircraft_type, p.unit, p.wrong, p.revision, p.practice, p.complaints});
+        for (const auto& p : all) choices.push_back({p.name, p.title, p.aircraft_type, p.unit, p.wrong, p.revision, p.practice, p.published, p.complaints});
         emit profilesChanged(choices);
     });
     connect(&desk_, &desk::Desk::from_shop, this, &DeskBackend::take_from_shop);

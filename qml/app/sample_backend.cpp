@@ -65,8 +65,8 @@ void SampleBackend::check_port()
 void SampleBackend::list_new()
 {
     const std::vector<std::pair<std::string, std::string>> written{{"heading_flag", "Heading flag"}, {"heading_error", "Heading wrong, no flag"}, {"attitude_flag", "Attitude flag"}};
-    emit profilesChanged({{"own/sandgrouse_20", "Sandgrouse 20, heading and attitude", "Sandgrouse 20", "pru_2", "", 3, false, written}, {"own/bad", "bad", "", "", "overlap, line 41", 0, false, {}},
-        {"sandgrouse_12_pru_2", "Sandgrouse 12, whole installation", "Sandgrouse 12", "pru_2", "", 2, true, written}});
+    emit profilesChanged({{"own/sandgrouse_20", "Sandgrouse 20, heading and attitude", "Sandgrouse 20", "pru_2", "", 3, false, false, written}, {"own/bad", "bad", "", "", "overlap, line 41", 0, false, false, {}},
+        {"sandgrouse_12_pru_2", "Sandgrouse 12, whole installation", "Sandgrouse 12", "pru_2", "", 2, true, false, written}});
     emit portsChanged({{"/dev/ttyUSB0", "ttyUSB0, SB-3 bridge"}, {"/dev/ttyS0", "ttyS0"}});
 }
 

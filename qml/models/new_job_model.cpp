@@ -92,7 +92,7 @@ void NewJobModel::show()
 {
     profiles_.set_rows(rows_of(at_hand_, [this](const ProfileChoice& p) {
         const QString about = p.wrong.empty() ? tr("%1 with %2, revision %3").arg(words(p.aircraft_type), words(p.unit).toUpper().replace('_', '-')).arg(p.revision) : tr("Can't be used: %1").arg(words(p.wrong));
-        const QString whose = p.name.starts_with("shop/") ? about + ", " + tr("published by the shop") : about;
+        const QString whose = p.published ? about + ", " + tr("published by the shop") : about;
         return QVariantMap{{"id", words(p.name)}, {"label_text", words(p.title)}, {"detail", p.practice ? whose + ", " + tr("practice") : whose}, {"chosen", p.name == profile_}, {"wrong", !p.wrong.empty()}};
     }));
     const ProfileChoice* p = chosen();

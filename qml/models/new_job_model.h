@@ -14,7 +14,7 @@ namespace chockside::models {
 struct ProfileChoice {
     std::string name, title, aircraft_type, unit, wrong;
     int revision = 0;
-    bool practice = false;
+    bool practice = false, published = false; ///< published: by the shop
     std::vector<std::pair<std::string, std::string>> complaints;
 };
 
