@@ -23,6 +23,7 @@ constexpr std::size_t read_at_once = 64u << 10;
 constexpr std::size_t chunk = 256u << 10;        ///< handed to a sink at once
 constexpr std::uint64_t drain_most = 1u << 20;   ///< of a body that nobody wants; beyond it the connection ends
 constexpr std::chrono::seconds drain_time{5};
+constexpr std::uint64_t linger_most = 64u << 20; ///< read after the last answer, within drain_time
 
 /// One connection. Every member runs on the one thread of the connections; replies and sinks are posted to it.
 template <class Stream>
@@ -117,6 +118,7 @@ private:
         buffer_.commit(n);
         hall_.bytes_in += n;
         bytes_ += n;
+        if (lingering_) return ec ? void() : drain(n);
         if (ec) return lost();
         if (too_slow()) return begun_ ? lost() : broken(408);
         advance();
@@ -303,13 +305,13 @@ private:
         if (closed_) return;
         Error ignored;
         lowest().socket().shutdown(Tcp::socket::shutdown_send, ignored);
-        closed_ = true;
+        closed_ = lingering_ = true;
         lowest().expires_after(drain_time);
         drain(0);
     }
     void drain(std::uint64_t so_far)
     {
-        if (so_far > 16 * drain_most || reading_) return;
+        if (so_far > linger_most || reading_) return; // came() goes on with a read that waits
         buffer_.consume(buffer_.size());
         lowest().async_read_some(buffer_.prepare(read_at_once), [self = this->shared_from_this(), so_far](Error ec, std::size_t n) {
             if (!ec) self->drain(so_far + n);
@@ -330,7 +332,7 @@ private:
     std::uint64_t number_ = 0; ///< of the request, so that a late reply finds no other
     std::uint64_t bytes_ = 0;
     Time::time_point began_{};
-    bool begun_ = false, held_ = false, discard_ = false, answered_ = false, written_ = false, dispatched_ = false, keep_ = false, reading_ = false, closed_ = false;
+    bool begun_ = false, held_ = false, discard_ = false, answered_ = false, written_ = false, dispatched_ = false, keep_ = false, reading_ = false, closed_ = false, lingering_ = false;
 };
 
 } // namespace

@@ -131,9 +131,8 @@ for (const role of Object.keys(cookies)) {
   forged[1] = carried[1].split("\t")[1];
   await refused("a forged signature", handed([tablet], [forged.join("\t")]), 400, "damaged");
   await refused("a body that breaks off", over, 403, "", { type: multipart({}).type, body: multipart({ form_token: token.lead, file: over }).body.slice(0, -20) });
-  // The shop answers by the head alone and reads no such body: who goes on writing may find the connection closed before he has read the answer.
-  const large = await bring("", "lead", {}, {}, multipart({ form_token: token.lead, file: "x".repeat(17 << 20) })).catch((e) => ({ status: ["EPIPE", "ECONNRESET"].includes(e.code) ? 413 : e.code }));
-  check("too much is refused", large.status === 413, String(large.status));
+  // Refused by the head alone, and who goes on writing still reads the answer.
+  for (let n = 0; n < 5; ++n) await refused("too much", "", 413, "", multipart({ form_token: token.lead, file: "x".repeat(17 << 20) }));
   const early = await bring("", "none", {}, {}, multipart({ file: "x".repeat(15 << 20) })).catch(() => ({ status: 403 }));
   check("nobody is asked who he is after 15 MiB only", early.status === 403, early.status);
   const more = Array.from({ length: 450 }, (_, n) => tablet.entry(`carried-${n % 9}`, "note", { text: `one of many ${n}` }));
