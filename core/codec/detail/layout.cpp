@@ -116,7 +116,7 @@ private:
         if (least == 0) return bad(f, "empty_group");
         p.most = std::min<std::size_t>(room_ / least, 60000);
         if (f.repeat_most) p.most = std::min(p.most, static_cast<std::size_t>(*f.repeat_most));
-        if (p.source && p.source->range) p.most = std::min(p.most, static_cast<std::size_t>(std::max(0.0, p.source->range->second)));
+        if (p.source && p.source->range) p.most = std::min(p.most, static_cast<std::size_t>(std::clamp(p.source->range->second, 0.0, 60'000.0)));
         return p;
     }
 

@@ -1,5 +1,6 @@
 #include <core/profile/detail/fill.h>
 
+#include <algorithm>
 #include <charconv>
 
 namespace chockside::profile {
@@ -56,10 +57,22 @@ std::string bare(const std::string& reference)
     return colon == std::string::npos ? reference : reference.substr(colon + 1);
 }
 
+namespace {
+
+/// A number outside of its limits was complained of and is not believed: whoever counts with it needs not ask again.
+bool believed(const Type& type, const Node& n)
+{
+    if (type.kind == Type::Kind::either) return std::any_of(type.any.begin(), type.any.end(), [&](const Type& t) { return believed(t, n); });
+    if (type.kind != Type::Kind::whole && type.kind != Type::Kind::real) return type.kind != Type::Kind::object || n.kind == Node::Kind::object;
+    return n.is_number() && ((type.low == 0 && type.high == 0) || (n.number >= type.low && n.number <= type.high));
+}
+
+} // namespace
+
 void fill_object(const Shape& shape, void* object, const Node& n)
 {
     for (const Member& m : n.members)
-        if (const Key* key = shape.key(m.key); key && key->put) key->put(object, m.value);
+        if (const Key* key = shape.key(m.key); key && key->put && believed(key->type, m.value)) key->put(object, m.value);
 }
 
 void read(std::string& out, const Node& n)
