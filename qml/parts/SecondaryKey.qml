@@ -16,7 +16,7 @@ Key {
         width: parent.width - 1.6 * Metrics.mm
         spacing: (said.lineCount > 1 ? 0 : 0.6) * Metrics.mm
         Icon {
-            visible: key.icon !== ""
+            visible: key.icon !== "" && !Metrics.big
             name: key.icon
             color: key.ink
             width: (said.lineCount > 1 ? 3.8 : 4.8) * Metrics.mm
@@ -32,6 +32,7 @@ Key {
             color: key.ink
             horizontalAlignment: Text.AlignHCenter
             maximumLineCount: 4
+            wrapMode: Text.WordWrap
             fontSizeMode: Text.Fit
             minimumPixelSize: Math.round(3.3 * Metrics.mm)
         }

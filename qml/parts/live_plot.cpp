@@ -147,7 +147,9 @@ void LivePlot::paint_axis(QPainter& p, const QRectF& box) const
         p.drawText(QRectF(0, lane * double(i), room, lane), Qt::AlignVCenter, QFontMetricsF(text).elidedText(QString::fromStdString(values[i].label), Qt::ElideRight, room));
     }
     p.setFont(number);
-    for (int s = 120; s >= 0; s -= 30) {
+    const double widest = text_px_ * 4;
+    const int step = box.width() / 4 > widest ? 30 : box.width() / 2 > widest ? 60 : 120;
+    for (int s = 120; s >= 0; s -= step) {
         const double x = box.right() - box.width() * s / 120.0;
         p.setPen(QPen(ink("line"), mm(0.3)));
         p.drawLine(QPointF(x, box.bottom()), QPointF(x, box.bottom() + mm(0.9)));

@@ -52,6 +52,6 @@ Item {
         x: frame.side ? (Metrics.left_hand ? 0 : parent.width - width) : 0
         y: frame.side ? frame.below : parent.height - height
         width: frame.side ? frame.recordWidth : parent.width
-        height: frame.side ? parent.height - y : frame.recordHeight
+        height: frame.side ? parent.height - frame.below : frame.recordHeight
     }
 }

@@ -22,7 +22,7 @@ Grid {
         Rule { heavy: true; width: parent.width }
         Grid {
             id: moves
-            columns: 2
+            columns: Metrics.big ? 1 : 2
             spacing: 2.4 * Metrics.mm
             width: parent.width
             Repeater {
@@ -31,7 +31,7 @@ Grid {
                     required property string verb
                     required property string text
                     required property int index
-                    width: (moves.width - moves.spacing) / 2
+                    width: Metrics.big ? moves.width : (moves.width - moves.spacing) / 2
                     word: text
                     onActed: page.practice.act(index)
                 }

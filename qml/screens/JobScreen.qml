@@ -232,8 +232,6 @@ Frame {
         id: portPage
         Column {
             spacing: 3.6 * Metrics.mm
-            // Beside large text there is room for one key only, the way back.
-            SecondaryKey { visible: Metrics.big; width: parent.width; word: screen.portCheck.busy ? qsTr("Listening") : qsTr("Check the port"); waits: screen.portCheck.busy || screen.draft.port.trim() === ""; onActed: screen.portCheck.check() }
             PortCheck { visible: screen.portCheck.done; width: parent.width; check: screen.portCheck; phone: screen.phone }
             PortList { width: parent.width; draft: screen.draft; phone: screen.phone; Component.onCompleted: draft.look() }
         }

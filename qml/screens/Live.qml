@@ -16,7 +16,7 @@ Column {
     Item {
         width: parent.width
         height: freeze.height
-        MarkWord { mark: page.job.link_mark; word: page.job.link_word + (page.job.link_detail === "" ? "" : ", " + page.job.link_detail); bold: true; anchors.verticalCenter: parent.verticalCenter }
+        MarkWord { mark: page.job.link_mark; word: page.job.link_word + (page.phone || page.job.link_detail === "" ? "" : ", " + page.job.link_detail); bold: true; anchors.verticalCenter: parent.verticalCenter }
         SecondaryKey { id: freeze; anchors.right: parent.right; width: 26 * Metrics.mm; icon: "freeze"; word: page.live.frozen ? qsTr("Frozen") : qsTr("Freeze"); chosen: page.live.frozen; onActed: page.live.frozen = !page.live.frozen }
     }
     Grid {

@@ -67,26 +67,15 @@ Rectangle {
         id: sideKeys
         visible: record.side
         anchors { left: parent.left; leftMargin: 7.65 * Metrics.mm; right: parent.right; rightMargin: 2.5 * Metrics.mm; bottom: large.top; bottomMargin: 5.2 * Metrics.mm }
-        height: visible && record.keys.length ? Math.max(15 * Metrics.mm, Metrics.big ? 19 * Metrics.mm : 0) + 0.6 * Metrics.mm : 0
-        Row {
-            anchors.fill: parent
-            spacing: 5 * Metrics.mm
-            Repeater {
-                model: record.side ? record.keys.slice(0, Metrics.big ? 1 : 2) : []
-                SecondaryKey {
-                    required property var modelData
-                objectName: "side:" + modelData.id
-                    required property int index
-                    width: Metrics.big || record.keys.length === 1 ? sideKeys.width : (sideKeys.width - 5 * Metrics.mm) / 2
-                    height: sideKeys.height
-                    icon: Metrics.big ? "" : modelData.icon
-                    word: modelData.word
-                    waits: modelData.waits === true
-                    why: modelData.why ?? ""
-                    onActed: record.keyed(modelData.id)
-                }
-            }
-        }
+        readonly property real gap: (Metrics.big && !stacked ? 2.4 : 5) * Metrics.mm
+        // Beside large text the keys stand one above the other, the first one nearest to the hand, where the large key leaves room for it.
+        readonly property real room: large.y - 5.2 * Metrics.mm - 2.2 * Metrics.mm
+        readonly property int count: Math.min(record.keys.length, 2)
+        readonly property bool stacked: Metrics.big && room >= 36.2 * Metrics.mm
+        readonly property real one: stacked ? Math.min(19.6 * Metrics.mm, (room - (count - 1) * gap) / Math.max(1, count)) : Math.min(Metrics.big ? 19.6 * Metrics.mm : 15.6 * Metrics.mm, Math.max(15.6 * Metrics.mm, room))
+        height: !visible || count === 0 ? 0 : stacked ? count * one + (count - 1) * gap : one
+        SideKey { place: 0 }
+        SideKey { place: 1 }
     }
     Row {
         id: last
@@ -125,6 +114,21 @@ Rectangle {
                 onActed: record.keyed(modelData.id)
             }
         }
+    }
+    component SideKey: SecondaryKey {
+        property int place: 0
+        readonly property var what: record.side ? record.keys[place] : undefined
+        visible: what !== undefined
+        objectName: visible ? "side:" + what.id : ""
+        x: sideKeys.stacked ? 0 : place * (width + sideKeys.gap)
+        y: sideKeys.stacked ? sideKeys.height - (place + 1) * height - place * sideKeys.gap : 0
+        width: sideKeys.stacked || sideKeys.count === 1 ? sideKeys.width : (sideKeys.width - sideKeys.gap) / 2
+        height: sideKeys.one
+        icon: Metrics.big ? "" : what?.icon ?? ""
+        word: what?.word ?? ""
+        waits: what?.waits === true
+        why: what?.why ?? ""
+        onActed: record.keyed(what.id)
     }
     property bool wantKeys: false
     LargeKey {
