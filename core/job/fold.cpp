@@ -334,6 +334,8 @@ void apply(const profile::Profile& profile, JobState& s, const Entry& entry)
     one(x);
     contradict(s);
     ++s.entries;
+    // What the shop told several tablets stands in each one's stream and is read once.
+    if (const std::string telling = entry.body["telling"].as_text(); !telling.empty() && !s.tellings.insert(telling).second) return;
     s.lines.push_back({stamp, env.kind, detail::describe(profile, entry), false});
 }
 

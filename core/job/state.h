@@ -122,6 +122,7 @@ struct JobState {
     std::map<std::string, Stamp> changed;       ///< "breaker:ref_1" -> last time it left or regained its normal state
     std::vector<Answer> answers;
     std::set<std::string> disturbed;            ///< places
+    std::set<std::string> tellings;             ///< of the shop to several tablets, each once
     bool cautions_read = false;
 
     std::optional<Stamp> self_test_started, self_test_ended, power_on, power_lost, motion, still, aligned;

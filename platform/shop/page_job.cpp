@@ -1,8 +1,11 @@
 // One job: its line, its journal, what was isolated and done, swing, attachments, the answer of the shop.
 #include <core/journal/store.h>
 #include <core/record/report.h>
+#include <core/trust/trust.h>
 #include <platform/shop/draw.h>
 #include <platform/shop/site.h>
+
+#include <set>
 
 namespace chockside::shop {
 
@@ -13,7 +16,9 @@ void thread(Html& h, const Opened& o)
     h.markup("<section aria-label=\"Journal\"><h2>Journal</h2><ol class=\"thread\">");
     std::map<std::string, const job::Line*> lines;
     for (const auto& line : o.state.lines) lines[line.stamp.hash] = &line;
+    std::set<std::string> told;
     for (const auto& e : o.entries) {
+        if (const std::string telling = e.body["telling"].as_text(); !telling.empty() && !told.insert(telling).second) continue;
         const auto at = lines.find(e.hash);
         std::string words = at != lines.end() && !at->second->text.empty() ? at->second->text : e.body["text"].as_text();
         const auto& kind = e.envelope.kind;
@@ -196,9 +201,10 @@ void Site::give_form(Html& h, const Visit& v)
     h.markup("</select>").element("button", {{"class", "key write"}}, "Give to this tablet too").close("form");
 }
 
-/// To every tablet that gets what is written in the job.
-Response Site::tell_all(const Visit& v, const Opened& o, const journal::Draft& draft)
+/// To every tablet that gets what is written in the job: an entry in each one's stream, told once to who reads them all.
+Response Site::tell_all(const Visit& v, const Opened& o, journal::Draft draft)
 {
+    draft.body.at("telling") = trust::sha256_hex(as_bytes(v.parts[1] + "/" + std::to_string(clock_.now().utc_ms) + "/" + json::write(draft.body))).substr(0, 32);
     Connection* c = v.reader.ledger.connection();
     auto names = c ? book_.names(*c) : Result<std::map<std::string, std::string>>(fail("gone"));
     if (!names) return plain(503);

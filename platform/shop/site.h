@@ -77,7 +77,7 @@ private:
     Response units(const Visit&);
     Response fleet(const Visit&);
     Response bench(const Visit&);
-    Response tell_all(const Visit&, const Opened&, const journal::Draft&);
+    Response tell_all(const Visit&, const Opened&, journal::Draft);
     Response tablets(const Visit&);
     Response new_code(const Visit&);
     Response revoke(const Visit&);

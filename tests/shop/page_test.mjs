@@ -182,6 +182,13 @@ check("publish", (await post("/shop/profiles", "lead", { bundle })).status === 3
   const heads = JSON.parse((await tablet.call("/v1/heads")).body), [own, all] = [heads.streams.device_key, heads.streams.broadcast_key].map((k) => sha256(Buffer.from(k, "hex")).toString("hex").slice(0, 32));
   const down = async (author) => (await tablet.call(`/v1/authors/${author}/entries`)).body.toString();
   const mine = await down(own), every = await down(all);
+  const second = new Tablet(shop.url);
+  await second.enrol(JSON.parse(Buffer.from(/chockside-enrol:([\w-]+)/.exec((await post("/shop/tablets/code", "lead", {})).body.toString())[1], "base64url")));
+  await post("/shop/jobs/tln-1/give", "lead", { device: second.author });
+  const before = Number(/chockside_shop_entries (\d+)/.exec((await request(`${shop.url}/metrics`)).body)[1]);
+  await post("/shop/jobs/tln-1/reply", "lead", { text: "Told to both of you" });
+  const written = Number(/chockside_shop_entries (\d+)/.exec((await request(`${shop.url}/metrics`)).body)[1]) - before;
+  check("what two tablets are told is read once", written === 2 && (await get("/shop/jobs/tln-1", "lead")).body.toString().split("Shop: Told to both of you").length === 2, String(written));
   check("reply, write-up, profile, revocation come down", mine.includes("Look at P31 first") && mine.includes("ALT 1 reads 90 ft low") && every.includes('"kind":"profile"') && every.includes('"kind":"revoked"'));
 }
 

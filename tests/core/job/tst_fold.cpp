@@ -36,6 +36,7 @@ journal::Entry random_entry(SeededRandom& r, Pen& pen, const std::vector<journal
     case 3: return pen.write("finding", body({{"cause", r.below(2) ? "unit" : "wire"}, {"words", "found"}}));
     case 4: return pen.write("repair", body({{"repair", "replace_unit"}, {"act", "unit_changed"}}));
     case 5: return pen.write("sign", body({{"meaning", "worked"}, {"certificate_kind", "A&P"}, {"certificate_number", std::to_string(r.below(2))}}));
+    case 6: return pen.write("replied", body({{"text", "look again"}, {"telling", std::to_string(r.below(3))}}));
     default: return pen.write("did", random_act(r));
     }
 }
@@ -66,6 +67,20 @@ class TestFold : public QObject {
     profile::Profile p_ = small_profile();
 
 private slots:
+    void what_the_shop_told_two_tablets_is_read_once()
+    {
+        Pen tablet, one, other;
+        tablet.author = "a", one.author = "s1", other.author = "s2"; // the shop has a stream for each
+        std::vector<journal::Entry> all{tablet.write("opened", body({{"tail", "Q4-RMP"}, {"power", "on"}}))};
+        for (const char* telling : {"t1", "t2"})
+            for (Pen* stream : {&one, &other}) all.push_back(stream->write("replied", body({{"text", "look at P31"}, {"telling", telling}})));
+        all.push_back(one.write("replied", body({{"text", "to one alone"}})));
+        const auto s = job::fold(p_, all);
+        QCOMPARE(s.entries, 6);
+        QCOMPARE(std::ranges::count_if(s.lines, [](const auto& l) { return l.text.ends_with("look at P31"); }), 2);
+        QCOMPARE(std::ranges::count_if(s.lines, [](const auto& l) { return l.text.ends_with("to one alone"); }), 1);
+    }
+
     void any_order_of_the_set_gives_the_same_state()
     {
         for (std::uint64_t seed = 1; seed <= 60; ++seed) {
