@@ -43,7 +43,7 @@ PaperFrame {
                                 }
                             }
                         }
-                        Rule { visible: line.index === 0; anchors.bottom: parent.bottom; width: parent.width }
+                        Rule { visible: line.index === 0; anchors.bottom: parent.bottom; width: line.width }
                     }
                 }
             }
