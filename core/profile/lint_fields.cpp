@@ -13,8 +13,6 @@ namespace {
 
 using detail::below;
 
-constexpr std::size_t longest = 60'000; ///< bytes, more than any frame
-
 class FieldLint {
 public:
     explicit FieldLint(const Unit& unit) : unit_(unit) {}
@@ -112,11 +110,8 @@ private:
         const std::size_t bytes = width_of(f);
         if (!t.fixed || bytes == 0) return;
         const std::size_t from = f.at_byte ? static_cast<std::size_t>(*f.at_byte) : t.cursor;
-        if (from > longest || bytes > longest) { // complained of elsewhere
-            t.fixed = false;
-            return;
-        }
         t.cursor = from + bytes;
+        if (t.cursor > 60000) return;
         if (t.bits.size() < t.cursor * 8) t.bits.resize(t.cursor * 8);
         const Field* other = nullptr;
         for (std::size_t bit : bits_taken(f, from, bytes)) {

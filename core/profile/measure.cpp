@@ -5,16 +5,6 @@
 
 namespace chockside::profile {
 
-namespace {
-
-/// A number of bytes or digits that was refused already may still be asked for.
-std::size_t count_of(std::int64_t n)
-{
-    return static_cast<std::size_t>(std::max<std::int64_t>(n, 0));
-}
-
-} // namespace
-
 bool is_whole(FieldType t)
 {
     return t <= FieldType::i64;
@@ -48,10 +38,10 @@ std::size_t width_of(const Field& f)
     case FieldType::f32:
     case FieldType::arinc429: return 4;
     case FieldType::f64: return 8;
-    case FieldType::bcd: return count_of(std::int64_t{f.digits} + (f.sign == Sign::nibble ? 2 : 1)) / 2;
+    case FieldType::bcd: return static_cast<std::size_t>(f.digits + (f.sign == Sign::nibble ? 2 : 1)) / 2;
     case FieldType::text:
     case FieldType::number_text:
-    case FieldType::hex_text: return count_of(f.bytes);
+    case FieldType::hex_text: return static_cast<std::size_t>(f.bytes);
     default: return 0;
     }
 }

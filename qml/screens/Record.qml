@@ -72,7 +72,7 @@ Rectangle {
         readonly property real room: large.y - 5.2 * Metrics.mm - 2.2 * Metrics.mm
         readonly property int count: Math.min(record.keys.length, 2)
         readonly property bool stacked: Metrics.big && room >= 36.2 * Metrics.mm
-        readonly property real one: stacked ? Math.min(19.6 * Metrics.mm, (room - (count - 1) * gap) / Math.max(1, count)) : Math.min(Metrics.big ? 19.6 * Metrics.mm : 15.6 * Metrics.mm, Math.max(15.6 * Metrics.mm, room))
+        readonly property real one: stacked ? Math.min(19.6 * Metrics.mm, (room - (count - 1) * gap) / Math.max(1, count)) : 15.6 * Metrics.mm
         height: !visible || count === 0 ? 0 : stacked ? count * one + (count - 1) * gap : one
         SideKey { place: 0 }
         SideKey { place: 1 }
@@ -124,7 +124,7 @@ Rectangle {
         y: sideKeys.stacked ? sideKeys.height - (place + 1) * height - place * sideKeys.gap : 0
         width: sideKeys.stacked || sideKeys.count === 1 ? sideKeys.width : (sideKeys.width - sideKeys.gap) / 2
         height: sideKeys.one
-        icon: Metrics.big ? "" : what?.icon ?? ""
+        icon: what?.icon ?? ""
         word: what?.word ?? ""
         waits: what?.waits === true
         why: what?.why ?? ""

@@ -61,13 +61,12 @@ private Q_SLOTS:
     void a_number_outside_its_limits_is_refused_and_counted_with_nowhere()
     {
         const QString good = bytes_of(data + "valid/low_bits.json");
-        for (const char* was : {R"("byte": 3, "bit": 0, "width": 4)", R"("digits": 3)", R"("most": 8)"})
+        for (const QString was : {R"("byte": 3)", R"("bit": 0)", R"("width": 4)", R"("digits": 3)", R"("most": 8)"})
             for (const char* number : {"-2147483648", "-3", "70000", "2147483647", "1099511627776"}) {
                 QString text = good;
                 text.replace(R"("name": "turn", "repeat": {"count": "n"})", R"("name": "turn", "repeat": {"count": "n", "most": 8})");
-                const QString key = QString(was).section(':', 0, 0), value = QString(was).section(':', 1, 1).section(',', 0, 0);
-                QVERIFY(text.contains(key + ":" + value));
-                text.replace(key + ":" + value, key + ": " + number);
+                QVERIFY(text.contains(was));
+                text.replace(was, was.section(' ', 0, 0) + ' ' + number);
                 const LoadOutcome out = load(text.toStdString(), FindHalf(half));
                 QVERIFY(!out.usable());
                 QVERIFY(std::ranges::any_of(out.complaints, [](const auto& c) { return c.code == "number_range"; }));
