@@ -92,7 +92,7 @@ Frame {
         if (sheet === "again")
             return [{id: "not_so", icon: "", word: qsTr("Not so any more")}]
         if (sheet === "live")
-            return [{id: "back", icon: "back", word: qsTr("Back")}, {id: "earlier", icon: "list", word: qsTr("Earlier readings")}]
+            return [{id: "back", icon: "back", word: qsTr("Back")}, {id: "earlier", icon: "list", word: qsTr("Earlier")}]
         if (sheet === "earlier")
             return [{id: "live", icon: "back", word: qsTr("Back")}, {id: "csv", icon: "", word: qsTr("Save as CSV"), waits: !history.any}]
         if (sheet === "port")

@@ -378,7 +378,7 @@ private slots:
         app_->show("live");
         QTest::qWait(20);
         const auto all = keys();
-        const auto way = std::find_if(all.begin(), all.end(), [](const QQuickItem* key) { return label(key) == "Earlier readings"; });
+        const auto way = std::find_if(all.begin(), all.end(), [](const QQuickItem* key) { return label(key) == "Earlier"; });
         QVERIFY(way != all.end());
         click(*way);
         QTRY_COMPARE(app_->screen(), QString("earlier"));
