@@ -13,6 +13,7 @@ struct Command {
     json::Value args;
     std::string person; ///< initials; empty: the person at the device
     std::string pin = {}; ///< of who signs; goes to their key and nowhere else
+    std::string prompt = {}; ///< id of the prompt that it answers; empty: none
 };
 
 } // namespace chockside::job

@@ -111,6 +111,8 @@ Status did_may(const Ask& a)
     if (verb == "breaker") return breaker_may(a, of, to);
     if (verb == "fit") return fit_may(a, of);
     if (verb == "dead") return dead_may(a, of);
+    // Another answer to the last look is a breaker that is out, and comes as such (command_of).
+    if (verb == "seen" && !a.text("outcome").empty()) return fail("bad_command", "outcome " + a.text("outcome"));
     return {};
 }
 

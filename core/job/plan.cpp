@@ -396,6 +396,7 @@ Command command_of(const Prompt& q, const std::string& answer, const json::Value
 {
     Command command;
     command.kind = q.command;
+    command.prompt = q.id;
     command.args = q.args.is_object() ? q.args : json::Value(json::Object{});
     for (const auto& [key, value] : extra.as_object()) command.args.at(key) = value;
     if (answer.empty()) return command;
@@ -403,6 +404,7 @@ Command command_of(const Prompt& q, const std::string& answer, const json::Value
         if (answer != all_in) command.args = object({{"verb", "breaker"}, {"of", answer}, {"to", "pulled"}, {"words", "found out at the last look"}});
     }
     else if (q.command == "presence") command.args.at("is") = answer;
+    else if (q.kind == Prompt::Kind::swing_point) command.args.at("reference") = answer;
     else if (q.kind == Prompt::Kind::number) command.args.at("number") = answer;
     else if (q.command == "answer") command.args.at("outcome") = answer;
     return command;
