@@ -86,11 +86,35 @@ void breaker(Step& x, const std::string& id, const std::string& to)
     if (to == "in") forget_dead(x, id);
 }
 
+/// On return it did not stand as it was left. What it is now nobody said, and nothing safe may rest on it.
+void not_as_left(Step& x, const std::string& item)
+{
+    const auto colon = item.find(':');
+    if (colon == std::string::npos) return;
+    const std::string kind = item.substr(0, colon), id = item.substr(colon + 1);
+    const auto forget = [&](std::map<std::string, Register>& all) {
+        if (!all.contains(id)) return;
+        all[id].set("unknown", x.stamp, x.seen);
+        x.s.changed[item] = x.stamp;
+    };
+    if (kind == "breaker") {
+        forget(x.s.breakers);
+        forget_dead(x, id);
+    }
+    if (kind == "plug") {
+        forget(x.s.plugs);
+        x.s.dead.erase(id);
+    }
+    if (kind == "panel") forget(x.s.panels);
+    if (kind == "fit") forget(x.s.fitted);
+}
+
 void did(Step& x)
 {
     JobState& s = x.s;
     const std::string verb = x.text("verb"), of = x.text("of"), to = x.text("to");
     if (const std::string step = x.text("step"); !step.empty()) s.done[step] = x.stamp;
+    if (verb == "not_as_left") not_as_left(x, of);
     if (verb == "breaker") breaker(x, of, to);
     if (verb == "plug") {
         s.plugs[of].set(to, x.stamp, x.seen);

@@ -71,12 +71,12 @@ Status breaker_may(const Ask& a, const std::string& id, const std::string& to)
     for (const auto& plug : a.p.installation.plugs) {
         const auto off = a.s.plugs.find(plug.id);
         const bool fed = std::find(plug.fed_by.begin(), plug.fed_by.end(), id) != plug.fed_by.end();
-        if (fed && off != a.s.plugs.end() && off->second.perhaps("disconnected"))
+        if (fed && off != a.s.plugs.end() && (off->second.perhaps("disconnected") || off->second.unknown()))
             return fail("plug_open", id, {{"of", detail::label_of(a.p, "breaker", id)}, {"plug", plug.label}});
     }
     for (const auto& t : a.p.installation.temporaries) {
         const auto on = a.s.fitted.find(t.id);
-        if (t.kind == "cover" && t.at == "breaker:" + id && on != a.s.fitted.end() && on->second.perhaps("yes"))
+        if (t.kind == "cover" && t.at == "breaker:" + id && on != a.s.fitted.end() && (on->second.perhaps("yes") || on->second.unknown()))
             return fail("cover_on", id, {{"of", detail::label_of(a.p, "breaker", id)}, {"cover", t.label}});
     }
     return {};

@@ -40,7 +40,7 @@ void temporaries(const profile::Profile& p, const JobState& s, std::vector<Found
 {
     for (const auto& t : p.installation.temporaries) {
         const auto reg = s.fitted.find(t.id);
-        if (reg == s.fitted.end() || !reg->second.perhaps("yes")) continue;
+        if (reg == s.fitted.end() || !(reg->second.perhaps("yes") || reg->second.unknown())) continue;
         const int rank = t.kind == "breakout" || t.kind == "jumper" ? 1 : t.kind == "cover" ? 4 : t.kind == "cable" ? 7 : 6;
         out.push_back({rank, item(s, "fit:" + t.id, t.kind, t.label, t.kind == "switch" ? ": back to normal" : " off", at_words(p, t.at), "open", Mark::open)});
     }
@@ -49,14 +49,14 @@ void temporaries(const profile::Profile& p, const JobState& s, std::vector<Found
 void plugs(const profile::Profile& p, const JobState& s, std::vector<Found>& out)
 {
     for (const auto& plug : p.installation.plugs)
-        if (const auto reg = s.plugs.find(plug.id); reg != s.plugs.end() && reg->second.perhaps("disconnected"))
+        if (const auto reg = s.plugs.find(plug.id); reg != s.plugs.end() && (reg->second.perhaps("disconnected") || reg->second.unknown()))
             out.push_back({2, item(s, "plug:" + plug.id, "plug", plug.label, " connected, locked", plug.where, "open", Mark::open)});
 }
 
 void panels(const profile::Profile& p, const JobState& s, std::vector<Found>& out)
 {
     for (const auto& panel : p.installation.panels)
-        if (const auto reg = s.panels.find(panel.id); reg != s.panels.end() && reg->second.perhaps("open"))
+        if (const auto reg = s.panels.find(panel.id); reg != s.panels.end() && (reg->second.perhaps("open") || reg->second.unknown()))
             out.push_back({3, item(s, "panel:" + panel.id, "panel", panel.label, " closed", "all fasteners", "open", Mark::open)});
 }
 

@@ -46,6 +46,8 @@ struct Register {
     bool certainly(const std::string& value) const;
     /// True where at least one standing write says so.
     bool perhaps(const std::string& value) const;
+    /// True where at least one standing write says that nobody knows: every unsafe reading holds.
+    bool unknown() const { return perhaps("unknown"); }
     const Stamp* last() const { return writes.empty() ? nullptr : &writes.back().stamp; }
     bool operator==(const Register&) const = default;
 };
