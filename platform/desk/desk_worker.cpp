@@ -7,6 +7,8 @@
 #include <core/job/swing_result.h>
 #include <platform/keyring/keyring.h>
 
+#include <QCoreApplication>
+
 #include <cstdio>
 
 namespace chockside::desk {
@@ -50,6 +52,7 @@ void DeskWorker::start()
         return;
     }
     engine_ = std::make_unique<Engine>(std::move(*store), clock_);
+    engine_->set_person(person_);
     if (const std::string& why = engine_->store().began_anew(); !why.empty()) emit problem(Problem{why, "store", {}});
     people_.seal_with({[this](const std::string& about, ByteView plain) { return engine_->store().seal_note(about, plain); },
         [this](const std::string& about, ByteView sealed) { return engine_->store().unseal_note(about, sealed); }});
@@ -111,9 +114,10 @@ void DeskWorker::open_new(const job::Opening& opening, const QString& person, co
     }
     drop_history();
     drop_link();
+    person_ = person.toStdString();
     job::Opening as_it_may = opening;
     as_it_may.practice = opening.practice || (*profile)->practice; // an invented aircraft's job never looks like a real one's
-    auto job = engine_->open_new(*profile, *bytes, as_it_may, person.toStdString());
+    auto job = engine_->open_new(*profile, *bytes, as_it_may, person_);
     if (!job) {
         emit problem(job.error());
         return;
@@ -128,12 +132,15 @@ void DeskWorker::open_new(const job::Opening& opening, const QString& person, co
 void DeskWorker::open_job(const QString& job)
 {
     if (barred()) return;
-    drop_history();
-    drop_link();
-    if (auto ok = engine_->open_stored(job.toStdString(), [this](const std::string& sha) { return profile_for(sha); }); !ok) {
-        emit problem(ok.error());
+    auto stored = engine_->read_stored(job.toStdString(), [this](const std::string& sha) { return profile_for(sha); });
+    if (!stored) {
+        emit problem(stored.error()); // the job at hand keeps its line
         return;
     }
+    drop_history();
+    drop_link();
+    engine_->open_stored(std::move(*stored));
+    if (!person_.empty()) engine_->set_person(person_); // who is here now, not who wrote last
     engine_->look_back([this](const std::string& sha) { return profile_for(sha); });
     make_link();
     // A line that was open when the app went away is opened again; what it says then vouches for the waits.
@@ -149,7 +156,8 @@ void DeskWorker::set_port(const QString& port)
 
 void DeskWorker::set_person(const QString& person)
 {
-    if (engine_) engine_->set_person(person.toStdString());
+    person_ = person.toStdString();
+    if (engine_) engine_->set_person(person_);
 }
 
 /// What is signed is what stands on the screen: the entry as it goes to the aircraft's papers.
@@ -180,6 +188,7 @@ bool DeskWorker::write(job::Command command, const std::string& prompt_id)
         return false;
     }
     // A second tap on the same key comes with the same prompt: what is carried out already is no prompt of before.
+    if (!prompt_id.empty()) answered_ = command.prompt.empty() ? prompt_id : command.prompt;
     if (shown_.id == prompt_id) shown_ = {};
     if (before_.id == prompt_id) before_ = {};
     engine_->answer_automatically();
@@ -189,9 +198,10 @@ bool DeskWorker::write(job::Command command, const std::string& prompt_id)
     return true;
 }
 
-/// A command that answers a prompt (same kind, the prompt's own arguments in it) is that prompt's press.
+/// A command that answers a prompt (by its id; else of the same kind, with the prompt's own arguments in it) is that prompt's press.
 bool DeskWorker::answers(const job::Prompt& q, const job::Command& command) const
 {
+    if (!command.prompt.empty()) return q.id == command.prompt;
     if (q.command.empty() || q.command != command.kind) return false;
     for (const auto& [key, value] : q.args.as_object())
         if (!(command.args[key] == value)) return false;
@@ -206,10 +216,12 @@ void DeskWorker::submit(const job::Command& command)
     for (const auto& other : v.others)
         if (!asked && answers(other, command)) asked = &other;
     if (!asked) {
+        // A double tap: the prompt that it answers is carried out already, and the next may look the same (a swing's points).
+        if (!command.prompt.empty() && (command.prompt == answered_ || command.kind == "swing_point")) return;
         write(command, command.id);
         return;
     }
-    if (by_line(*asked)) begin(*asked, {}, {});
+    if (by_line(*asked)) begin(*asked, {}, json::Object{{"person", command.person}});
     else finish(*asked, command);
 }
 
@@ -243,8 +255,9 @@ void DeskWorker::begin(const job::Prompt& q, const std::string& answer, const js
         return;
     }
     if (by_line(q)) {
-        if (pending_ && pending_->verb == "flex" && q.verb == "flex") end_watch();
-        else if (!pending_) carry_out(q, extra);
+        if (pending_ && pending_->verb == "flex" && q.verb == "flex") return end_watch();
+        if (pending_ && q.verb == "link") forget_pending(); // what waits for a line that is gone would wait for ever
+        if (!pending_) carry_out(q, extra);
         return;
     }
     job::Command command = job::command_of(q, answer, extra);
@@ -282,13 +295,20 @@ void DeskWorker::finish(const job::Prompt& q, job::Command command)
     write(command, q.id);
 }
 
-void DeskWorker::carry_out(const job::Prompt& q, const json::Value&)
+void DeskWorker::forget_pending()
+{
+    if (pending_ && pending_->verb == "flex" && link_) QMetaObject::invokeMethod(link_, &LinkWorker::stop_flex);
+    pending_.reset();
+    watch_.reset();
+}
+
+void DeskWorker::carry_out(const job::Prompt& q, const json::Value& extra)
 {
     if (q.verb == "link" && port_.isEmpty()) {
         emit problem(Problem{"port_not_chosen", q.id, {}});
         return;
     }
-    pending_ = Pending{q, q.verb, clock_.now().mono_ms};
+    pending_ = Pending{q, q.verb, clock_.now().mono_ms, extra["person"].as_text()};
     const QString label = QString::fromStdString(q.args["of"].as_text());
     if (q.verb == "link") QMetaObject::invokeMethod(link_, [w = link_, port = port_] { w->open(port); });
     if (q.verb == "session" && q.to == "closed") QMetaObject::invokeMethod(link_, &LinkWorker::leave_session);
@@ -319,15 +339,15 @@ void DeskWorker::end_watch()
     if (!watch_ || !live_ || !pending_) return;
     const auto result = watch_->judge(*live_);
     const job::Prompt q = pending_->prompt;
-    if (q.verb == "flex") QMetaObject::invokeMethod(link_, &LinkWorker::stop_flex);
-    watch_.reset();
-    pending_.reset();
+    const std::string person = pending_->person;
+    forget_pending();
     if (!result) {
         emit problem(Problem{"too_little_seen", q.id, {}});
         publish();
         return;
     }
     job::Command command = job::command_of(q, result->outcome);
+    command.person = person;
     if (!result->number.empty()) command.args.at("number") = result->number;
     if (!result->note.empty()) command.args.at("counted") = result->note;
     write(command, q.id);
@@ -336,8 +356,10 @@ void DeskWorker::end_watch()
 void DeskWorker::pending_done(const json::Value& extra)
 {
     const job::Prompt q = pending_->prompt;
+    job::Command command = job::command_of(q, "", extra);
+    command.person = pending_->person;
     pending_.reset();
-    write(job::command_of(q, "", extra), q.id);
+    write(std::move(command), q.id);
 }
 
 void DeskWorker::look_at_pending()
@@ -356,7 +378,7 @@ void DeskWorker::look_at_pending()
     }
     else if (watch_) {
         watch_->see(*live_);
-        if (watch_->over(*live_)) end_watch();
+        if (watch_->over()) end_watch();
     }
 }
 
@@ -417,7 +439,7 @@ void DeskWorker::publish()
     auto v = std::make_shared<job::JobView>(engine_->view());
     if (pending_ && v->next.id == pending_->prompt.id && pending_->verb != "flex") {
         v->next.ready = false;
-        v->next.missing = watch_ && live_ ? "watching, " + std::to_string(static_cast<int>(watch_->left_s(*live_))) + " s left" : "the line answers";
+        v->next.missing = watch_ ? "watching, " + std::to_string(static_cast<int>(watch_->left_s())) + " s left" : "the line answers";
         v->next.key_small = "Waits: " + v->next.missing;
     }
     if (pending_ && pending_->verb == "flex" && v->next.id == pending_->prompt.id) {
@@ -459,10 +481,11 @@ void DeskWorker::make_link()
     link_thread_ = std::make_unique<QThread>();
     link_thread_->setObjectName("link");
     link_->moveToThread(link_thread_.get());
-    connect(link_, &LinkWorker::snapshot, this, &DeskWorker::on_snapshot);
-    connect(link_, &LinkWorker::noted, this, &DeskWorker::on_noted);
-    connect(link_, &LinkWorker::answered, this, &DeskWorker::on_answered);
-    connect(link_, &LinkWorker::problem, this, [this](const Problem& what) {
+    inbox_ = std::make_unique<QObject>();
+    connect(link_, &LinkWorker::snapshot, inbox_.get(), [this](const std::shared_ptr<const watch::LiveSnapshot>& now) { on_snapshot(now); });
+    connect(link_, &LinkWorker::noted, inbox_.get(), [this](const watch::Noted& note) { on_noted(note); });
+    connect(link_, &LinkWorker::answered, inbox_.get(), [this](const QString& tag, const json::Value& outcome) { on_answered(tag, outcome); });
+    connect(link_, &LinkWorker::problem, inbox_.get(), [this](const Problem& what) {
         if (pending_ && pending_->verb == "link") pending_.reset();
         emit problem(what);
     });
@@ -473,14 +496,15 @@ void DeskWorker::make_link()
 void DeskWorker::drop_link()
 {
     if (!link_thread_) return;
+    forget_pending();
     QMetaObject::invokeMethod(link_, &LinkWorker::stop, Qt::BlockingQueuedConnection);
+    QCoreApplication::sendPostedEvents(inbox_.get(), QEvent::MetaCall); // what it said last belongs to the job that is still at hand
+    inbox_.reset();
     link_thread_->quit();
     link_thread_->wait(3000);
     link_thread_.reset();
     link_ = nullptr;
     live_.reset();
-    pending_.reset();
-    watch_.reset();
 }
 
 void DeskWorker::stop()

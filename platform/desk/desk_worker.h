@@ -80,6 +80,7 @@ private:
         job::Prompt prompt;
         std::string verb;
         std::int64_t since_ms = 0;
+        std::string person; ///< who pressed
     };
 
     void make_link();
@@ -104,6 +105,7 @@ private:
     void finish(const job::Prompt& prompt, job::Command command);
     bool answers(const job::Prompt& prompt, const job::Command& command) const;
     void carry_out(const job::Prompt& prompt, const json::Value& extra);
+    void forget_pending();
     void end_watch();
     void pending_done(const json::Value& extra = {});
     void look_at_pending();
@@ -123,16 +125,19 @@ private:
     std::unique_ptr<ShopLink> shop_; ///< stands on the store
     std::unique_ptr<QThread> link_thread_;
     LinkWorker* link_ = nullptr;
+    std::unique_ptr<QObject> inbox_; ///< where what the link says arrives: it can be emptied before another job is opened
     std::unique_ptr<QThread> check_thread_; ///< listens for some seconds
     std::unique_ptr<QThread> history_thread_;
     HistoryWorker* history_ = nullptr;
     QString port_;
+    std::string person_; ///< who is at the device; empty: nobody said
     std::string search_;
     std::set<std::string> came_;     ///< jobs that others wrote in, whose rows could not be made yet
     std::set<std::string> unopened_; ///< jobs that the shop wrote in and nobody has opened: no rows of theirs are shown
     std::shared_ptr<const watch::LiveSnapshot> live_;
     std::optional<Pending> pending_;
     job::Prompt shown_, before_;
+    std::string answered_; ///< id of the prompt whose answer was written last
     std::optional<WatchRun> watch_;
     std::unique_ptr<QTimer> timer_;
     std::string last_stage_;

@@ -115,6 +115,7 @@ Result<std::string> Engine::open_new(std::shared_ptr<const profile::Profile> pro
     person_ = person;
     entries_ = std::move(before);
     state_ = job::fold(*profile_, entries_);
+    live_ = {};
     reasoned_at_ = -1;
     resumed_ = false;
     take(*written);
@@ -122,7 +123,7 @@ Result<std::string> Engine::open_new(std::shared_ptr<const profile::Profile> pro
     return id;
 }
 
-Status Engine::open_stored(const std::string& job, const std::function<Result<std::shared_ptr<const profile::Profile>>(const std::string&)>& load)
+Result<Engine::Stored> Engine::read_stored(const std::string& job, const std::function<Result<std::shared_ptr<const profile::Profile>>(const std::string&)>& load)
 {
     auto stored = store_->entries(job);
     if (!stored) return Unexpected{stored.error()};
@@ -130,17 +131,21 @@ Status Engine::open_stored(const std::string& job, const std::function<Result<st
     if (!opened) return fail("not_found", job);
     auto profile = load(opened->body["profile_sha"].as_text());
     if (!profile) return Unexpected{profile.error()};
-    profile_ = *profile;
-    job_ = job;
+    return Stored{job, std::move(*profile), std::move(*stored)};
+}
+
+void Engine::open_stored(Stored stored)
+{
+    profile_ = std::move(stored.profile);
+    job_ = std::move(stored.job);
     toward_.clear();
-    entries_ = std::move(*stored);
+    entries_ = std::move(stored.entries);
     state_ = job::fold(*profile_, entries_);
     for (const auto& e : entries_)
         if (e.envelope.kind != "replied" && e.envelope.kind != "assigned") person_ = e.envelope.person;
     live_ = {};
     reasoned_at_ = -1;
     resumed_ = true;
-    return {};
 }
 
 job::Context Engine::context() const

@@ -21,8 +21,16 @@ public:
     /// Opens a new job under a profile whose bytes are kept beside it. The job id answers. Code besides those of the store: already_opened
     /// (a write-up of the shop's that somebody works).
     Result<std::string> open_new(std::shared_ptr<const profile::Profile>, const std::string& profile_bytes, const job::Opening&, const std::string& person);
-    /// Folds a stored job again: after a restart, the moment is marked as resumed until the unit is heard.
-    Status open_stored(const std::string& job, const std::function<Result<std::shared_ptr<const profile::Profile>>(const std::string& sha)>& load);
+    struct Stored {
+        std::string job;
+        std::shared_ptr<const profile::Profile> profile;
+        std::vector<journal::Entry> entries;
+    };
+    /// All that open_stored() needs, so that the job at hand is left only for one that can be opened. Codes: not_found, those of the store and
+    /// of `load`.
+    Result<Stored> read_stored(const std::string& job, const std::function<Result<std::shared_ptr<const profile::Profile>>(const std::string& sha)>& load);
+    /// Folds it again; the moment is marked as resumed until the unit is heard.
+    void open_stored(Stored);
 
     /// Takes in what others wrote into the open job. True where there was anything.
     bool take_in();

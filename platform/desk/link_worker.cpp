@@ -102,12 +102,15 @@ public:
         return opened;
     }
 
-    /// After a hang-up: the adapter may come back under another name.
+    /// After a hang-up the adapter may come back under another name. One of its kind that stood there all the time is not it: it may be the
+    /// other channel's.
     void reopen()
     {
-        const QString found = serial::find_by_identity(identity);
-        (void)try_open(found.isEmpty() ? port : found);
-        if (channel) return;
+        const QString found = serial::come_back(port, identity, others);
+        if (!found.isEmpty() && try_open(found)) {
+            if (found != port) run.set_port((port = found).toStdString());
+            return;
+        }
         pause_ms = std::min(2 * pause_ms, reopen_most_ms);
         tick_again();
     }
@@ -156,6 +159,8 @@ public:
         const std::int64_t t = serial::boot_ns();
         if (channel && !channel->is_open()) {
             channel.reset(); // hung up
+            others = serial::paths_of(identity);
+            others.removeAll(serial::resolved(port));
             publish();
         }
         if (wanted && !channel && options.reopen) return reopen();
@@ -198,6 +203,7 @@ public:
     LinkRun run;
     std::unique_ptr<QTimer> timer;
     QString port, identity;
+    QStringList others; ///< of the same kind, when this one went away
     std::int64_t published_ns = 0;
     int pause_ms = reopen_first_ms;
     bool wanted = false;

@@ -1,5 +1,6 @@
 #pragma once
-// A check that the line answers: watched for its minutes in unit time, then judged. Pure over snapshots.
+// A check that the line answers: watched for its minutes in unit time, then judged. Only time in which the line was heard counts. Pure
+// over snapshots.
 
 #include <core/profile/model.h>
 #include <core/watch/snapshot.h>
@@ -16,8 +17,8 @@ public:
     WatchRun(const profile::Check& check, const watch::LiveSnapshot& begin);
 
     void see(const watch::LiveSnapshot& now);
-    bool over(const watch::LiveSnapshot& now) const;
-    double left_s(const watch::LiveSnapshot& now) const;
+    bool over() const;
+    double left_s() const;
     const std::string& check() const { return check_.id; }
 
     struct Result {
@@ -32,8 +33,11 @@ private:
     int drops(const watch::LiveSnapshot& now) const;
 
     profile::Check check_;
-    std::int64_t begin_ns_;
-    int begin_drops_;
+    std::int64_t last_ns_;
+    bool hearing_;              ///< as of the last snapshot
+    std::int64_t heard_ns_ = 0;
+    int counted_;               ///< by the line, as of the last snapshot
+    int dropped_ = 0;
     double sum_ = 0;
     int samples_ = 0;
     bool stood_ = false; ///< a flag was in view

@@ -23,11 +23,19 @@ std::vector<PortInfo> ports()
     return out;
 }
 
-QString find_by_identity(const QString& identity)
+QStringList paths_of(const QString& identity)
 {
-    if (identity.isEmpty()) return {};
+    QStringList paths;
     for (const PortInfo& p : ports())
-        if (p.identity() == identity) return p.path;
+        if (!identity.isEmpty() && p.identity() == identity) paths << p.path;
+    return paths;
+}
+
+QString come_back(const QString& port, const QString& identity, const QStringList& others)
+{
+    if (identity.isEmpty() || identity_of(port) == identity) return port;
+    for (const QString& path : paths_of(identity))
+        if (!others.contains(path)) return path;
     return {};
 }
 

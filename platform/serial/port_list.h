@@ -1,6 +1,7 @@
 #pragma once
 
 #include <QString>
+#include <QStringList>
 
 #include <string>
 #include <vector>
@@ -19,8 +20,11 @@ struct PortInfo {
 
 /// Ports that the system lists. Pseudo-terminals and bridges are not among them: their path is typed.
 std::vector<PortInfo> ports();
-/// The port with this identity, if it is there now.
-QString find_by_identity(const QString& identity);
+/// Paths of the ports with this identity that are there now; none for an empty one. Adapters without a serial number share theirs.
+QStringList paths_of(const QString& identity);
+/// Where the adapter that went away from `port` stands now: there again, or under a path that none of its kind had meanwhile (`others`).
+/// Empty where it is not back. A port without an identity comes back under its own name only.
+QString come_back(const QString& port, const QString& identity, const QStringList& others);
 QString identity_of(const QString& port);
 
 /// A name as is, a path through its symbolic links.

@@ -1,0 +1,157 @@
+// One job after another at one desk: what belongs to the one never gets into the other. The line is the practice aircraft's.
+#include <core/job/plan.h>
+#include <core/journal/store.h>
+#include <core/trust/trust.h>
+#include <platform/desk/desk.h>
+#include <platform/practice/load_book.h>
+#include <platform/practice/server.h>
+#include <platform/system/system.h>
+#include <tests/support/test_main.h>
+
+#include <QTemporaryDir>
+
+#include <algorithm>
+
+using namespace chockside;
+
+namespace {
+
+job::Opening opening(const char* tail)
+{
+    job::Opening o;
+    o.tail = tail;
+    o.complaint = "HDG 1 flag";
+    o.complaint_kind = "heading_flag";
+    return o;
+}
+
+job::Command note(const char* text)
+{
+    return {{}, "note", json::Object{{"text", text}}, {}};
+}
+
+} // namespace
+
+class TestDeskJobs : public QObject {
+    Q_OBJECT
+    std::unique_ptr<QTemporaryDir> dir_;
+    std::unique_ptr<desk::Desk> desk_;
+    std::vector<std::string> problems_;
+
+    std::string job() const { return desk_->view() ? desk_->view()->job : std::string(); }
+    void open_new(const char* tail)
+    {
+        const std::string before = job();
+        desk_->open_new(opening(tail), "LK");
+        QTRY_VERIFY_WITH_TIMEOUT(job() != before, 10'000);
+    }
+    /// As the folder holds it, after the desk has ended.
+    std::vector<journal::Entry> written(const std::string& job)
+    {
+        if (desk_) desk_->stop();
+        desk_.reset();
+        system::SystemDisk disk;
+        system::SystemClock clock;
+        trust::SystemRandom random;
+        auto store = journal::Store::open(disk, clock, random, {dir_->path().toStdString(), true});
+        if (!store) return {};
+        auto all = (*store)->entries(job);
+        return all ? *all : std::vector<journal::Entry>();
+    }
+    static int of_kind(const std::vector<journal::Entry>& all, const std::string& kind)
+    {
+        return static_cast<int>(std::count_if(all.begin(), all.end(), [&](const auto& e) { return e.envelope.kind == kind; }));
+    }
+
+private slots:
+    void init()
+    {
+        dir_ = std::make_unique<QTemporaryDir>();
+        desk_ = std::make_unique<desk::Desk>(desk::DeskOptions{dir_->path().toStdString(), system::assets_folder()});
+        problems_.clear();
+        connect(desk_.get(), &desk::Desk::problem, desk_.get(), [this](const Problem& p) { problems_.push_back(p.code); });
+        desk_->set_person("LK"); // before the store is open, as the app does
+        desk_->start();
+    }
+
+    void a_double_tap_is_written_once()
+    {
+        open_new("Q4-RMP");
+        const auto first = job::command_of(desk_->view()->next, desk_->view()->next.choices.empty() ? "" : desk_->view()->next.choices.front().first);
+        QVERIFY(!first.prompt.empty());
+        const int before = desk_->view()->entries;
+        desk_->submit(first);
+        desk_->submit(first);
+        QTRY_VERIFY_WITH_TIMEOUT(desk_->view()->entries > before, 10'000);
+        desk_->submit(note("after"));
+        QTRY_VERIFY_WITH_TIMEOUT(desk_->view()->entries >= before + 2, 10'000);
+        QTest::qWait(300);
+        QCOMPARE(of_kind(written(job()), first.kind), 1);
+        QVERIFY(problems_.empty());
+    }
+
+    void who_is_here_now_signs_what_is_written_now()
+    {
+        open_new("Q4-RMP");
+        const std::string first = job();
+        desk_->submit(note("by LK"));
+        open_new("Q4-WHM");
+        desk_->set_person("MB");
+        desk_->open_job(QString::fromStdString(first));
+        QTRY_COMPARE_WITH_TIMEOUT(job(), first, 10'000);
+        const int before = desk_->view()->entries;
+        desk_->submit(note("by MB"));
+        QTRY_VERIFY_WITH_TIMEOUT(desk_->view()->entries > before, 10'000);
+        const auto all = written(first);
+        QVERIFY(!all.empty());
+        QCOMPARE(all.back().envelope.person, std::string("MB"));
+    }
+
+    void what_the_line_says_last_stays_in_its_job()
+    {
+        system::SystemDisk disk;
+        const auto book = practice::load_book(disk, CHOCKSIDE_SOURCE_DIR "/assets/profiles/sandgrouse_12_ramp.json");
+        QVERIFY(book.has_value());
+        const auto scenario = book->scenario("nothing", 5);
+        QVERIFY(scenario.has_value());
+        practice::ServerOptions options;
+        options.socket_path = dir_->filePath("hands").toStdString();
+        auto server = practice::Server::open(*scenario, options);
+        QVERIFY(server.has_value());
+        (*server)->start();
+        open_new("Q4-RMP");
+        const std::string first = job();
+        desk_->set_port(QString::fromStdString((*server)->pty_path()));
+        // A line that was open when the job was left is opened again with it.
+        desk_->submit({{}, "live", json::Object{{"kind", "link_opened"}, {"body", json::Object{}}}, {}});
+        desk_->open_job(QString::fromStdString(first));
+        QTRY_VERIFY_WITH_TIMEOUT(desk_->live() && desk_->live()->link != watch::LinkState::closed, 20'000);
+        desk_->set_port({});
+        open_new("Q4-WHM");
+        const std::string second = job();
+        QTest::qWait(500);
+        const auto other = written(second);
+        QVERIFY(!other.empty());
+        const auto by_line = [](const journal::Entry& e) { return e.envelope.kind.starts_with("live."); };
+        QVERIFY(std::none_of(other.begin(), other.end(), by_line));
+        const auto own = written(first);
+        const auto last = std::find_if(own.rbegin(), own.rend(), by_line);
+        QVERIFY(last != own.rend());
+        QCOMPARE(last->envelope.kind, std::string("live.link_closed"));
+    }
+
+    void a_job_that_is_not_there_leaves_the_one_at_hand()
+    {
+        open_new("Q4-RMP");
+        const std::string first = job();
+        desk_->open_job("nobody");
+        QTRY_VERIFY_WITH_TIMEOUT(std::ranges::count(problems_, "not_found") == 1, 10'000);
+        const int before = desk_->view()->entries;
+        desk_->submit(note("goes on"));
+        QTRY_VERIFY_WITH_TIMEOUT(desk_->view()->entries > before, 10'000);
+        QCOMPARE(job(), first);
+    }
+};
+
+CHOCKSIDE_TEST(TestDeskJobs)
+#include "tst_desk_jobs.moc"
