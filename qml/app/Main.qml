@@ -29,6 +29,9 @@ Window {
             settings: window.app.settings
             sheet: window.app.screen
             form: window.form
+            bannerKind: window.app.banner_kind
+            bannerHead: window.app.banner_head
+            bannerSays: window.app.banner_says
             onShown: what => window.app.show(what)
         }
     }

@@ -40,12 +40,14 @@ void App::connect_backend()
             port_check_.forget();
             job_.set_refusal(words);
         }
-        else if (screen_ == "new") {
-            opening_ = false;
-            draft_.refuse(words);
+        else if (screen_ == "new") draft_.refuse(words);
+        else if (opening_ || at_home()) {
+            set_banner("attention", tr("Not done."), words, {});
+            home_refusal_ = true;
         } else {
             job_.set_refusal(words);
         }
+        opening_ = false;
     });
     connect(&backend_, &AppBackend::carried, queue_.carry(), &models::CarryModel::set);
     connect(&backend_, &AppBackend::takenBack, queue_.carry(), &models::CarryModel::set_taken_back);
@@ -59,13 +61,7 @@ void App::connect_backend()
         practice_.set_hands(moves);
         practice_.set_coupled(coupled);
     });
-    connect(&backend_, &AppBackend::bannerChanged, this, [this](const QString& kind, const QString& head, const QString& says, const QStringList& steps) {
-        banner_kind_ = kind;
-        banner_head_ = head;
-        banner_says_ = says;
-        banner_steps_ = steps;
-        emit banner_changed();
-    });
+    connect(&backend_, &AppBackend::bannerChanged, this, &App::set_banner);
     connect(&backend_, &AppBackend::away, this, [this](const AwayNote& note) {
         away_minutes_ = note.minutes;
         meanwhile_.clear();
@@ -76,6 +72,30 @@ void App::connect_backend()
         if (std::exchange(returned_, true)) return;
         show("resume");
     });
+}
+
+void App::set_banner(const QString& kind, const QString& head, const QString& says, const QStringList& steps)
+{
+    banner_kind_ = kind;
+    banner_head_ = head;
+    banner_says_ = says;
+    banner_steps_ = steps;
+    home_refusal_ = false;
+    emit banner_changed();
+}
+
+bool App::at_home() const
+{
+    return QStringList{"home", "queue", "settings", "help"}.contains(screen_);
+}
+
+/// Until the desk tells of the job that is asked for, it tells of the one before.
+void App::begin_opening(const QString& job)
+{
+    opening_ = true;
+    wanted_ = job.toStdString();
+    before_ = job_.view().job;
+    if (home_refusal_) set_banner({}, {}, {}, {});
 }
 
 QString App::away_words() const
@@ -93,7 +113,7 @@ void App::connect_models()
     connect(&draft_, &models::NewJobModel::port_asked, &port_check_, [this] { port_check_.forget(); });
     connect(&port_check_, &models::PortCheckModel::check_asked, &backend_, [this] { backend_.check_port(); });
     connect(&draft_, &models::NewJobModel::open_asked, this, [this](const models::NewJob& job) {
-        opening_ = true;
+        begin_opening({});
         returned_ = true; // nobody was away from it
         backend_.open_new(job);
     });
@@ -103,7 +123,7 @@ void App::connect_models()
     connect(&flex_, &models::FlexModel::mark_asked, &backend_, &AppBackend::flex_mark);
     connect(&practice_, &models::PracticeModel::hand_asked, &backend_, &AppBackend::hand);
     connect(&home_, &models::HomeModel::open_asked, this, [this](const QString& job) {
-        opening_ = true;
+        begin_opening(job);
         returned_ = false;
         backend_.open_job(job);
     });
@@ -152,7 +172,7 @@ void App::start()
 
 void App::start_practice()
 {
-    opening_ = true;
+    begin_opening({});
     backend_.start_practice(options_.seed, options_.scale);
 }
 
@@ -166,7 +186,7 @@ void App::take_view(const job::JobView& view)
     }
     job_.set_view(view);
     flex_.set_places(view.isolate.places);
-    if (opening_) {
+    if (opening_ && (wanted_.empty() ? view.job != before_ : view.job == wanted_)) {
         opening_ = false;
         looked_at_ = -1;
         draft_.done();
@@ -180,6 +200,7 @@ void App::take_view(const job::JobView& view)
 void App::show(const QString& screen)
 {
     if (screen == "home") backend_.leave_job();
+    if (home_refusal_) set_banner({}, {}, {}, {});
     if (screen_ == "new" && screen != "new") draft_.forget_given();
     if (screen == "hands") backend_.eyes();
     screen_ = screen;

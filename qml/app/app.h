@@ -93,6 +93,9 @@ private:
     void connect_models();
     void apply_settings();
     void take_view(const job::JobView& view);
+    void set_banner(const QString& kind, const QString& head, const QString& says, const QStringList& steps);
+    void begin_opening(const QString& job);
+    bool at_home() const;
 
     AppBackend& backend_;
     Options options_;
@@ -111,6 +114,8 @@ private:
     QString screen_ = "home";
     int looked_at_ = -1;
     bool opening_ = false;
+    std::string wanted_, before_; ///< the job that is being opened, where its id is known; the one at hand then
+    bool home_refusal_ = false;   ///< the banner says why something was not done, until the next screen or act
     bool returned_ = false;   ///< the return was shown for this opening
     QString banner_kind_, banner_head_, banner_says_;
     QStringList banner_steps_;

@@ -10,6 +10,8 @@
 #include <QCoreApplication>
 #include <QDateTime>
 #include <QDir>
+#include <QFile>
+#include <QSaveFile>
 
 #include <algorithm>
 #include <utility>
@@ -93,17 +95,33 @@ void DeskBackend::start_practice(std::uint64_t seed, double scale)
     scale_ = scale;
     new_job_ = true;
     aircraft_ = true;
+    QFile::remove(standing_file());
     const QString program = QCoreApplication::applicationDirPath() + "/chockside-cli";
     const QString profile = QString::fromStdString(system::assets_folder()) + "/profiles/sandgrouse_12_ramp.json";
     practice_.start(program, profile, QDir(options_.data).absolutePath(), seed, options_.fault, scale);
 }
 
+/// Which job's aircraft stands there, kept beside its socket: an app that was killed finds the right one again.
+QString DeskBackend::standing_file() const
+{
+    return QDir(options_.data).absoluteFilePath("practice.job");
+}
+
+QString DeskBackend::standing_job() const
+{
+    QFile file(standing_file());
+    return file.open(QIODevice::ReadOnly) ? QString::fromUtf8(file.read(200)) : QString();
+}
+
 void DeskBackend::practice_ready(const json::Value& ready)
 {
-    desk_.set_port(QString::fromStdString(ready["pty"].as_text()));
+    practice_port_ = QString::fromStdString(ready["pty"].as_text());
+    desk_.set_port(practice_port_);
     offer_hands();
     if (!returning_to_.isEmpty()) return desk_.open_job(std::exchange(returning_to_, {}));
     if (!std::exchange(new_job_, false)) return;
+    new_standing_ = true;
+    before_new_ = last_job_;
     json::Value ask(json::Object{});
     ask.at("eye") = "writeup";
     practice_.ask(ask, [this](const json::Value& writeup) {
@@ -140,18 +158,22 @@ void DeskBackend::offer_hands()
     emit handsChanged(hands, options_.coupled);
 }
 
-/// A practice job goes on beside the aircraft that was left standing, if it still stands.
+/// A practice job goes on beside its own aircraft, if that still stands, and beside no other; a real job never on a practice line, a practice
+/// job never on a real one but where the program was started with a port for it.
 void DeskBackend::open_job(const QString& job)
 {
     returning_ = true;
+    opened_ = job.toStdString();
     left_.reset();
     const auto row = std::find_if(rows_.begin(), rows_.end(), [&](const auto& r) { return r.job == job.toStdString(); });
-    const bool practice = row != rows_.end() && row->practice && row->status != "closed";
-    aircraft_ = practice;
-    if (!practice) desk_.set_port(port_); // never the line of a practice aircraft that stood here before
-    if (!practice || practice_.running() || !options_.port.isEmpty()) return desk_.open_job(job);
+    const bool practice = row != rows_.end() && row->practice, open = practice && row->status != "closed";
+    const bool own = open && standing_job() == job;
+    aircraft_ = own;
+    desk_.set_port(!practice ? port_ : own && practice_.running() ? practice_port_ : options_.port);
+    if (!open || !options_.port.isEmpty() || (own && practice_.running())) return desk_.open_job(job);
     returning_to_ = job;
-    practice_.attach(QDir(options_.data).absolutePath());
+    if (own) practice_.attach(QDir(options_.data).absolutePath());
+    else practice_failed({});
 }
 
 void DeskBackend::list_new()
@@ -237,15 +259,26 @@ void DeskBackend::set_person(const QString& initials)
 void DeskBackend::take_view(std::shared_ptr<const job::JobView> view)
 {
     view_ = std::move(view);
+    last_job_ = view_->job;
     emit viewChanged(*view_);
+    keep_standing();
     // Told again until the line is heard, since only the unit knows what became of its power.
-    if (!returning_ || view_->closed) return;
+    if (!returning_ || view_->closed || view_->job != opened_) return;
     AwayNote note = away_note(*view_);
     if (!left_) left_ = AwayNote{note.minutes, {}, last_steps(*view_)};
     note.minutes = left_->minutes;
     note.steps = left_->steps;
     emit away(note);
     returning_ = !view_->closed && !view_->link_good;
+}
+
+/// The first view of a new practice job tells whose aircraft stands there.
+void DeskBackend::keep_standing()
+{
+    if (!new_standing_ || !view_->practice || view_->job == before_new_) return;
+    new_standing_ = false;
+    QSaveFile file(standing_file());
+    if (file.open(QIODevice::WriteOnly) && file.write(QByteArray::fromStdString(view_->job)) > 0) file.commit();
 }
 
 void DeskBackend::take_live(std::shared_ptr<const watch::LiveSnapshot> live)

@@ -65,6 +65,9 @@ private:
     void offer_hands();
     void tell_station();
     void couple(const QString& prompt);
+    QString standing_file() const;
+    QString standing_job() const;
+    void keep_standing();
 
     BackendOptions options_;
     int unsent_ = 0;
@@ -74,6 +77,11 @@ private:
     job::Prompt asked_;       ///< the prompt that the last command answered
     QString person_;
     QString port_;            ///< of a unit that is no practice unit
+    QString practice_port_;   ///< of the practice aircraft that stands there
+    bool new_standing_ = false; ///< a practice aircraft was begun whose job is not known yet
+    std::string before_new_;  ///< the job that was at hand then
+    std::string last_job_;    ///< of the last view: the desk tells of the job at hand until another is opened
+    std::string opened_;      ///< asked for last from the list of jobs
     bool aircraft_ = false;   ///< a practice aircraft stands beside the open job
     double scale_ = 1;
     std::vector<journal::JobRow> rows_;

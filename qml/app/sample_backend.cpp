@@ -33,9 +33,25 @@ void SampleBackend::start()
 
 void SampleBackend::submit(const job::Command& command) { submitted.push_back(command); }
 
-void SampleBackend::start_practice(std::uint64_t, double) { serve("02-write-up"); }
+void SampleBackend::start_practice(std::uint64_t, double)
+{
+    opened_ = "practice-" + std::to_string(++practices_);
+    serve("02-write-up");
+}
 
-void SampleBackend::open_job(const QString& job) { serve(job); }
+void SampleBackend::open_new(const models::NewJob& job)
+{
+    opened.push_back(job);
+    opened_ = "new-" + std::to_string(opened.size());
+    serve("02-write-up");
+}
+
+void SampleBackend::open_job(const QString& job)
+{
+    if (refuses) return emit refused("This job is not here.");
+    opened_ = job.toStdString();
+    serve(job);
+}
 
 void SampleBackend::hand(const json::Value& move) { moved.push_back(move); }
 
@@ -49,7 +65,9 @@ void SampleBackend::eyes()
 
 void SampleBackend::serve(const QString& name)
 {
-    emit viewChanged(sample_view(name));
+    auto view = sample_view(name);
+    view.job = opened_;
+    emit viewChanged(view);
     if (name.startsWith("06")) feed_live();
 }
 

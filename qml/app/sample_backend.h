@@ -30,19 +30,22 @@ public:
     void watch_history(bool on) override { watched = on; }
     void list_new() override;
     QString own_profiles() const override { return "profiles"; }
-    void open_new(const models::NewJob& job) override { opened.push_back(job), serve("02-write-up"); }
+    void open_new(const models::NewJob& job) override;
     void use_port(const QString& path) override { port = path; }
     void check_port() override;
     std::vector<models::NewJob> opened;
     QString port;
     void save_history() override { emit historySaved("Q4-TLN-readings.csv"); }
     bool watched = false;
+    bool refuses = false; ///< to open a job
     std::vector<job::Command> submitted;
     std::vector<json::Value> moved;
     std::vector<std::string> marks;
     std::vector<std::pair<QString, QString>> unlocked;
 
 private:
+    std::string opened_ = "sample"; ///< id of the job at hand, whatever of the samples it shows
+    int practices_ = 0;
     void feed_live();
     std::unique_ptr<trend::Trend> readings_;
     std::unique_ptr<trend::Viewer> viewer_;

@@ -57,7 +57,7 @@ QString limit_text(const PromptValue& prompt)
     if (!prompt.has_limits) return {};
     const QString unit = QChar(0x00A0) + prompt.unit;
     if (prompt.high >= unlimited) return said("At least %1").arg(plain(prompt.low) + unit);
-    if (prompt.low <= 0) return said("At most %1").arg(plain(prompt.high) + unit);
+    if (prompt.low == 0 || prompt.low <= -unlimited) return said("At most %1").arg(plain(prompt.high) + unit);
     return said("%1 to %2").arg(plain(prompt.low), plain(prompt.high) + unit);
 }
 

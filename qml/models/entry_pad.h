@@ -28,7 +28,7 @@ struct Verdict {
 };
 
 Verdict judge(const PromptValue& prompt, std::optional<double> value);
-/// "At most 1.20 Ω", "At least 20 MΩ", "90 to 102 Ω" or empty.
+/// "At most 1.20 Ω" (from zero, or from anything), "At least 20 MΩ", "90 to 102 Ω", "−50 to 100 ft" or empty.
 QString limit_text(const PromptValue& prompt);
 
 } // namespace chockside::models

@@ -1,5 +1,7 @@
 #include "job_model.h"
 
+#include <core/job/plan.h>
+
 #include <QUuid>
 
 #include <cmath>
@@ -19,14 +21,11 @@ json::Value object_of(const QVariantMap& map)
 
 } // namespace
 
-void JobModel::send(const std::string& kind, json::Value args)
+void JobModel::send(job::Command command)
 {
-    job::Command command;
     command.id = QUuid::createUuid().toString(QUuid::WithoutBraces).toStdString();
-    command.kind = kind;
-    command.args = args.is_object() ? std::move(args) : json::Value(json::Object{});
-    command.person = (kind == "sign" ? signer() : person_).toStdString();
-    if (kind == "sign") command.pin = take_pin();
+    command.person = (command.kind == "sign" ? signer() : person_).toStdString();
+    if (command.kind == "sign") command.pin = take_pin();
     set_refusal({});
     sent_at_ = view_.entries;
     emit commanded(command);
@@ -42,25 +41,19 @@ std::string JobModel::take_pin()
     return pin;
 }
 
-/// The prompt's own arguments with the answer where its command looks for it.
-json::Value JobModel::answered(const job::Prompt& prompt, const QString& answer) const
+/// What the prompt asks for, with `more` in its arguments.
+void JobModel::send_answer(const QString& answer, const json::Value& more)
 {
-    json::Value args = prompt.args.is_object() ? prompt.args : json::Value(json::Object{});
-    if (answer.isEmpty()) return args;
-    if (prompt.command == "presence") args.at("is") = plain(answer);
-    else if (prompt.kind == job::Prompt::Kind::swing_point) args.at("reference") = plain(answer);
-    else if (prompt.kind == job::Prompt::Kind::number) args.at("number") = plain(answer);
-    else args.at("outcome") = plain(answer);
-    return args;
+    send(job::command_of(view_.next, plain(answer), more));
 }
 
 void JobModel::press()
 {
     if (!key_ready() || view_.closed) return;
-    if (prompt_.typed()) return send(view_.next.command, answered(view_.next, pad_.text()));
-    if (prompt_.kind == "choose") return send(view_.next.command, answered(view_.next, chosen_));
+    if (prompt_.typed()) return send_answer(pad_.text());
+    if (prompt_.kind == "choose") return send_answer(chosen_);
     if (prompt_.kind == "sign" || prompt_.kind == "part" || prompt_.kind == "text") return press_form();
-    send(view_.next.command, answered(view_.next, {}));
+    send_answer({});
 }
 
 void JobModel::press_form()
@@ -72,9 +65,7 @@ void JobModel::press_form()
         for (const char* field : {"number", "serial", "certificate"}) on.insert(field, draft_.value(QString("on_") + field));
         return part(off, on);
     }
-    json::Value args = answered(view_.next, {});
-    args.at("text") = plain(draft_["text"].toString());
-    send(view_.next.command, std::move(args));
+    send_answer({}, json::Object{{"text", plain(draft_["text"].toString())}});
 }
 
 void JobModel::fill(const QString& field, const QString& text)
@@ -106,42 +97,37 @@ void JobModel::enter_number(const QString& text)
 
 void JobModel::answer(const QString& outcome)
 {
-    json::Value args = view_.next.args.is_object() ? view_.next.args : json::Value(json::Object{});
-    args.at("outcome") = plain(outcome);
-    send(view_.next.command, std::move(args));
+    send_answer({}, json::Object{{"outcome", plain(outcome)}});
 }
 
 void JobModel::sign(const QString& certificate_kind, const QString& certificate_number)
 {
-    json::Value args = view_.next.args.is_object() ? view_.next.args : json::Value(json::Object{});
-    args.at("name") = plain(draft_["name"].toString());
-    args.at("certificate_kind") = plain(certificate_kind);
-    args.at("certificate_number") = plain(certificate_number);
-    send("sign", std::move(args));
+    send_answer({}, json::Object{{"name", plain(draft_["name"].toString())}, {"certificate_kind", plain(certificate_kind)}, {"certificate_number", plain(certificate_number)}});
 }
 
 void JobModel::part(const QVariantMap& off, const QVariantMap& on)
 {
-    json::Value args = view_.next.args.is_object() ? view_.next.args : json::Value(json::Object{});
-    args.at("off") = object_of(off);
-    args.at("on") = object_of(on);
-    send("part", std::move(args));
+    send_answer({}, json::Object{{"off", object_of(off)}, {"on", object_of(on)}});
 }
 
 void JobModel::note(const QString& text)
 {
     if (text.trimmed().isEmpty()) return;
-    json::Value args(json::Object{});
-    args.at("text") = plain(text);
-    send("note", std::move(args));
+    send({{}, "note", json::Object{{"text", plain(text)}}, {}});
+}
+
+void JobModel::not_as_left(const QString& thing, const QString& title)
+{
+    send({{}, "did", json::Object{{"verb", "not_as_left"}, {"of", plain(thing)}, {"words", plain(tr("Not as left: %1").arg(title))}}, {}});
 }
 
 void JobModel::photo(const QString& of, const QString& path)
 {
-    json::Value args = prompt_.kind == "photo" && view_.next.args.is_object() ? view_.next.args : json::Value(json::Object{});
-    if (!of.isEmpty()) args.at("of") = plain(of);
-    if (!path.isEmpty()) args.at("path") = plain(path);
-    send("photo", std::move(args));
+    json::Value more(json::Object{});
+    if (!of.isEmpty()) more.at("of") = plain(of);
+    if (!path.isEmpty()) more.at("path") = plain(path);
+    if (prompt_.kind == "photo") return send_answer({}, more);
+    send({{}, "photo", more, {}});
 }
 
 } // namespace chockside::models

@@ -196,6 +196,8 @@ public:
     Q_INVOKABLE void sign(const QString& certificate_kind, const QString& certificate_number);
     Q_INVOKABLE void part(const QVariantMap& off, const QVariantMap& on);
     Q_INVOKABLE void note(const QString& text);
+    /// A thing of the open list (its id) that was found otherwise on return.
+    Q_INVOKABLE void not_as_left(const QString& thing, const QString& title);
     Q_INVOKABLE void photo(const QString& of, const QString& path);
 
 signals:
@@ -206,9 +208,9 @@ signals:
     void commanded(const chockside::job::Command& command);
 
 private:
-    void send(const std::string& kind, json::Value args);
+    void send(job::Command command);
+    void send_answer(const QString& answer, const json::Value& more = {});
     std::string take_pin();
-    json::Value answered(const job::Prompt& prompt, const QString& answer) const;
     std::string default_kind() const;
 
     job::JobView view_;

@@ -85,6 +85,7 @@ Item {
         id: tap
         enabled: !key.waits
         gesturePolicy: TapHandler.ReleaseWithinBounds
+        longPressThreshold: 3600 // a gloved finger may rest: letting go acts, however late
         onTapped: if (!key.hold) key.act()
         onPressedChanged: {
             if (!key.hold)

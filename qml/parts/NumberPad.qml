@@ -1,4 +1,5 @@
-// Twelve keys of 19.5 mm and the typed value above them, with its unit. The verdict against the limit shows while typing.
+// Figures, point and delete (and minus, where a reading may be below zero) and the typed value above them, with its unit. The verdict
+// against the limit shows while typing.
 pragma ComponentBehavior: Bound
 import QtQuick
 import Chockside.Theme
@@ -49,33 +50,36 @@ Column {
             Words { text: pad.unit; font.pixelSize: Type.sentence; anchors.verticalCenter: parent.verticalCenter; wrapMode: Text.NoWrap }
         }
     }
-    Grid {
-        id: keys
-        columns: 3
-        spacing: 1.6 * Metrics.mm
-        Repeater {
-            model: ["1", "2", "3", "4", "5", "6", "7", "8", "9", pad.minus ? "-" : ".", "0", "del"]
-            Key {
-                id: one
-                required property string modelData
-                objectName: "pad:" + modelData
-                label: modelData === "del" ? qsTr("Delete the last figure") : modelData === "." ? qsTr("Decimal point") : modelData === "-" ? qsTr("Minus") : modelData
-                width: (pad.width - 2 * keys.spacing) / 3
-                height: pad.keyHeight
-                onActed: pad.pressed(modelData)
-                Figures {
-                    visible: one.modelData !== "del"
-                    anchors.centerIn: parent
-                    text: one.modelData === "-" ? "−" : one.modelData
-                    font.pixelSize: Math.round(7.4 * Metrics.mm)
-                }
-                Icon {
-                    visible: one.modelData === "del"
-                    anchors.centerIn: parent
-                    name: "del"
-                    color: Palette.ink
-                    width: 6.6 * Metrics.mm
-                    height: width
+    Repeater {
+        model: [["1", "2", "3"], ["4", "5", "6"], ["7", "8", "9"], pad.minus ? ["-", ".", "0", "del"] : [".", "0", "del"]]
+        Row {
+            id: row
+            required property var modelData
+            spacing: 1.6 * Metrics.mm
+            Repeater {
+                model: row.modelData
+                Key {
+                    id: one
+                    required property string modelData
+                    objectName: "pad:" + modelData
+                    label: modelData === "del" ? qsTr("Delete the last figure") : modelData === "." ? qsTr("Decimal point") : modelData === "-" ? qsTr("Minus") : modelData
+                    width: (pad.width - (row.modelData.length - 1) * row.spacing) / row.modelData.length
+                    height: pad.keyHeight
+                    onActed: pad.pressed(modelData)
+                    Figures {
+                        visible: one.modelData !== "del"
+                        anchors.centerIn: parent
+                        text: one.modelData === "-" ? "−" : one.modelData
+                        font.pixelSize: Math.round(7.4 * Metrics.mm)
+                    }
+                    Icon {
+                        visible: one.modelData === "del"
+                        anchors.centerIn: parent
+                        name: "del"
+                        color: Palette.ink
+                        width: 6.6 * Metrics.mm
+                        height: width
+                    }
                 }
             }
         }

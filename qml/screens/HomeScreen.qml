@@ -13,6 +13,9 @@ Frame {
     property LockModel lock
     property QueueModel queue
     property NewJobModel draft
+    property string bannerKind
+    property string bannerHead
+    property string bannerSays
     readonly property bool phone: form === "phone"
     readonly property var places: [["home", "list", qsTr("Jobs")], ["start", "right", qsTr("Practice")], ["help", "help", qsTr("Help")], ["settings", "gear", qsTr("Settings")]]
     signal shown(string what)
@@ -75,6 +78,9 @@ Frame {
         id: centre
         anchors.fill: parent
         phone: screen.phone
+        bannerKind: screen.bannerKind
+        bannerHead: screen.bannerHead
+        bannerSays: screen.bannerSays
         sentence: screen.sheet === "settings" ? qsTr("Set it to your light, eyes and hand.") : screen.sheet === "new" ? qsTr("Which aircraft, and what is written up?") : screen.sheet === "help" ? qsTr("One line, kept whole.") : screen.sheet === "queue" ? (screen.queue.carry.shown ? screen.queue.carry.sentence : screen.queue.sentence) : screen.home.sentence
         page: Loader {
             readonly property string sheet: screen.sheet

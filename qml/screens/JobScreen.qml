@@ -35,6 +35,8 @@ Frame {
     property bool measuring: false
     readonly property string asked: job.prompt.id
     onAskedChanged: measuring = false
+    // A WARNING or a caution is acted under only where it stands on the glass.
+    readonly property bool unread: (sheet !== "job" || !follows) && !["note", "resume", "again"].includes(sheet) && !job.closed && (job.lists.hazards.count > 0 || job.prompt.id === "cautions")
     readonly property bool flexing: follows && sheet === "job" && job.prompt.verb === "flex" && flex.running
     readonly property var newest: job.lists.recent.all[job.lists.recent.count - 1]
     signal shown(string what)
@@ -65,6 +67,7 @@ Frame {
     }
     function go_on(again) {
         job.note(back.note(again))
+        back.tell()
         shown("job")
     }
     // A function, since Qt 6.4 compiles a binding that picks among components into one that gives none.
@@ -150,10 +153,10 @@ Frame {
         keys: screen.side_keys()
         // On a phone they cost a row: left out only where the answer itself needs the room.
         wantKeys: screen.sheet !== "job" || !screen.follows || !(screen.typing || screen.flexing || screen.job.prompt.kind === "sign" || (screen.job.prompt.kind === "choose" && screen.job.lists.choices.count > 4))
-        small: screen.sheet === "resume" ? (back.looked ? qsTr("Before you go on") : qsTr("Waits: %1").arg(back.missing)) : screen.sheet === "again" ? qsTr("%1 of %2").arg(back.step + 1).arg(back.kept.length) : screen.sheet === "note" ? qsTr("Writes entry %1").arg(screen.job.entries + 1) : screen.stopped ? qsTr("Waits: the cause above") : screen.job.closed ? qsTr("%1 entries, safe here").arg(screen.job.entries) : screen.job.key_small
-        word: screen.sheet === "resume" ? qsTr("Look again from three steps back") : screen.sheet === "again" ? qsTr("Still so") : screen.sheet === "note" ? qsTr("Write the note") : screen.job.closed ? qsTr("Back to the jobs") : screen.job.key_large
-        ready: screen.sheet === "resume" ? back.looked : screen.sheet === "again" ? true : screen.sheet === "note" ? screen.noteText.trim() !== "" : (screen.job.key_ready || screen.job.closed) && !screen.stopped
-        hold: !["note", "resume", "again"].includes(screen.sheet) && screen.job.prompt.hold && !screen.job.closed
+        small: screen.sheet === "resume" ? (back.looked ? qsTr("Before you go on") : qsTr("Waits: %1").arg(back.missing)) : screen.sheet === "again" ? qsTr("%1 of %2").arg(back.step + 1).arg(back.kept.length) : screen.sheet === "note" ? qsTr("Writes entry %1").arg(screen.job.entries + 1) : screen.stopped ? qsTr("Waits: the cause above") : screen.job.closed ? qsTr("%1 entries, safe here").arg(screen.job.entries) : screen.unread ? qsTr("Next: %1").arg(screen.job.key_large) : screen.job.key_small
+        word: screen.sheet === "resume" ? qsTr("Look again from three steps back") : screen.sheet === "again" ? qsTr("Still so") : screen.sheet === "note" ? qsTr("Write the note") : screen.job.closed ? qsTr("Back to the jobs") : screen.unread ? qsTr("Read its cautions first") : screen.job.key_large
+        ready: screen.sheet === "resume" ? back.looked : screen.sheet === "again" ? true : screen.sheet === "note" ? screen.noteText.trim() !== "" : (screen.job.key_ready || screen.job.closed || screen.unread) && !screen.stopped
+        hold: !["note", "resume", "again"].includes(screen.sheet) && screen.job.prompt.hold && !screen.job.closed && !screen.unread
         onOpened: screen.shown("journal")
         onPressed: {
             if (screen.sheet === "resume") {
@@ -167,6 +170,8 @@ Frame {
                 screen.shown("job")
             } else if (screen.job.closed) {
                 screen.shown("home")
+            } else if (screen.unread) {
+                screen.follows ? screen.shown("job") : screen.looked(screen.job.stage)
             } else {
                 screen.job.press()
                 if (screen.sheet !== "job")
@@ -178,6 +183,7 @@ Frame {
             else if (id === "go_on") screen.go_on(false)
             else if (id === "not_so") {
                 screen.noteText = back.note(false) + " " + qsTr("No longer so: %1").arg(back.kept[back.step].text)
+                back.tell()
                 screen.shown("note")
             }
             else if (id === "csv") screen.history.save()

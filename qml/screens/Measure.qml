@@ -61,6 +61,7 @@ Item {
         typed: page.job.typed
         unit: page.job.prompt.unit
         caption: page.job.prompt.points !== "" ? page.job.prompt.points : page.job.prompt.kind === "swing_point" ? qsTr("sighted") : qsTr("reads")
+        minus: page.job.prompt.kind === "number" && (!page.job.prompt.has_limits || page.job.prompt.low < 0)
         verdict: page.job.verdict
         verdictMark: page.job.verdict_mark
         onPressed: key => page.job.type(key)

@@ -1,5 +1,5 @@
 // What the technician says on return: how each open thing stands, then the last three steps one by one. It becomes one note in the
-// journal; nothing is taken as seen that was not answered.
+// journal, and what stands otherwise is open to every unsafe reading from then on; nothing is taken as seen that was not answered.
 import QtQuick
 import Chockside.Models
 
@@ -33,6 +33,10 @@ QtObject {
     function next(): bool {
         step = step + 1 < kept.length ? step + 1 : -1
         return step >= 0
+    }
+    function tell() {
+        for (const thing of things)
+            if (said[thing.id] === "not") job.not_as_left(thing.id, thing.title)
     }
     function note(again: bool): string {
         const named = word => things.filter(thing => said[thing.id] === word).map(thing => thing.title)

@@ -168,6 +168,46 @@ private slots:
         QVERIFY(!command.id.empty());
     }
 
+    void a_breaker_that_is_out_at_the_last_look_is_recorded_as_out()
+    {
+        models::JobModel job;
+        QSignalSpy sent(&job, &models::JobModel::commanded);
+        auto view = app::sample_view("02-write-up");
+        view.next = {};
+        view.next.id = "close:breakers";
+        view.next.kind = job::Prompt::Kind::choose;
+        view.next.command = "did";
+        view.next.args = json::Object{{"verb", "seen"}, {"of", "breakers"}, {"step", "close.breakers"}};
+        view.next.choices = {{"all_in", "Every one is in"}, {"ref_1", "REF 1 is out"}};
+        job.set_view(view);
+        job.choose("ref_1");
+        job.press();
+        job.choose("all_in");
+        job.press();
+        QCOMPARE(sent.count(), 2);
+        const auto out = sent.at(0).at(0).value<job::Command>(), in = sent.at(1).at(0).value<job::Command>();
+        QCOMPARE(out.args["verb"].as_text(), std::string("breaker"));
+        QCOMPARE(out.args["of"].as_text(), std::string("ref_1"));
+        QCOMPARE(out.args["to"].as_text(), std::string("pulled"));
+        QVERIFY(!out.args.has("step"));
+        QCOMPARE(out.prompt, std::string("close:breakers"));
+        QCOMPARE(in.args["step"].as_text(), std::string("close.breakers"));
+        QVERIFY(!in.args.has("outcome"));
+    }
+
+    void a_reading_below_zero_can_be_typed_and_judged()
+    {
+        models::JobModel job;
+        auto view = app::sample_view("07-measure");
+        view.next.limits = {-50, 100};
+        view.next.unit = "ft";
+        job.set_view(view);
+        for (const char* key : {"8", "0", "-"}) job.type(key);
+        QCOMPARE(job.typed(), QString("-80"));
+        QCOMPARE(job.verdict(), QString("below the limit"));
+        QVERIFY(job.limit().contains(QString::fromUtf8("\u221250 to 100")));
+    }
+
     void number_is_sent_as_typed()
     {
         models::JobModel job;

@@ -128,6 +128,71 @@ private slots:
         QVERIFY(page->implicitHeight() > 10 * mm);
     }
 
+    void a_job_that_cannot_be_opened_is_told_at_home_and_shows_no_other()
+    {
+        put_on("05-isolate");
+        app_->show("home");
+        backend_->refuses = true;
+        app_->home()->open("06-live");
+        backend_->serve("05-isolate"); // the desk goes on to tell of the job before
+        QCOMPARE(app_->screen(), QString("home"));
+        QCOMPARE(app_->banner_kind(), QString("attention"));
+        QVERIFY(app_->banner_says().contains("not here"));
+        backend_->refuses = false;
+        put_on("05-isolate");
+        QCOMPARE(app_->screen(), QString("job"));
+        QCOMPARE(app_->banner_kind(), QString());
+    }
+
+    void cautions_are_read_on_the_glass_before_the_key_acts()
+    {
+        window_->resize(1280, 800);
+        put_on("05-isolate");
+        auto view = app::sample_view("05-isolate");
+        view.job = "05-isolate";
+        view.next.kind = job::Prompt::Kind::act;
+        view.next.command = "did";
+        view.next.before = {{"WARNING", "Control surfaces may move."}};
+        emit backend_->viewChanged(view);
+        app_->show("open");
+        const auto before = backend_->submitted.size();
+        const auto large = [this] {
+            for (QQuickItem* key : keys())
+                if (key->property("large").toBool()) return key;
+            return static_cast<QQuickItem*>(nullptr);
+        };
+        QTRY_VERIFY(large());
+        QMetaObject::invokeMethod(large(), "acted");
+        QCOMPARE(backend_->submitted.size(), before);
+        QCOMPARE(app_->screen(), QString("job"));
+        QTest::qWait(20);
+        QMetaObject::invokeMethod(large(), "acted");
+        QCOMPARE(backend_->submitted.size(), before + 1);
+    }
+
+    void what_stands_otherwise_on_return_is_told()
+    {
+        put_on("05-isolate");
+        emit backend_->away({23, {}, {}});
+        QTRY_COMPARE(app_->screen(), QString("resume"));
+        QTest::qWait(20);
+        const QString thing = app_->job()->lists()->left()->value(0, "id").toString();
+        for (int i = 0; i < app_->job()->lists()->left()->rowCount(); ++i) {
+            auto* key = item((i == 0 ? "not:" : "left:") + app_->job()->lists()->left()->value(i, "id").toString());
+            QVERIFY(key);
+            QMetaObject::invokeMethod(key, "acted");
+        }
+        QQuickItem* on = nullptr;
+        for (QQuickItem* key : keys())
+            if (label(key) == "Go on where I was") on = key;
+        QVERIFY(on);
+        QMetaObject::invokeMethod(on, "acted");
+        const auto& last = backend_->submitted.back();
+        QCOMPARE(last.kind, std::string("did"));
+        QCOMPARE(last.args["verb"].as_text(), std::string("not_as_left"));
+        QCOMPARE(last.args["of"].as_text(), thing.toStdString());
+    }
+
     void tab_reaches_the_large_key()
     {
         window_->resize(1280, 800);
