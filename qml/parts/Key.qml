@@ -41,6 +41,7 @@ Item {
     implicitWidth: 15 * Metrics.mm
     implicitHeight: 15 * Metrics.mm
     onActiveFocusChanged: if (!activeFocus) armed = false
+    onLabelChanged: armed = false
 
     Accessible.role: Accessible.Button
     Accessible.name: label
@@ -73,7 +74,7 @@ Item {
         mine: key.mine
         down: key.down
         focused: key.activeFocus
-        onFilled: if (tap.pressed) key.act()
+        onFilled: if (tap.pressed && key.label === tap.meant) key.act()
     }
     Item {
         id: inside
@@ -86,9 +87,16 @@ Item {
         enabled: !key.waits
         gesturePolicy: TapHandler.ReleaseWithinBounds
         longPressThreshold: 3600 // a gloved finger may rest: letting go acts, however late
-        onTapped: if (!key.hold) key.act()
+        // As the finger came down: what the key asks by the time it is let go is another question, and not answered by it.
+        property bool held: false
+        property string meant
+        onTapped: if (!held && !key.hold && key.label === meant) key.act()
         onPressedChanged: {
-            if (!key.hold)
+            if (pressed) {
+                held = key.hold
+                meant = key.label
+            }
+            if (!held)
                 return
             if (pressed)
                 face.fill(key.holdMs)

@@ -75,6 +75,50 @@ private slots:
         QCOMPARE(acted.count(), 1);
     }
 
+    void a_finger_that_rests_still_acts_when_it_lets_go()
+    {
+        show({});
+        if (QTest::currentTestFailed()) return;
+        QSignalSpy acted(key_, SIGNAL(acted()));
+        QTest::touchEvent(view_.get(), finger_.get()).press(0, QPoint(150, 150));
+        QTest::qWait(1200); // longer than a long press
+        QCOMPARE(acted.count(), 0);
+        QTest::touchEvent(view_.get(), finger_.get()).release(0, QPoint(150, 150));
+        QCOMPARE(acted.count(), 1);
+    }
+
+    void letting_go_of_a_held_key_does_not_answer_the_next_question()
+    {
+        show("hold: true; holdMs: 300; onActed: { hold = false; word = 'Next' }");
+        if (QTest::currentTestFailed()) return;
+        QSignalSpy acted(key_, SIGNAL(acted()));
+        QTest::touchEvent(view_.get(), finger_.get()).press(0, QPoint(150, 150));
+        QTRY_COMPARE_WITH_TIMEOUT(acted.count(), 1, 3000);
+        QTest::touchEvent(view_.get(), finger_.get()).release(0, QPoint(150, 150));
+        QTest::qWait(50);
+        QCOMPARE(acted.count(), 1);
+        QTest::touchEvent(view_.get(), finger_.get()).press(0, QPoint(150, 150));
+        QTest::touchEvent(view_.get(), finger_.get()).release(0, QPoint(150, 150));
+        QCOMPARE(acted.count(), 2);
+    }
+
+    void a_key_that_asks_something_else_meanwhile_does_nothing()
+    {
+        show("focus: true");
+        if (QTest::currentTestFailed()) return;
+        QSignalSpy acted(key_, SIGNAL(acted()));
+        QTest::touchEvent(view_.get(), finger_.get()).press(0, QPoint(150, 150));
+        key_->setProperty("word", "Connect P9");
+        QTest::touchEvent(view_.get(), finger_.get()).release(0, QPoint(150, 150));
+        QCOMPARE(acted.count(), 0);
+        key_->setProperty("hold", true);
+        key_->forceActiveFocus();
+        QTest::keyClick(view_.get(), Qt::Key_Space);
+        key_->setProperty("word", "Pull REF 1");
+        QTest::keyClick(view_.get(), Qt::Key_Space); // arms anew
+        QCOMPARE(acted.count(), 0);
+    }
+
     void the_hold_is_one_second_by_itself()
     {
         show("hold: true");

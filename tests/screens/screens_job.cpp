@@ -216,7 +216,7 @@ void JobRun::follow_the_stage(const job::Prompt& q)
     const QString at = QString::fromStdString(q.id);
     check(app_.screen() == "job" && app_.follows(), "the job's own screen stands at " + at);
     check(app_.shown_stage() == static_cast<int>(app_.job()->view().stage), "the stage is followed at " + at);
-    check(app_.job()->prompt().id == at, "the key asks " + at);
+    check(app_.job()->prompt().id == at, "the key asks " + at + (app_.job()->prompt().id == at ? QString() : ", not " + app_.job()->prompt().id));
     check(!app_.job()->sentence().isEmpty(), "a sentence stands at " + at);
     check(fingers_->shown("largeKey") != nullptr, "a large key stands at " + at);
     const QQuickItem* page = fingers_->shown("page");
