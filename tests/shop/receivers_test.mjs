@@ -36,4 +36,14 @@ const patch = (shop, url, at, bytes) => request(shop.url + url, { method: "PATCH
   const r = await t.push(1, line);
   check("with the lock free the next is stored", r.status === 200, `${r.status} ${r.body}`);
 }
+{ // The end, with connections that stand: idle, with half a request and with an upload under way.
+  const agent = new http.Agent({ keepAlive: true });
+  await Promise.all(Array.from({ length: 5 }, () => request(`${b.url}/healthz`, { agent })));
+  const url = (await create(b, crypto.randomBytes(32).toString("hex"), 1 << 20)).headers.location;
+  for (const text of ["GET / HTTP/1.1\r\nhos", `PATCH ${url} HTTP/1.1\r\nhost: x\r\ntus-resumable: 1.0.0\r\nupload-offset: 0\r\ncontent-type: application/offset+octet-stream\r\ncontent-length: 1048576\r\n\r\n${"x".repeat(600000)}`])
+    net.connect(b.port, "127.0.0.1", function () { this.write(text); }).on("error", () => {});
+  await sleep(300);
+  const code = await b.kill("SIGTERM");
+  check("SIGTERM with connections that stand: 0", code === 0, code);
+}
 ended();
