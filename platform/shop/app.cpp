@@ -227,9 +227,14 @@ void App::send_blob(Reader& reader, const Request& request, const std::string& s
     auto file = blobs_.read(sha);
     if (!file) return reply(plain(404));
     FileBody body{std::shared_ptr<const int>(new int(file->release()), [](const int* fd) { Fd closed(*fd); delete fd; }), 0, *size};
-    if (request.has("range")) {
+    // Of nothing there is no range: who asks for one is given all of it.
+    if (request.has("range") && *size > 0) {
         const auto range = byte_range(request.field("range"), *size);
-        if (!range) return reply(plain(416).set("Content-Range", "bytes */" + std::to_string(*size)));
+        if (!range) {
+            Response none = plain(416);
+            none.set("Content-Range", "bytes */" + std::to_string(*size)).set("Chockside-Protocol", "1").set("Cache-Control", "no-store").set("Content-Digest", sync::content_digest(none.body));
+            return reply(std::move(none));
+        }
         r.status = 206;
         body.offset = range->first;
         body.length = range->second - range->first + 1;
