@@ -53,7 +53,7 @@ Result<std::string> sending_device(Reader& reader, const Head& head)
 {
     auto device = reader.receive.who(headers_of(head));
     if (device) return device->author;
-    return fail(device.error().status == 401 ? "unauthorized" : device.error().status == 403 ? "forbidden" : "gone", "device");
+    return fail(device.error().status == 401 ? "unauthorized" : device.error().status == 403 ? "forbidden" : "no_database", "device");
 }
 
 std::optional<std::pair<std::uint64_t, std::uint64_t>> byte_range(std::string_view field, std::uint64_t size)
@@ -74,9 +74,9 @@ std::optional<std::pair<std::uint64_t, std::uint64_t>> byte_range(std::string_vi
     return std::pair(*first, std::min(last.value_or(size - 1), size - 1));
 }
 
-App::App(Writer& writer, Workers& readers, Workers& files, Uploads& uploads, const Blobs& blobs, Site& site, Signatures& signatures, const Clock& clock, Database& database, AppSettings settings)
+App::App(Writer& writer, Workers& readers, Workers& files, Workers& takers, Uploads& uploads, const Blobs& blobs, Site& site, Signatures& signatures, const Clock& clock, Database& database, AppSettings settings)
     : writer_(writer), readers_(readers), files_(files), blobs_(blobs), site_(site), signatures_(signatures), clock_(clock), database_(database), settings_(std::move(settings)),
-      tus_(uploads, files, sending_device, clock, "/v1/uploads"), guard_(settings_.guard)
+      tus_(uploads, files, takers, sending_device, clock, "/v1/uploads"), guard_(settings_.guard)
 {
 }
 

@@ -156,12 +156,14 @@ Status House::start()
     writer = std::make_unique<Writer>(ledger, receive, Writer::Options{});
     readers = std::make_unique<Workers>(3, [this] { return reader(); });
     files = std::make_unique<Workers>(4, [this] { return reader(); });
+    takers = std::make_unique<Workers>(4, [this] { return reader(); });
     return {};
 }
 
 void House::stop()
 {
     if (readers) readers->stop();
+    if (takers) takers->stop();
     if (files) files->stop();
     if (writer) writer->stop();
 }

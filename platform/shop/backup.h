@@ -32,7 +32,7 @@ struct House {
     SqlLedger ledger{*database, false};
     sync::Receive receive{ledger, clock, random, key};
     std::unique_ptr<Writer> writer = {};
-    std::unique_ptr<Workers> readers = {}, files = {};
+    std::unique_ptr<Workers> readers = {}, files = {}, takers = {};
     std::vector<std::string> pins = {};
 
     House(std::string f, trust::KeyPair k, std::unique_ptr<Database> d, Blobs b, Folder u)

@@ -36,6 +36,13 @@ const patch = (shop, url, at, bytes) => request(shop.url + url, { method: "PATCH
   const r = await t.push(1, line);
   check("with the lock free the next is stored", r.status === 200, `${r.status} ${r.body}`);
 }
+{ // A database that comes back: nothing is called gone.
+  const some = (n) => Promise.all(Array.from({ length: n }, () => create(a, crypto.randomBytes(32).toString("hex"), 5)));
+  await some(12);
+  pg.restart();
+  const seen = (await some(8)).map((r) => r.status);
+  check("an upload is 503 while the database can't be asked", seen.every((s) => s === 201 || s === 503), seen.join());
+}
 { // The end, with connections that stand: idle, with half a request and with an upload under way.
   const agent = new http.Agent({ keepAlive: true });
   await Promise.all(Array.from({ length: 5 }, () => request(`${b.url}/healthz`, { agent })));
