@@ -21,6 +21,28 @@ const create = (shop, sha, length) => request(`${shop.url}/v1/uploads`, { method
 const head = (shop, url) => request(shop.url + url, { method: "HEAD", headers: v });
 const patch = (shop, url, at, bytes) => request(shop.url + url, { method: "PATCH", body: bytes, headers: { ...v, "upload-offset": String(at), "content-type": "application/offset+octet-stream" } });
 
+{ // One upload at two receivers.
+  const bytes = crypto.randomBytes(600000), sha = sha256(bytes).toString("hex");
+  const url = (await create(a, sha, bytes.length)).headers.location;
+  check("begun at one, known to the other", (await head(b, url)).headers["upload-offset"] === "0");
+  check("begun again at the other it is the same", (await create(b, sha, bytes.length)).headers.location === url);
+  check("bytes to one", (await patch(a, url, 0, bytes.subarray(0, 200000))).status === 204);
+  check("the other tells how far it came", (await head(b, url)).headers["upload-offset"] === "200000");
+  // A connection to the one that holds it: the other can't hang it up, and says so.
+  const held = net.connect(a.port, "127.0.0.1");
+  held.on("error", () => {});
+  held.write(`PATCH ${url} HTTP/1.1\r\nhost: x\r\ntus-resumable: 1.0.0\r\nupload-offset: 200000\r\ncontent-type: application/offset+octet-stream\r\ncontent-length: 400000\r\n\r\n`);
+  held.write(bytes.subarray(200000, 500000));
+  await sleep(500);
+  check("held at one, it is busy at the other", (await head(b, url)).status === 423);
+  held.destroy();
+  let r;
+  for (let i = 0; i < 40; ++i) if ((r = await head(b, url)).status === 200) break; else await sleep(50);
+  check("what came before the break counts", r.headers["upload-offset"] === "500000", r.headers["upload-offset"]);
+  check("the rest to the other", (await patch(b, url, 500000, bytes.subarray(500000))).status === 204);
+  check("both know that it is whole", (await head(a, url)).headers["upload-offset"] === "600000" && (await head(b, url)).headers["upload-offset"] === "600000");
+  check("the blob is there", (await t.call(`/v1/blobs/${sha}`, { method: "HEAD" })).headers["content-length"] === "600000");
+}
 { // Somebody stands still with the lock; the wait is ended as its timeout would end it.
   const line = [t.entry("j", "note", { text: "1" })];
   const holder = spawn("psql", ["-XAtq", pg.db], { stdio: ["pipe", "pipe", "ignore"] });
