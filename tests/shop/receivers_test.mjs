@@ -43,6 +43,12 @@ const patch = (shop, url, at, bytes) => request(shop.url + url, { method: "PATCH
   check("both know that it is whole", (await head(a, url)).headers["upload-offset"] === "600000" && (await head(b, url)).headers["upload-offset"] === "600000");
   check("the blob is there", (await t.call(`/v1/blobs/${sha}`, { method: "HEAD" })).headers["content-length"] === "600000");
 }
+{ // The example of a front sends all of an upload to one receiver.
+  const text = fs.readFileSync(new URL("../../platform/packaging/shop/nginx.conf", import.meta.url), "utf8").replace(/^\s*#.*$/gm, "");
+  const upstream = /location \/v1\/uploads \{[^}]*proxy_pass http:\/\/(\w+);/.exec(text)?.[1];
+  const servers = new RegExp(`upstream ${upstream} \\{([^}]*)\\}`).exec(text)?.[1].match(/\bserver /g);
+  check("uploads have one fixed receiver behind the front", servers?.length === 1, upstream);
+}
 { // Somebody stands still with the lock; the wait is ended as its timeout would end it.
   const line = [t.entry("j", "note", { text: "1" })];
   const holder = spawn("psql", ["-XAtq", pg.db], { stdio: ["pipe", "pipe", "ignore"] });
