@@ -22,6 +22,9 @@ struct Blob {
     bool operator==(const Blob&) const = default;
 };
 
+/// At most so many bytes, whole characters, and none that a database refuses in a text: the rest from there on is left out.
+std::string cut(std::string_view text, std::size_t most);
+
 using Param = std::variant<std::monostate, std::int64_t, std::string, Blob>;
 using Params = std::vector<Param>;
 

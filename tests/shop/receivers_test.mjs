@@ -71,6 +71,25 @@ const patch = (shop, url, at, bytes) => request(shop.url + url, { method: "PATCH
   const seen = (await some(8)).map((r) => r.status);
   check("an upload is 503 while the database can't be asked", seen.every((s) => s === 201 || s === 503), seen.join());
 }
+{ // The access log.
+  for (let i = 0; i < 100 && (await t.call("/v1/heads")).status !== 200; ++i) await sleep(100);
+  const rows = (where) => Number(sql(`select count(*) from access_log where ${where}`));
+  const day = 86_400_000, now = Date.now();
+  sql(`insert into access_log select ${now - 10 * day} + n, '-', '192.0.2.1', 'GET /shop/noise', 404 from generate_series(1, 100500) n`);
+  sql(`insert into access_log select ${now - 20 * day} + n, 'abcdef01', '192.0.2.2', 'GET /shop/people', 200 from generate_series(1, 300) n`);
+  sql(`insert into access_log select ${now - 91 * day} + n, 'abcdef01', '192.0.2.2', 'GET /shop/old', 200 from generate_series(1, 50) n`);
+  await a.kill("SIGTERM");
+  a = await new Shop({ db: pg.db, dir: a.dir, port: a.port }).start();
+  const odd = ["/shop/%ff", `/shop/${"x".repeat(125)}%c3%a9`, `/shop/${"%e2%82%ac".repeat(60)}`];
+  for (let i = 0; i < 5; ++i) await request(`${a.url}/shop/people`, { headers: { cookie: `shop=${"f".repeat(64)}` } });
+  for (const path of odd) await request(a.url + path);
+  check("SIGTERM: 0", (await a.kill("SIGTERM")) === 0);
+  check("what is no UTF-8 takes no other row along", rows("peer='127.0.0.1' and what='GET /shop/people'") >= 5 && rows("what like 'GET /shop/x%'") === 1 && rows("what like 'GET /shop/€%'") === 1, sql("select what, count(*) from access_log group by 1"));
+  check("a cookie that nobody here was given is nobody's", rows("peer='127.0.0.1' and account<>'-'") === 0);
+  check("strangers' rows end", rows("account='-'") <= 100_010 && rows("account='-'") >= 99_990, rows("account='-'"));
+  check("and push nobody else's out", rows("what='GET /shop/people' and peer='192.0.2.2'") === 300);
+  check("after 90 days a row is gone", rows("what='GET /shop/old'") === 0);
+}
 { // The end, with connections that stand: idle, with half a request and with an upload under way.
   const agent = new http.Agent({ keepAlive: true });
   await Promise.all(Array.from({ length: 5 }, () => request(`${b.url}/healthz`, { agent })));
