@@ -182,7 +182,7 @@ JobRow Book::row_of(const Opened& o, const std::map<std::string, std::string>& n
 {
     const job::JobState& s = o.state;
     JobRow r;
-    r.job = o.entries.front().envelope.job;
+    r.job = job_key(o.job());
     r.tail = s.tail;
     r.title = s.complaint.empty() ? o.entries.front().body["title"].as_text() : s.complaint;
     r.entries = static_cast<std::int64_t>(o.entries.size());
