@@ -185,9 +185,10 @@ Result<Uploads::Lease> Uploads::take(const std::string& id, std::function<void()
     if (!held) return Unexpected{held.error()};
     Held& h = **held;
     const auto mine = ++h.turn;
+    const auto until = Steady::now() + patience;
     if (h.taken && h.hang_up) h.hang_up();
     free_.notify_all(); // an older one that waits gives up
-    const bool got = free_.wait_for(hold, patience, [&] { return !h.taken || h.turn != mine; });
+    const bool got = free_.wait_until(hold, until, [&] { return !h.taken || h.turn != mine; });
     if (!got || h.turn != mine) return fail("busy", "upload");
     if (h.info.state == UploadInfo::State::gone) return fail("gone", "upload");
     h.taken = true;
@@ -195,16 +196,16 @@ Result<Uploads::Lease> Uploads::take(const std::string& id, std::function<void()
     h.hang_up = std::move(hang_up);
     hold.unlock();
     Lease lease(*this, *held);
-    if (auto ready = lay_hold(h); !ready) return Unexpected{ready.error()};
+    if (auto ready = lay_hold(h, until); !ready) return Unexpected{ready.error()};
     if (h.info.state == UploadInfo::State::gone) return fail("gone", "upload");
     return lease;
 }
 
-Status Uploads::lay_hold(Held& h)
+Status Uploads::lay_hold(Held& h, Steady::time_point until)
 {
     if (h.info.state != UploadInfo::State::open) return {};
     const std::string name = h.info.id + ".part";
-    for (const auto until = std::chrono::steady_clock::now() + patience;;) {
+    for (;;) {
         auto part = folder_.append(name, false);
         // Anything else than its absence may pass, and says nothing of the upload.
         if (!part) return part.error().code == "not_found" ? missed(h) : Status(Unexpected{part.error()});
@@ -214,7 +215,7 @@ Status Uploads::lay_hold(Held& h)
             h.part = std::move(*part);
             break;
         }
-        if (std::chrono::steady_clock::now() >= until) return fail("busy", "upload");
+        if (Steady::now() >= until) return fail("busy", "upload");
         if (!alone) std::this_thread::sleep_for(between_tries);
     }
     // After a kill the kernel still has what was written: it counts once it is on the disk.

@@ -7,6 +7,7 @@
 #include <core/base/time.h>
 #include <platform/shop/files.h>
 
+#include <chrono>
 #include <condition_variable>
 #include <functional>
 #include <map>
@@ -34,6 +35,7 @@ struct UploadLimits {
 
 /// All calls may block (disk, or up to five seconds for another connection to let go).
 class Uploads {
+    using Steady = std::chrono::steady_clock;
     struct Held;
 
 public:
@@ -94,7 +96,7 @@ private:
     std::string whole(const std::string& device, const std::string& sha, std::uint64_t length) const;
     /// An upload under way, or "" where one may be begun.
     Result<std::string> known(const std::string& device, const std::string& sha, std::uint64_t length) const;
-    Status lay_hold(Held&);
+    Status lay_hold(Held&, Steady::time_point until);
     Status missed(Held&);
     void let_go(Held&);
 
