@@ -25,6 +25,15 @@ Account account_of(const Rows& rows, std::size_t row)
     return {rows.text(row, 0), role_of(rows.text(row, 1)).value_or(Role::reader), rows.number(row, 2) != 0};
 }
 
+Status prune(Connection& c, std::int64_t before)
+{
+    if (auto old = c.run("DELETE FROM access_log WHERE at<$1", {before}); !old) return Unexpected{old.error()};
+    for (const char* sql : {"DELETE FROM access_log WHERE account='-' AND at<(SELECT at FROM access_log WHERE account='-' ORDER BY at DESC LIMIT 1 OFFSET $1)",
+             "DELETE FROM access_log WHERE account<>'-' AND at<(SELECT at FROM access_log WHERE account<>'-' ORDER BY at DESC LIMIT 1 OFFSET $1)"})
+        if (auto most = c.run(sql, {Accounts::log_rows}); !most) return Unexpected{most.error()};
+    return {};
+}
+
 /// Somebody who can open accounts must be left.
 Status keeper_left(Connection& c)
 {
@@ -200,8 +209,16 @@ Status Accounts::log_out(Writer& writer, const std::string& session_id)
     });
 }
 
+std::string Accounts::mark_of(const std::string& cookie)
+{
+    const std::string id = cookie.size() == 64 ? trust::sha256_hex(as_bytes(cookie)) : std::string();
+    const std::lock_guard hold(mutex_);
+    return seen_.contains(id) ? id.substr(0, 8) : "-";
+}
+
 void Accounts::note(Access a)
 {
+    for (std::string* text : {&a.account, &a.peer, &a.what}) *text = cut(*text, 140);
     const std::lock_guard hold(mutex_);
     if (noted_.size() < 10'000) noted_.push_back(std::move(a));
 }
@@ -216,7 +233,11 @@ void Accounts::flush(Writer& writer)
     if (all.empty()) return;
     std::vector<Params> rows;
     for (const Access& a : all) rows.push_back({a.at, a.account, a.peer, a.what, a.status});
+    unpruned_ += rows.size();
     writer.put({[rows = std::move(rows)](Connection& c) { return c.run_each("INSERT INTO access_log(at,account,peer,what,status) VALUES($1,$2,$3,$4,$5)", rows); }, [](const Status&) {}});
+    if (unpruned_ < prune_every) return;
+    unpruned_ = 0;
+    writer.put({[before = clock_.now().utc_ms - log_ms](Connection& c) { return prune(c, before); }, [](const Status&) {}});
 }
 
 Result<std::vector<Access>> Accounts::accesses(Connection& c, std::size_t most)

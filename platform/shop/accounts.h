@@ -42,6 +42,10 @@ public:
     static constexpr std::size_t password_least = 12;
     static constexpr std::int64_t session_ms = 12 * 3600 * std::int64_t{1000};
     static constexpr std::int64_t idle_ms = 2 * 3600 * std::int64_t{1000};
+    /// Of the access log: how old a row may be, and how many there may be of people and as many again of strangers, so that no stranger
+    /// fills it with his own.
+    static constexpr std::int64_t log_ms = 90 * 24 * 3600 * std::int64_t{1000};
+    static constexpr std::int64_t log_rows = 100'000;
 
     Accounts(const Clock&, Random&, trust::Stretch = {});
 
@@ -59,8 +63,11 @@ public:
     Result<PageSession> session(Connection&, const std::string& cookie);
     Status log_out(Writer&, const std::string& session_id);
 
+    /// What the access log says instead of a cookie: the beginning of its session's digest; "-" for one that no session here ever had.
+    std::string mark_of(const std::string& cookie);
+    /// Text is cut to what a database takes.
     void note(Access);
-    /// Writes what was noted; called now and then.
+    /// Writes what was noted, and now and then forgets what log_ms and log_rows bound; called every few seconds, by one thread.
     void flush(Writer&);
     Result<std::vector<Access>> accesses(Connection&, std::size_t most);
 
@@ -81,6 +88,8 @@ private:
     std::map<std::string, Tries> tries_;
     std::map<std::string, std::int64_t> seen_; ///< session -> last use, boot clock
     std::vector<Access> noted_;
+    static constexpr std::size_t prune_every = 5'000; ///< rows
+    std::size_t unpruned_ = prune_every;
 };
 
 } // namespace chockside::shop

@@ -53,7 +53,7 @@ Result<std::string> sending_device(Reader& reader, const Head& head)
 {
     auto device = reader.receive.who(headers_of(head));
     if (device) return device->author;
-    return fail(device.error().status == 401 ? "unauthorized" : device.error().status == 403 ? "forbidden" : "gone", "device");
+    return fail(device.error().status == 401 ? "unauthorized" : device.error().status == 403 ? "forbidden" : "no_database", "device");
 }
 
 std::optional<std::pair<std::uint64_t, std::uint64_t>> byte_range(std::string_view field, std::uint64_t size)
@@ -74,9 +74,9 @@ std::optional<std::pair<std::uint64_t, std::uint64_t>> byte_range(std::string_vi
     return std::pair(*first, std::min(last.value_or(size - 1), size - 1));
 }
 
-App::App(Writer& writer, Workers& readers, Workers& files, Uploads& uploads, const Blobs& blobs, Site& site, Signatures& signatures, const Clock& clock, Database& database, AppSettings settings)
+App::App(Writer& writer, Workers& readers, Workers& files, Workers& takers, Uploads& uploads, const Blobs& blobs, Site& site, Signatures& signatures, const Clock& clock, Database& database, AppSettings settings)
     : writer_(writer), readers_(readers), files_(files), blobs_(blobs), site_(site), signatures_(signatures), clock_(clock), database_(database), settings_(std::move(settings)),
-      tus_(uploads, files, sending_device, clock, "/v1/uploads"), guard_(settings_.guard)
+      tus_(uploads, files, takers, sending_device, clock, "/v1/uploads"), guard_(settings_.guard)
 {
 }
 
@@ -227,9 +227,14 @@ void App::send_blob(Reader& reader, const Request& request, const std::string& s
     auto file = blobs_.read(sha);
     if (!file) return reply(plain(404));
     FileBody body{std::shared_ptr<const int>(new int(file->release()), [](const int* fd) { Fd closed(*fd); delete fd; }), 0, *size};
-    if (request.has("range")) {
+    // Of nothing there is no range: who asks for one is given all of it.
+    if (request.has("range") && *size > 0) {
         const auto range = byte_range(request.field("range"), *size);
-        if (!range) return reply(plain(416).set("Content-Range", "bytes */" + std::to_string(*size)));
+        if (!range) {
+            Response none = plain(416);
+            none.set("Content-Range", "bytes */" + std::to_string(*size)).set("Chockside-Protocol", "1").set("Cache-Control", "no-store").set("Content-Digest", sync::content_digest(none.body));
+            return reply(std::move(none));
+        }
         r.status = 206;
         body.offset = range->first;
         body.length = range->second - range->first + 1;

@@ -19,7 +19,7 @@ struct AppSettings {
 
 class App final : public Application {
 public:
-    App(Writer&, Workers& readers, Workers& files, Uploads&, const Blobs&, Site&, Signatures&, const Clock&, Database&, AppSettings = {});
+    App(Writer&, Workers& readers, Workers& files, Workers& takers, Uploads&, const Blobs&, Site&, Signatures&, const Clock&, Database&, AppSettings = {});
 
     void attach(Server& server) { server_ = &server; }
     Intake begin(const Head&, Reply, Hangup) override;

@@ -75,8 +75,8 @@ Status copy_entries(Connection& from, Connection& to)
     }
 }
 
-/// One snapshot of `from` into `to`, which has tables and nothing else.
-Status copy_tables(Connection& from, Connection& to)
+/// One snapshot of `from` into `to`, which has tables and nothing else; `last` belongs to the same transaction.
+Status copy_tables(Connection& from, Connection& to, const std::function<Status()>& last)
 {
     if (auto begun = from.begin(false); !begun) return begun;
     auto done = in_transaction(to, [&]() -> Status {
@@ -87,11 +87,15 @@ Status copy_tables(Connection& from, Connection& to)
             for (std::size_t i = 0; i < rows->size(); ++i) all.push_back(params_of(*rows, i, table.bytes));
             if (auto put = to.run_each(table.insert, all); !put) return put;
         }
-        return copy_entries(from, to);
+        if (auto put = copy_entries(from, to); !put) return put;
+        return last();
     });
     from.rollback();
     return done;
 }
+
+/// In a folder that is being filled by a backup or a restore, from before the first byte until all of it is there.
+constexpr const char* unfinished = "unfinished";
 
 Status copy_blobs(const Blobs& from, const Blobs& to)
 {
@@ -104,14 +108,21 @@ Status copy_blobs(const Blobs& from, const Blobs& to)
     return {};
 }
 
+Status finished(const Folder& folder)
+{
+    if (auto gone = folder.remove(unfinished); !gone) return gone;
+    return folder.sync();
+}
+
 } // namespace
 
-Result<std::unique_ptr<House>> House::open(const std::string& folder, const std::string& database)
+Result<std::unique_ptr<House>> House::open(const std::string& folder, const std::string& database, bool filling)
 {
     system::SystemDisk disk;
     trust::SystemRandom random;
     auto made = Folder::open(folder);
     if (!made) return Unexpected{made.error()};
+    if (!filling && made->has(unfinished)) return fail("unfinished", folder);
     // SQLite: one process writes. Receivers on one PostgreSQL share the folder (key and blobs), each with a lock-free start.
     auto lock = database.empty() ? disk.lock(folder + "/lock") : Result<std::unique_ptr<Disk::Lock>>(std::unique_ptr<Disk::Lock>());
     if (!lock) return Unexpected{lock.error()};
@@ -145,12 +156,14 @@ Status House::start()
     writer = std::make_unique<Writer>(ledger, receive, Writer::Options{});
     readers = std::make_unique<Workers>(3, [this] { return reader(); });
     files = std::make_unique<Workers>(4, [this] { return reader(); });
+    takers = std::make_unique<Workers>(4, [this] { return reader(); });
     return {};
 }
 
 void House::stop()
 {
     if (readers) readers->stop();
+    if (takers) takers->stop();
     if (files) files->stop();
     if (writer) writer->stop();
 }
@@ -214,24 +227,26 @@ Result<Whole> back_up(House& h, const std::string& folder)
     if (std::filesystem::exists(folder + "/shop.db")) return fail("exists", folder);
     auto made = Folder::open(folder);
     if (!made) return Unexpected{made.error()};
+    if (auto begun = made->write_whole(unfinished, {}); !begun) return Unexpected{begun.error()};
     // The receiver's key goes along: without it a restored shop would be another shop to every tablet.
     auto seed = h.disk.read(h.folder + "/receiver.key", 64);
     if (!seed) return Unexpected{seed.error()};
     if (auto put = h.disk.write_whole(folder + "/receiver.key", *seed); !put) return Unexpected{put.error()};
     ::chmod((folder + "/receiver.key").c_str(), 0600);
     trust::wipe(*seed);
-    auto copy = House::open(folder, {});
+    auto copy = House::open(folder, {}, true);
     if (!copy) return Unexpected{copy.error()};
     if (auto tables = (*copy)->start(); !tables) return Unexpected{tables.error()};
     (*copy)->stop();
     auto from = h.database->connect(true);
     Connection* to = (*copy)->ledger.connection();
     if (!from || !to) return fail("gone", "database");
-    if (auto copied_all = copy_tables(**from, *to); !copied_all) return Unexpected{copied_all.error()};
+    if (auto copied_all = copy_tables(**from, *to, [] { return Status{}; }); !copied_all) return Unexpected{copied_all.error()};
     if (auto copied_all = copy_blobs(h.blobs, (*copy)->blobs); !copied_all) return Unexpected{copied_all.error()};
     auto whole = verify_all(**copy);
     if (!whole) return whole;
     if (!whole->bad.empty()) return fail("not_verified", folder, {{"what", whole->bad}});
+    if (auto ended = finished(*made); !ended) return Unexpected{ended.error()};
     auto marked = std::make_shared<std::promise<Status>>();
     h.writer->act([marked, n = whole->entries](sync::Receive& r) { marked->set_value(r.archived(n)); });
     if (auto kept = marked->get_future().get(); !kept) return Unexpected{kept.error()};
@@ -240,7 +255,8 @@ Result<Whole> back_up(House& h, const std::string& folder)
 
 Result<std::string> restore_copy(const std::string& from, const std::string& folder, const std::string& database)
 {
-    if (std::filesystem::exists(folder + "/receiver.key") || std::filesystem::exists(folder + "/shop.db")) return fail("exists", folder);
+    const bool begun = std::filesystem::exists(folder + "/" + unfinished);
+    if (!begun && (std::filesystem::exists(folder + "/receiver.key") || std::filesystem::exists(folder + "/shop.db"))) return fail("exists", folder);
     if (!std::filesystem::exists(from + "/shop.db")) return fail("not_found", from);
     auto source = House::open(from, {});
     if (!source) return Unexpected{source.error()};
@@ -249,12 +265,13 @@ Result<std::string> restore_copy(const std::string& from, const std::string& fol
     if (!whole->bad.empty()) return fail("not_verified", from, {{"what", whole->bad}});
     auto made = Folder::open(folder);
     if (!made) return Unexpected{made.error()};
+    if (auto put = made->write_whole(unfinished, {}); !put) return Unexpected{put.error()};
     auto seed = (*source)->disk.read(from + "/receiver.key", 64);
     if (!seed) return Unexpected{seed.error()};
     if (auto put = (*source)->disk.write_whole(folder + "/receiver.key", *seed); !put) return Unexpected{put.error()};
     ::chmod((folder + "/receiver.key").c_str(), 0600);
     trust::wipe(*seed);
-    auto target = House::open(folder, database);
+    auto target = House::open(folder, database, true);
     if (!target) return Unexpected{target.error()};
     if (auto tables = (*target)->start(); !tables) return Unexpected{tables.error()};
     (*target)->stop();
@@ -264,9 +281,18 @@ Result<std::string> restore_copy(const std::string& from, const std::string& fol
     auto held = to->run("SELECT idx FROM entry LIMIT 1");
     if (!held) return Unexpected{held.error()};
     if (!held->empty()) return fail("exists", "database");
-    if (auto copied_all = copy_tables(**read, *to); !copied_all) return Unexpected{copied_all.error()};
+    // Entries come last and with their new epoch: under the old one they would be taken for all that the shop ever had.
     if (auto copied_all = copy_blobs((*source)->blobs, (*target)->blobs); !copied_all) return Unexpected{copied_all.error()};
-    return (*target)->receive.new_epoch();
+    Bytes random(16);
+    (*target)->random.fill(random);
+    const std::string epoch = to_hex(random);
+    auto copied_all = copy_tables(**read, *to, [&]() -> Status {
+        if (auto put = (*target)->ledger.set_epoch(epoch); !put) return put;
+        return (*target)->ledger.set_archived(0);
+    });
+    if (!copied_all) return Unexpected{copied_all.error()};
+    if (auto ended = finished(*made); !ended) return Unexpected{ended.error()};
+    return epoch;
 }
 
 } // namespace chockside::shop

@@ -8,8 +8,9 @@
 namespace chockside::shop {
 
 struct House {
-    /// Makes folder and key where they lack. Codes: locked (SQLite: another receiver has it), bad_key, and those of files and database.
-    static Result<std::unique_ptr<House>> open(const std::string& folder, const std::string& database);
+    /// Makes folder and key where they lack. Codes: locked (SQLite: another receiver has it), bad_key, unfinished (a backup or a restore into it
+    /// broke off, and it is not opened in order to be filled), and those of files and database.
+    static Result<std::unique_ptr<House>> open(const std::string& folder, const std::string& database, bool filling = false);
     /// Tables, epoch, threads.
     Status start();
     /// Threads end; what waits is told.
@@ -31,7 +32,7 @@ struct House {
     SqlLedger ledger{*database, false};
     sync::Receive receive{ledger, clock, random, key};
     std::unique_ptr<Writer> writer = {};
-    std::unique_ptr<Workers> readers = {}, files = {};
+    std::unique_ptr<Workers> readers = {}, files = {}, takers = {};
     std::vector<std::string> pins = {};
 
     House(std::string f, trust::KeyPair k, std::unique_ptr<Database> d, Blobs b, Folder u)
@@ -50,7 +51,8 @@ Result<Whole> verify_all(House&);
 /// Copies entries, keys, devices, nodes, accounts and blobs into FOLDER (a SQLite house of its own), verifies the copy, and only then marks what it
 /// holds as archived.
 Result<Whole> back_up(House&, const std::string& folder);
-/// Gives the new epoch. Codes: exists (DATA holds something), not_verified, and those of House.
+/// Gives the new epoch. One that broke off is begun again in the same DATA, which serves nobody before it is whole. Codes: exists (DATA or the
+/// database holds something), not_verified, and those of House.
 Result<std::string> restore_copy(const std::string& from, const std::string& folder, const std::string& database);
 
 } // namespace chockside::shop

@@ -15,15 +15,6 @@ namespace {
 
 constexpr const char* index_form = "4";
 
-/// At most so many bytes, whole characters, and none that a database refuses in a text.
-std::string cut(const std::string& text, std::size_t most)
-{
-    std::string out = text.substr(0, most);
-    std::erase(out, '\0');
-    while (!out.empty() && !is_utf8(out)) out.pop_back();
-    return out;
-}
-
 std::string state_words(const job::JobState& s, const std::string& at)
 {
     if (s.deferral && s.closed) return "Deferred: " + *s.deferral;
@@ -191,7 +182,7 @@ JobRow Book::row_of(const Opened& o, const std::map<std::string, std::string>& n
 {
     const job::JobState& s = o.state;
     JobRow r;
-    r.job = o.entries.front().envelope.job;
+    r.job = job_key(o.job());
     r.tail = s.tail;
     r.title = s.complaint.empty() ? o.entries.front().body["title"].as_text() : s.complaint;
     r.entries = static_cast<std::int64_t>(o.entries.size());

@@ -36,6 +36,8 @@ struct Opened {
     journal::VerifyReport verified;
     std::string digest;                              ///< of all that it was folded from
     std::int64_t holds_until = std::numeric_limits<std::int64_t>::max(); ///< UTC, ms: the view
+
+    const std::string& job() const { return entries.front().envelope.job; } ///< its id; not_found where there is no entry
 };
 
 class Book {
@@ -52,7 +54,7 @@ public:
     /// Newest first; of one aircraft where `tail` is not empty.
     Result<std::vector<PartRow>> parts(Connection&, const std::string& tail, std::size_t skip, std::size_t most);
     FleetIndex& fleet() { return fleet_; }
-    /// As the database has it now. The last ones viewed are kept by a digest of all that they were folded from, so what is kept is never old.
+    /// By its job_key, as all that the index names jobs by. As the database has it now. The last ones viewed are kept by a digest of all that they were folded from, so what is kept is never old.
     /// Codes: not_found.
     Result<std::shared_ptr<const Opened>> open(Connection&, const std::string& job, bool with_view);
     /// A profile bundle ({"main": text, "NAME.unit": text, ...}) fit for use. Codes: json_syntax and kin, bad_profile (line, code, mend).

@@ -151,11 +151,26 @@ bool Folder::has(const std::string& name) const
     return good_name(name) && ::fstatat(fd(), name.c_str(), &about, AT_SYMLINK_NOFOLLOW) == 0 && S_ISREG(about.st_mode);
 }
 
-double Folder::free_share() const
+std::optional<std::uint64_t> Folder::size(const std::string& name) const
+{
+    struct stat about{};
+    if (!good_name(name) || ::fstatat(fd(), name.c_str(), &about, AT_SYMLINK_NOFOLLOW) != 0 || !S_ISREG(about.st_mode)) return {};
+    return static_cast<std::uint64_t>(about.st_size);
+}
+
+bool Folder::is(const std::string& name, int file) const
+{
+    struct stat named{}, open{};
+    if (!good_name(name) || ::fstatat(fd(), name.c_str(), &named, AT_SYMLINK_NOFOLLOW) != 0 || ::fstat(file, &open) != 0) return false;
+    return named.st_dev == open.st_dev && named.st_ino == open.st_ino;
+}
+
+double Folder::free_share(std::uint64_t more) const
 {
     struct statvfs about{};
     if (::fstatvfs(fd(), &about) != 0 || about.f_blocks == 0) return 0;
-    return static_cast<double>(about.f_bavail) / static_cast<double>(about.f_blocks);
+    const auto block = static_cast<double>(about.f_frsize);
+    return (static_cast<double>(about.f_bavail) * block - static_cast<double>(more)) / (static_cast<double>(about.f_blocks) * block);
 }
 
 Status write_all(int fd, std::string_view bytes)

@@ -51,8 +51,12 @@ public:
     Status sync() const;
     std::vector<std::string> list() const;
     bool has(const std::string& name) const;
-    /// Share of the disk that is free for us, 0 .. 1.
-    double free_share() const;
+    /// Bytes; nothing where it is no file of ours.
+    std::optional<std::uint64_t> size(const std::string& name) const;
+    /// Whether the name stands for this open file.
+    bool is(const std::string& name, int fd) const;
+    /// Share of the disk that is free for us, 0 .. 1; less than 0 where `more` bytes would not fit beside what is there.
+    double free_share(std::uint64_t more = 0) const;
     int fd() const { return fd_.get(); }
 
 private:
@@ -79,7 +83,7 @@ public:
     Status take(const Folder& from, const std::string& name, const std::string& sha) const;
     /// Gives the name.
     Result<std::string> put(std::string_view bytes) const;
-    double free_share() const { return root_.free_share(); }
+    double free_share(std::uint64_t more = 0) const { return root_.free_share(more); }
     /// All names, for backups and checks.
     std::vector<std::string> list() const;
 

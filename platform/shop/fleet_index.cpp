@@ -77,7 +77,7 @@ Params FleetIndex::row(const Opened& o, const std::map<std::string, std::string>
     const profile::Profile& p = o.profile ? *o.profile : none;
     JobNote n;
     n.facts = fleet::facts_of(p, o.state);
-    n.facts.job = o.entries.front().envelope.job;
+    n.facts.job = job_key(o.job());
     if (const auto* cause = profile::find(p.installation.causes, n.facts.cause)) n.cause_words = cause->says.in();
     if (const auto* place = profile::find(p.installation.places, n.facts.place)) n.place_words = place->label;
     for (const auto& e : o.entries)

@@ -1,6 +1,8 @@
 // Chains, log and shares of the SqlLedger.
 #include <platform/shop/ledger_sql.h>
 
+#include <core/trust/trust.h>
+
 #include <algorithm>
 #include <map>
 
@@ -18,6 +20,22 @@ Blob bytes_of_hex(const std::string& hex)
 
 } // namespace
 
+std::string job_key(const std::string& job)
+{
+    constexpr std::size_t longest = 500, beginning = 448;
+    return job.size() <= longest ? job : cut(job, beginning) + trust::sha256_hex(as_bytes(job));
+}
+
+Result<std::string> SqlLedger::job_of(const std::string& key)
+{
+    if (job_key(key) == key) return key;
+    auto r = run("SELECT envelope FROM entry WHERE job=$1 LIMIT 1", {key});
+    if (!r) return Unexpected{r.error()};
+    const auto said = r->empty() ? Result<sync::Stated>(fail("damaged", "job")) : sync::stated(r->text(0, 0));
+    if (!said) return Unexpected{said.error()};
+    return said->job;
+}
+
 Result<sync::Head> SqlLedger::head(const std::string& author)
 {
     auto r = run("SELECT seq,hash FROM entry WHERE author=$1 ORDER BY seq DESC LIMIT 1", {author});
@@ -29,7 +47,7 @@ Result<std::vector<Stored>> SqlLedger::entries(const std::string& author, const 
 {
     const auto most = static_cast<std::int64_t>(limit);
     auto r = job.empty() ? run("SELECT idx,author,seq,envelope,signature,salt,body,received_at FROM entry WHERE author=$1 AND seq>$2 ORDER BY seq LIMIT $3", {author, after, most})
-                         : run("SELECT idx,author,seq,envelope,signature,salt,body,received_at FROM entry WHERE job=$1 AND author=$2 AND seq>$3 ORDER BY seq LIMIT $4", {job, author, after, most});
+                         : run("SELECT idx,author,seq,envelope,signature,salt,body,received_at FROM entry WHERE job=$1 AND author=$2 AND seq>$3 ORDER BY seq LIMIT $4", {job_key(job), author, after, most});
     if (!r) return Unexpected{r.error()};
     std::vector<Stored> all;
     for (std::size_t i = 0; i < r->size(); ++i) {
@@ -42,7 +60,7 @@ Result<std::vector<Stored>> SqlLedger::entries(const std::string& author, const 
 
 Result<journal::Vector> SqlLedger::vector_of(const std::string& job)
 {
-    auto r = run("SELECT author,last FROM job_author WHERE job=$1", {job});
+    auto r = run("SELECT author,last FROM job_author WHERE job=$1", {job_key(job)});
     if (!r) return Unexpected{r.error()};
     journal::Vector v;
     for (std::size_t i = 0; i < r->size(); ++i) v[r->text(i, 0)] = r->number(i, 1);
@@ -56,9 +74,10 @@ Status SqlLedger::append(std::span<const Stored> all)
     std::map<std::pair<std::string, std::string>, std::int64_t> last;
     for (const Stored& s : all) {
         const sync::Line& l = s.line;
-        rows.push_back({s.index, s.stated.author, s.stated.seq, s.stated.job, s.stated.hash, Blob{l.envelope}, bytes_of_hex(l.signature), bytes_of_hex(l.salt), Blob{l.body}, s.received_at});
-        for (const auto& sha : s.stated.att) names.push_back({sha, s.stated.author, s.stated.job});
-        last[{s.stated.job, s.stated.author}] = s.stated.seq;
+        const std::string job = job_key(s.stated.job);
+        rows.push_back({s.index, s.stated.author, s.stated.seq, job, s.stated.hash, Blob{l.envelope}, bytes_of_hex(l.signature), bytes_of_hex(l.salt), Blob{l.body}, s.received_at});
+        for (const auto& sha : s.stated.att) names.push_back({sha, s.stated.author, job});
+        last[{job, s.stated.author}] = s.stated.seq;
     }
     for (const auto& [whose, seq] : last) lasts.push_back({whose.first, whose.second, seq});
     std::int64_t put = 0;
@@ -137,13 +156,13 @@ Status SqlLedger::share(std::span<const std::string> jobs, const std::string& de
 {
     if (!connection_) return fail("gone", "database");
     std::vector<Params> rows;
-    for (const auto& job : jobs) rows.push_back({device, job});
+    for (const auto& job : jobs) rows.push_back({device, job_key(job)});
     return connection_->run_each("INSERT INTO share(device,job) VALUES($1,$2) ON CONFLICT DO NOTHING", rows);
 }
 
 Result<bool> SqlLedger::shares(const std::string& job, const std::string& device)
 {
-    auto r = run("SELECT device FROM share WHERE device=$1 AND job=$2", {device, job});
+    auto r = run("SELECT device FROM share WHERE device=$1 AND job=$2", {device, job_key(job)});
     if (!r) return Unexpected{r.error()};
     return !r->empty();
 }
@@ -152,10 +171,19 @@ Result<std::vector<std::tuple<std::string, std::string, std::int64_t>>> SqlLedge
 {
     auto r = run("SELECT j.job,j.author,j.last FROM job_author j WHERE j.job IN (SELECT s.job FROM share s WHERE s.device=$1 AND s.job>$2 AND EXISTS(SELECT 1 FROM job_author o WHERE o.job=s.job AND o.author<>$1) "
                  "ORDER BY s.job LIMIT $3) ORDER BY j.job,j.author",
-        {device, after, static_cast<std::int64_t>(limit)});
+        {device, job_key(after), static_cast<std::int64_t>(limit)});
     if (!r) return Unexpected{r.error()};
     std::vector<std::tuple<std::string, std::string, std::int64_t>> all;
-    for (std::size_t i = 0; i < r->size(); ++i) all.emplace_back(r->text(i, 0), r->text(i, 1), r->number(i, 2));
+    std::string key, job;
+    for (std::size_t i = 0; i < r->size(); ++i) {
+        if (key != r->text(i, 0) || i == 0) {
+            key = r->text(i, 0);
+            auto known = job_of(key);
+            if (!known) return Unexpected{known.error()};
+            job = std::move(*known);
+        }
+        all.emplace_back(job, r->text(i, 1), r->number(i, 2));
+    }
     return all;
 }
 

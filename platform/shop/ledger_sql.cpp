@@ -106,7 +106,10 @@ Status SqlLedger::begin(bool write)
 {
     marked_ = false;
     Connection* c = connection();
-    return c ? c->begin(write) : Status(fail("gone", "database"));
+    if (!c) return fail("gone", "database");
+    auto begun = c->begin(write);
+    if (!begun) c->rollback();
+    return begun;
 }
 Status SqlLedger::commit()
 {

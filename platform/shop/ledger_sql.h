@@ -6,6 +6,10 @@
 
 namespace chockside::shop {
 
+/// What a job's rows stand under: its id, or the beginning and the digest of one longer than 500 bytes, since a key of PostgreSQL's trees ends
+/// at about 2,700. A key of that kind is longer than 500 bytes, so it is no other job's id; such ids stand in order by their first 445 bytes.
+std::string job_key(const std::string& job);
+
 class SqlLedger final : public sync::Ledger {
 public:
     SqlLedger(Database& database, bool read_only) : database_(database), read_only_(read_only) {}
@@ -57,6 +61,8 @@ private:
     Status done(std::string_view sql, const Params& params = {});
     /// `exists` where the statement, one with ON CONFLICT DO NOTHING, changed nothing.
     Status once(std::string_view sql, const Params& params);
+    /// The id of the job that stands under a key.
+    Result<std::string> job_of(const std::string& key);
     Result<std::string> kept(const std::string& key);
     Status keep(const std::string& key, const std::string& value);
 

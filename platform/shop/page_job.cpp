@@ -133,7 +133,7 @@ Response Site::job(const Visit& v)
         form_token(h, v.session);
         h.markup("<label class=\"hidden\" for=\"text\">Reply</label>").open("input", {{"id", "text"}, {"name", "text"}, {"maxlength", "2000"}, {"required", ""}, {"placeholder", "Reply, comes down with the next exchange"}});
         h.element("button", {{"class", "key write"}}, "Send reply").close("form");
-        give_form(h, v);
+        give_form(h, v, o.job());
         bench_form(h, o, v.session, v.parts[1]);
     }
     return frame(&v.session, (s.tail.empty() ? v.parts[1] : s.tail) + ": " + (s.complaint.empty() ? "no write-up yet" : s.complaint), "Jobs", h, s.practice);
@@ -176,7 +176,7 @@ Response Site::give(const Visit& v)
     const json::Value& given = (*o)->entries.front().body;
     const std::string title = opened ? s.complaint : given["title"].as_text(), tail = opened ? s.tail : given["tail"].as_text();
     journal::Draft draft{"assigned", 1, json::Object{{"title", title}, {"tail", tail}, {"complaint", title}, {"text", ""}, {"opened", opened}}, {}, v.session.account.name, {}};
-    auto done = act([&, job = v.parts[1]](sync::Receive& receive) -> Status {
+    auto done = act([&, job = (*o)->job()](sync::Receive& receive) -> Status {
         auto said = receive.say(device, job, draft);
         return said ? Status{} : Status(Unexpected{said.error()});
     });
@@ -185,12 +185,12 @@ Response Site::give(const Visit& v)
 }
 
 /// Tablets that do not get what is written in the job, to choose from; nothing where there is none.
-void Site::give_form(Html& h, const Visit& v)
+void Site::give_form(Html& h, const Visit& v, const std::string& job)
 {
     auto devices = v.reader.ledger.devices();
     if (!devices) return;
     std::erase_if(*devices, [&](const sync::Device& d) {
-        const auto has = v.reader.ledger.shares(v.parts[1], d.author);
+        const auto has = v.reader.ledger.shares(job, d.author);
         return d.revoked_at || !has || *has;
     });
     if (devices->empty()) return;
@@ -204,7 +204,7 @@ void Site::give_form(Html& h, const Visit& v)
 /// To every tablet that gets what is written in the job: an entry in each one's stream, told once to who reads them all.
 Response Site::tell_all(const Visit& v, const Opened& o, journal::Draft draft)
 {
-    draft.body.at("telling") = trust::sha256_hex(as_bytes(v.parts[1] + "/" + std::to_string(clock_.now().utc_ms) + "/" + json::write(draft.body))).substr(0, 32);
+    draft.body.at("telling") = trust::sha256_hex(as_bytes(o.job() + "/" + std::to_string(clock_.now().utc_ms) + "/" + json::write(draft.body))).substr(0, 32);
     Connection* c = v.reader.ledger.connection();
     auto names = c ? book_.names(*c) : Result<std::map<std::string, std::string>>(fail("gone"));
     if (!names) return plain(503);
@@ -212,8 +212,8 @@ Response Site::tell_all(const Visit& v, const Opened& o, journal::Draft draft)
     for (const auto& e : o.entries)
         if (names->contains(e.envelope.author)) ++to[e.envelope.author];
     for (const auto& each : *names)
-        if (const auto has = v.reader.ledger.shares(v.parts[1], each.first); has && *has) ++to[each.first];
-    auto said = act([&, job = v.parts[1]](sync::Receive& receive) -> Status {
+        if (const auto has = v.reader.ledger.shares(o.job(), each.first); has && *has) ++to[each.first];
+    auto said = act([&, job = o.job()](sync::Receive& receive) -> Status {
         for (const auto& each : to)
             if (auto one = receive.say(each.first, job, draft); !one) return Unexpected{one.error()};
         return {};

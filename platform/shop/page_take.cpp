@@ -30,6 +30,14 @@ std::string words_of(const Problem& p)
     return "This is no hand-over file.";
 }
 
+/// As the tablet looks for it; of whom and how far, so that two of them lie side by side in one folder.
+std::string receipts_name(const TakenOver& taken)
+{
+    for (const auto& [author, of] : taken.authors)
+        if (of.receipt) return author.substr(0, 8) + "-" + std::to_string(of.receipt->seq) + ".receipts";
+    return "none.receipts";
+}
+
 } // namespace
 
 /// Who it is is looked at before more than a first piece of the body is kept.
@@ -91,7 +99,8 @@ Response Site::take(const Visit& v)
     }
     h.markup("</tbody></table></div>");
     const bool some = taken->refused < taken->authors.size();
-    if (some) h.markup("<p>").element("a", {{"class", "key write"}, {"id", "receipts"}, {"href", file_link(*kept, "receipts.chockside-receipts")}}, "Receipts for the way back").markup("</p>");
+    const std::string name = receipts_name(*taken);
+    if (some) h.markup("<p>").element("a", {{"class", "key write"}, {"id", "receipts"}, {"href", file_link(*kept, name)}}, "Receipts for the way back").markup("</p>");
     return frame(&v.session, !some ? "Nothing was taken." : taken->refused ? "Some of it is here." : "All of it is here.", "Tablets", h, false, some ? 200 : 400);
 }
 

@@ -124,7 +124,7 @@ int serve(const Asked& asked)
     const bool tls = !options.certificate.empty();
     SiteSettings site_settings{asked.name, asked.url, h.pins};
     Site site(*h.writer, *h.readers, h.accounts, h.book, h.blobs, h.clock, h.random, site_settings);
-    App app(*h.writer, *h.readers, *h.files, h.uploads, h.blobs, site, h.signatures, h.clock, *h.database, {0.02, asked.metrics_token, rates(asked)});
+    App app(*h.writer, *h.readers, *h.files, *h.takers, h.uploads, h.blobs, site, h.signatures, h.clock, *h.database, {0.02, asked.metrics_token, rates(asked)});
     auto server = Server::make(app, options);
     if (!server) return complain(server.error());
     app.attach(**server);

@@ -3,6 +3,8 @@
 
 #include <boost/asio/post.hpp>
 
+#include <netinet/in.h>
+#include <netinet/tcp.h>
 #include <thread>
 
 namespace chockside::shop {
@@ -12,6 +14,8 @@ namespace asio = boost::asio;
 
 namespace {
 
+/// Of an answer, in the kernel and not on its way yet: a slow line shows early that it moves, so that no stall is seen where there is none.
+constexpr int unsent_most = 32 << 10;
 constexpr int unread_most = 256 << 10; ///< of a connection, in the kernel (which may take twice that): an upload that breaks loses it
 
 } // namespace
@@ -41,6 +45,8 @@ Status Server::Inside::listen()
     acceptor.open(end.protocol(), ec);
     if (!ec) acceptor.set_option(asio::socket_base::reuse_address(true), ec);
     if (!ec) acceptor.set_option(asio::socket_base::receive_buffer_size(unread_most), ec);
+    // Every connection inherits it.
+    if (!ec) acceptor.set_option(asio::detail::socket_option::integer<IPPROTO_TCP, TCP_NOTSENT_LOWAT>(unsent_most), ec);
     if (!ec) acceptor.bind(end, ec);
     if (!ec) acceptor.listen(1024, ec);
     return ec ? Status(fail("no_listen", hall.options.address, {{"what", ec.message()}})) : Status{};

@@ -24,6 +24,7 @@ namespace {
 
 constexpr std::size_t read_at_once = 64u << 10;
 constexpr std::size_t chunk = 256u << 10;        ///< handed to a sink at once
+constexpr std::size_t piece = 32u << 10;         ///< of an answer: no more need leave within one stall
 constexpr std::uint64_t drain_most = 1u << 20;   ///< of a body that nobody wants; beyond it the connection ends
 constexpr std::chrono::seconds drain_time{5};
 constexpr std::uint64_t linger_most = 64u << 20; ///< read after the last answer, within drain_time
@@ -280,12 +281,14 @@ private:
         hall_.app.done(head_, r.status, file_ ? file_->length : r.body.size());
         write();
     }
-    void write()
+    void write(std::size_t from = 0)
     {
+        const auto end = std::min(out_.size(), from + piece);
         lowest().expires_after(hall_.options.limits.stall);
-        asio::async_write(stream_, asio::buffer(out_), [self = this->shared_from_this()](Error ec, std::size_t n) {
+        asio::async_write(stream_, asio::buffer(out_.data() + from, end - from), [self = this->shared_from_this(), end](Error ec, std::size_t n) {
             self->hall_.bytes_out += n;
-            ec ? self->lost() : self->wrote();
+            if (ec) return self->lost();
+            end < self->out_.size() ? self->write(end) : self->wrote();
         });
     }
     void wrote()

@@ -150,8 +150,7 @@ Intake Site::begin(const Head& head, Reply reply)
 void Site::done(const Head& head, int status)
 {
     if (!head.path.starts_with("/shop/") || head.path.ends_with(".css") || head.path.ends_with(".js")) return;
-    const std::string id = cookie(head.field("cookie"), "shop");
-    accounts_.note({clock_.now().utc_ms, id.empty() ? "-" : trust::sha256_hex(as_bytes(id)).substr(0, 8), head.peer, head.method + " " + head.path.substr(0, 120), status});
+    accounts_.note({clock_.now().utc_ms, accounts_.mark_of(cookie(head.field("cookie"), "shop")), head.peer, head.method + " " + head.path, status});
 }
 
 Response Site::see(const std::string& path) const

@@ -70,7 +70,7 @@ private:
     Response package(const Visit&);
     Response reply(const Visit&);
     Response give(const Visit&);
-    void give_form(Html&, const Visit&);
+    void give_form(Html&, const Visit&, const std::string& job);
     Response assign_form(const Visit&);
     Response assign(const Visit&);
     Response aircraft(const Visit&);

@@ -2,6 +2,14 @@
 
 namespace chockside::shop {
 
+std::string cut(std::string_view text, std::size_t most)
+{
+    std::string out(text.substr(0, most));
+    std::erase(out, '\0');
+    while (!out.empty() && !is_utf8(out)) out.pop_back();
+    return out;
+}
+
 std::int64_t Rows::number(std::size_t row, std::size_t column) const
 {
     const auto* n = std::get_if<std::int64_t>(&cell(row, column));

@@ -22,6 +22,9 @@ struct Blob {
     bool operator==(const Blob&) const = default;
 };
 
+/// At most so many bytes, whole characters, and none that a database refuses in a text: the rest from there on is left out.
+std::string cut(std::string_view text, std::size_t most);
+
 using Param = std::variant<std::monostate, std::int64_t, std::string, Blob>;
 using Params = std::vector<Param>;
 
@@ -51,7 +54,8 @@ public:
     virtual Result<Rows> run(std::string_view sql, const Params& params = {}) = 0;
     /// The same statement once for each row of values, in as few journeys as the database allows; all or an error. Counts the rows changed.
     virtual Status run_each(std::string_view sql, std::span<const Params> rows, std::int64_t* changed = nullptr) = 0;
-    /// `write` takes the one lock of writers, which holds until the end: what is read then is what is written upon.
+    /// `write` takes the one lock of writers, which holds until the end: what is read then is what is written upon. After an error no
+    /// transaction stands.
     virtual Status begin(bool write) = 0;
     virtual Status commit() = 0;
     virtual void rollback() = 0;

@@ -118,7 +118,10 @@ public:
     {
         if (auto begun = command(write ? "BEGIN ISOLATION LEVEL READ COMMITTED" : "BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY"); !begun) return begun;
         // One writer at a time among all receivers: the log has one end.
-        return write ? command("SELECT pg_advisory_xact_lock(7240251)") : Status{};
+        auto locked = write ? command("SELECT pg_advisory_xact_lock(7240251)") : Status{};
+        // The wait may end by its timeout while BEGIN stands: left so, every later BEGIN would meet an aborted transaction.
+        if (!locked) rollback();
+        return locked;
     }
     Status commit() override { return command("COMMIT"); }
     void rollback() override

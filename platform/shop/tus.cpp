@@ -99,7 +99,8 @@ struct Tus::Upload final : Sink, std::enable_shared_from_this<Tus::Upload> {
     template <class Task, class Otherwise>
     void run(Task task, Otherwise otherwise)
     {
-        if (!tus_.files_.put(std::move(task))) otherwise(false);
+        Workers& threads = lease_ ? tus_.files_ : tus_.takers_;
+        if (!threads.put(std::move(task))) otherwise(false);
     }
     void answer(Response r)
     {
@@ -160,8 +161,8 @@ struct Tus::Upload final : Sink, std::enable_shared_from_this<Tus::Upload> {
     bool created_ = false, ended_ = false;
 };
 
-Tus::Tus(Uploads& uploads, Workers& files, WhoSends who, const Clock& clock, std::string base)
-    : uploads_(uploads), files_(files), who_(std::move(who)), clock_(clock), base_(std::move(base))
+Tus::Tus(Uploads& uploads, Workers& files, Workers& takers, WhoSends who, const Clock& clock, std::string base)
+    : uploads_(uploads), files_(files), takers_(takers), who_(std::move(who)), clock_(clock), base_(std::move(base))
 {
 }
 
@@ -244,7 +245,7 @@ Intake Tus::patch(const Head& head, const std::string& id, Reply reply, Hangup h
 
 Intake Tus::look(const std::string& id, Reply reply, Hangup hang_up)
 {
-    const bool put = files_.put([this, id, reply, hang_up](Reader&) {
+    const bool put = takers_.put([this, id, reply, hang_up](Reader&) {
         auto lease = uploads_.take(id, hang_up);
         if (!lease) {
             const auto& code = lease.error().code;
@@ -265,7 +266,7 @@ Intake Tus::look(const std::string& id, Reply reply, Hangup hang_up)
 
 Intake Tus::end(const std::string& id, Reply reply, Hangup hang_up)
 {
-    const bool put = files_.put([this, id, reply, hang_up](Reader&) {
+    const bool put = takers_.put([this, id, reply, hang_up](Reader&) {
         auto lease = uploads_.take(id, hang_up);
         if (!lease) return reply(refused(lease.error()));
         auto gone = uploads_.terminate(*lease);

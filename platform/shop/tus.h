@@ -12,8 +12,9 @@ using WhoSends = std::function<Result<std::string>(Reader&, const Head&)>;
 
 class Tus {
 public:
-    /// `files`: threads for what blocks. `base`: "/v1/uploads".
-    Tus(Uploads&, Workers& files, WhoSends, const Clock&, std::string base);
+    /// `files`: threads for what the disk takes; `takers`: for who waits until another connection lets go, which itself needs one of `files`
+    /// for that. `base`: "/v1/uploads".
+    Tus(Uploads&, Workers& files, Workers& takers, WhoSends, const Clock&, std::string base);
     /// For requests to `base` and below it.
     Intake begin(const Head&, Reply, Hangup);
 
@@ -26,6 +27,7 @@ private:
 
     Uploads& uploads_;
     Workers& files_;
+    Workers& takers_;
     WhoSends who_;
     const Clock& clock_;
     std::string base_;

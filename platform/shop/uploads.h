@@ -1,11 +1,13 @@
 #pragma once
 // Uploads that may be interrupted anywhere, without a word of HTTP: what is begun, how far each came, and the moment when it becomes a blob.
 // The offset is what is on the disk (fdatasync) and never goes back. An upload's id is a secret of 128 bits: who knows it may go on.
+// Several receivers may share the folder: who writes to an upload holds a lock on its file, but can't hang up a connection to another receiver.
 
 #include <core/base/random.h>
 #include <core/base/time.h>
 #include <platform/shop/files.h>
 
+#include <chrono>
 #include <condition_variable>
 #include <functional>
 #include <map>
@@ -33,6 +35,7 @@ struct UploadLimits {
 
 /// All calls may block (disk, or up to five seconds for another connection to let go).
 class Uploads {
+    using Steady = std::chrono::steady_clock;
     struct Held;
 
 public:
@@ -62,13 +65,14 @@ public:
 
     Uploads(Folder, const Blobs&, const Clock&, Random&, UploadLimits);
 
-    /// A known (device, sha) answers with the upload that is there. Codes: too_long, too_many_open, day_full, disk_full, io_error.
+    /// A known (device, sha) answers with the upload that is there; for a blob that is there nothing is kept. The disk must have room beyond
+    /// least_free for all that was promised. Codes: too_long, too_many_open, day_full, disk_full, io_error.
     Result<std::string> begin(const std::string& device, const std::string& sha, std::uint64_t length, const std::string& metadata);
-    /// Whoever holds it is hung up. Codes: not_found, gone, busy (it did not let go in time).
+    /// Whoever holds it is hung up. Codes: not_found, gone, busy (it did not let go in time), and those of files: then try again.
     Result<Lease> take(const std::string& id, std::function<void()> hang_up);
-    /// Beyond the length: too_long, and nothing is written. Codes: disk_full, io_error.
+    /// Beyond the length: too_long, and nothing is written. Codes: disk_full (also below least_free), io_error.
     Status append(Lease&, std::string_view bytes);
-    /// Makes what was appended count.
+    /// Makes what was appended count. After an error it does not, and is to be sent again.
     Status settle(Lease&);
     /// Bytes that count only when `keep`: for a chunk whose checksum is not known before its end.
     Status stage(Lease&, std::string_view bytes);
@@ -81,9 +85,19 @@ public:
     const UploadLimits& limits() const { return limits_; }
 
 private:
-    Status keep(const UploadInfo&);
+    Status keep(const Held&);
+    /// As the folder has it.
+    Result<UploadInfo> noted(const std::string& id) const;
+    Status learn(const std::string& id);
+    /// Learns what other receivers began or ended since.
+    void look_around();
     Result<std::shared_ptr<Held>> find(const std::string& id);
-    Result<std::string> known(const std::string& device, const std::string& sha, std::uint64_t length);
+    /// An upload that was done, or "".
+    std::string whole(const std::string& device, const std::string& sha, std::uint64_t length) const;
+    /// An upload under way, or "" where one may be begun.
+    Result<std::string> known(const std::string& device, const std::string& sha, std::uint64_t length) const;
+    Status lay_hold(Held&, Steady::time_point until);
+    Status missed(Held&);
     void let_go(Held&);
 
     Folder folder_;

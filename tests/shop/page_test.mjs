@@ -247,6 +247,7 @@ for (const [size, viewport] of [["desk", { width: 1280, height: 900 }], ["phone"
     await page.waitForSelector("#receipts");
     if (pictures) await page.screenshot({ path: `${pictures}/taken.png` });
     const [back] = await Promise.all([page.waitForEvent("download"), page.click("#receipts")]);
+    check("the receipts have a name that a tablet looks for", back.suggestedFilename() === `${tablet.author.slice(0, 8)}-${tablet.seq}.receipts`, back.suggestedFilename());
     const receipts = JSON.parse(fs.readFileSync(await back.path(), "utf8")), receipt = JSON.parse(receipts.receipts[0]);
     check("the receipts are a file, and hold", receipts.format === "chockside-receipts/1" && receipts.receipts.length === 1 && tablet.receipt_holds(receipt) && receipt.seq === tablet.seq && receipt.hash === tablet.prev, JSON.stringify(receipts));
     await page.emulateMedia({ media: "print" });

@@ -1,10 +1,38 @@
 // Enrolment, session, heads, push, pull, forks, gaps, limits, revocation, restart: against the real process, by a client written from PROTOCOL.md.
+import { spawn } from "node:child_process";
+import crypto from "node:crypto";
 import http from "node:http";
 import net from "node:net";
-import { Shop, Tablet, check, digest, ended, request, sha256 } from "./client.mjs";
+import { Shop, Tablet, canonical, check, digest, ended, request, sha256, sleep } from "./client.mjs";
 
 const shop = await new Shop({ db: process.env.CHOCKSIDE_DB }).start();
 const first = await shop.first();
+const form = { "content-type": "application/x-www-form-urlencoded" };
+const keeper = async () => (await request(`${shop.url}/shop/login`, { method: "POST", body: `name=keeper&password=${shop.password()}`, headers: form })).headers["set-cookie"][0].split(";")[0];
+/// By a code from the page.
+async function enrolled(name) {
+  const cookie = await keeper(), form_token = /name="form_token" value="([0-9a-f]+)"/.exec((await request(`${shop.url}/shop/`, { headers: { cookie } })).body)[1];
+  const page = await request(`${shop.url}/shop/tablets/code`, { method: "POST", body: new URLSearchParams({ form_token }).toString(), headers: { cookie, ...form } }), x = new Tablet(shop.url);
+  await x.enrol(JSON.parse(Buffer.from(/chockside-enrol:([\w-]+)/.exec(page.body.toString())[1], "base64url")), name);
+  await x.session();
+  return x;
+}
+const slow_reader = `
+import socket, sys, time
+s = socket.socket(); s.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, 4096); s.setsockopt(socket.IPPROTO_TCP, socket.TCP_MAXSEG, 1000); s.connect(('127.0.0.1', int(sys.argv[1])))
+s.sendall(('GET %s HTTP/1.1\\r\\nhost: x\\r\\nauthorization: Bearer %s\\r\\n\\r\\n' % (sys.argv[2], sys.argv[3])).encode())
+began, got, want = time.time(), b'', 1
+try:
+    while len(got) < want:
+        piece = s.recv(8192)
+        if not piece: break
+        got += piece
+        if b'\\r\\n\\r\\n' in got and want == 1:
+            head = got.split(b'\\r\\n\\r\\n')[0]
+            want = len(head) + 4 + int([l for l in head.split(b'\\r\\n') if l.lower().startswith(b'content-length')][0].split(b':')[1])
+        time.sleep(0.05)
+except OSError: pass
+print(len(got), want, time.time() - began)`;
 const a = new Tablet(shop.url), b = new Tablet(shop.url);
 check("no session", (await a.call("/v1/heads")).status === 401);
 check("enrol", (await a.enrol(first, "tablet 4")).status === 200);
@@ -45,6 +73,28 @@ check("lacks nothing", JSON.parse((await a.call("/v1/heads")).body).lacks.length
 r = await a.call(`/v1/authors/${a.author}/entries?after=0&limit=200`);
 const pulled = r.body.toString().split("\n");
 check("pull is what was sent", r.status === 200 && pulled[1] + "\n" === lines[0] && pulled[6] + "\n" === withheld);
+{ // A job's id of any length that an envelope holds, from a tablet of its own; the ids of two differ in their ends alone.
+  const l = await enrolled("long ids"), long = "job " + "\u{1f6e9}".repeat(200) + crypto.randomBytes(30000).toString("hex"), other = long.slice(0, -1) + (long.endsWith("0") ? "1" : "0");
+  const sent = [[long, "a"], [other, "b"], [long, "c"]].map(([job, text]) => l.entry(job, "note", { text }));
+  const mate = await enrolled("long ids' mate");
+  r = await l.push(1, sent);
+  check("a long job id is stored", r.status === 200 && JSON.parse(r.body).receipt.seq === 3, `${r.status} ${r.body}`);
+  check("and again", (await l.push(1, sent)).status === 200);
+  check("and comes back", (await l.call(`/v1/authors/${l.author}/entries?after=0`)).body.toString().split("\n").slice(1, -1).join("\n") + "\n" === sent.join(""));
+  check("another tablet writes in one of them", (await mate.push(1, [mate.entry(long, "note", { text: "d" })])).status === 200);
+  const jobs = JSON.parse((await l.call("/v1/jobs?after=")).body).jobs;
+  check("of two that begin alike only that one is shared", canonical(jobs) === canonical({ [long]: { [mate.author]: 1 } }), Object.keys(jobs).map((j) => j.length));
+  const cookie = await keeper();
+  let list = "";
+  for (let i = 0; i < 60 && !/\/shop\/jobs\/job%20/.test(list); ++i) { list = (await request(`${shop.url}/shop/`, { headers: { cookie } })).body.toString(); await sleep(100); }
+  const at = /href="(\/shop\/jobs\/job%20[^"]+)"/.exec(list)?.[1];
+  check("the page lists it and opens it", Boolean(at) && (await request(shop.url + at, { headers: { cookie } })).body.toString().includes("chain whole"), at);
+  const form_token = /name="form_token" value="([0-9a-f]+)"/.exec(list)?.[1];
+  const said = await request(`${shop.url}${at}/reply`, { method: "POST", body: new URLSearchParams({ form_token, text: "Look again" }).toString(), headers: { cookie, "content-type": "application/x-www-form-urlencoded" } });
+  const stream = sha256(Buffer.from(JSON.parse((await l.call("/v1/heads")).body).streams.device_key, "hex")).toString("hex").slice(0, 32);
+  const down = (await l.call(`/v1/authors/${stream}/entries?after=0`)).body.toString().split("\n")[1];
+  check("a reply in it names it whole", said.status === 303 && [long, other].includes(JSON.parse(down.split("\t")[0]).job), said.status);
+}
 const header = JSON.parse(pulled[0]);
 { // RFC 9162, section 2.1.3.2, written here from the text
   const leaf = (h) => sha256(Buffer.from([0]), Buffer.from(h, "hex")), node = (l, rr) => sha256(Buffer.from([1]), l, rr);
@@ -135,6 +185,16 @@ check(`${traversal.length} traversal strings on two routes`, traversal.length ==
   const [uploads] = await burst(2600, () => request(`${own.url}/v1/uploads/${"0".repeat(32)}`, { method: "HEAD", headers: { "tus-resumable": "1.0.0" } }));
   const seen = new Set(uploads.map((x) => x.status));
   check("uploads: HEAD beyond the rate is 423, never 429", seen.has(423) && !seen.has(429) && uploads.filter((x) => x.status === 423).every((x) => Number(x.headers["retry-after"]) >= 1 && x.headers["tus-resumable"] === "1.0.0"), [...seen].join());
+  { // An answer that is read at 160 kB/s: longer than a stall in all, never silent.
+    const lines = Array.from({ length: 150 }, () => t.entry("long", "note", { text: crypto.randomBytes(3000).toString("hex") })), pushed = await t.push(1, lines);
+    check("1 MB is there", pushed.status === 200, pushed.status);
+    const read = spawn("python3", ["-c", slow_reader, String(own.port), `/v1/authors/${t.author}/entries?after=0`, t.token]);
+    let said = "";
+    read.stdout.on("data", (d) => { said += d; });
+    await new Promise((done) => read.on("exit", done));
+    const [got, of, took] = said.split(" ").map(Number);
+    check("an answer read slowly is whole", got === of && of > 900_000 && took > 3, said);
+  }
   // A request that stops halfway, one that only drips, and a body that stalls.
   const at = (text, each) => new Promise((done) => {
     const s = net.connect(own.port, "127.0.0.1", () => s.write(text)), began = performance.now();
@@ -188,7 +248,7 @@ check(`${traversal.length} traversal strings on two routes`, traversal.length ==
   await far.kill("SIGTERM");
 }
 const metrics = (await request(`${shop.url}/metrics`)).body.toString();
-check("OpenMetrics", metrics.endsWith("# EOF\n") && /chockside_shop_entries 6\n/.test(metrics), metrics.slice(0, 200));
+check("OpenMetrics", metrics.endsWith("# EOF\n") && /chockside_shop_entries 12\n/.test(metrics), metrics.slice(0, 200));
 // A kill keeps all that has a receipt.
 await shop.kill();
 const again = await new Shop({ dir: shop.dir, db: shop.db, port: shop.port }).start();

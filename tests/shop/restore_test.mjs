@@ -1,8 +1,8 @@
 // Backup, verify, damage found, restore under a new epoch: nothing that was sent is lost for good.
-import { spawnSync } from "node:child_process";
+import { spawn, spawnSync } from "node:child_process";
 import crypto from "node:crypto";
 import fs from "node:fs";
-import { Shop, Tablet, check, ended, sha256, temporary } from "./client.mjs";
+import { Shop, Tablet, check, ended, sha256, sleep, temporary } from "./client.mjs";
 
 const run = (...args) => spawnSync(process.env.CHOCKSIDE_SHOP, args, { encoding: "utf8", timeout: 30000 });
 let shop = await new Shop().start();
@@ -39,6 +39,28 @@ check("what it forgot comes again", r.status === 200 && JSON.parse(r.body).recei
 check("the blob came along", (await t.call(`/v1/blobs/${name}`, { method: "HEAD" })).status === 200);
 await shop.kill("SIGTERM");
 check("verify", run("--data", back, "verify").status === 0);
+{ // Killed in the middle: it serves nobody until it was begun again and is whole.
+  const many = 600, half = `${beside}/half`;
+  for (let i = 0; i < many; ++i) { const bytes = crypto.randomBytes(100), sha = sha256(bytes).toString("hex"); fs.mkdirSync(`${copy}/blobs/${sha.slice(0, 2)}`, { recursive: true }); fs.writeFileSync(`${copy}/blobs/${sha.slice(0, 2)}/${sha}`, bytes); }
+  const restoring = spawn(process.env.CHOCKSIDE_SHOP, ["--data", half, "restore", copy], { stdio: "ignore" });
+  const gone = new Promise((done) => restoring.on("exit", (_, signal) => done(signal)));
+  const here = () => { try { return fs.readdirSync(`${half}/blobs`, { recursive: true }).filter((name) => /[0-9a-f]{64}$/.test(name)).length; } catch { return 0; } };
+  while (here() < 20 && restoring.exitCode === null) await sleep(2);
+  restoring.kill("SIGKILL");
+  check("killed in the middle", (await gone) === "SIGKILL" && here() < many, here());
+  for (const command of [["--listen", "127.0.0.1:0"], ["verify"], ["backup", `${beside}/of-half`]]) {
+    r = run("--data", half, ...command);
+    check(`half restored, it is not opened to ${command[0]}`, r.status === 3 && r.stderr.includes("unfinished"), `${r.status} ${r.stderr}`);
+  }
+  r = run("--data", half, "restore", copy);
+  check("begun again it is whole", r.status === 0 && here() === many + 1, r.stdout + r.stderr);
+  shop = await new Shop({ dir: half, port: shop.port }).start();
+  await t.session();
+  heads = JSON.parse((await t.call("/v1/heads")).body);
+  check("and has an epoch of its own", heads.epoch !== epoch && r.stdout.includes(heads.epoch) && heads.heads[t.author][0] === 12 && !heads.archive, heads);
+  await shop.kill("SIGTERM");
+  check("not a third time", run("--data", half, "restore", copy).status === 3);
+}
 // Damage anywhere is found.
 const file = fs.readdirSync(`${back}/blobs/${name.slice(0, 2)}`)[0];
 fs.appendFileSync(`${back}/blobs/${name.slice(0, 2)}/${file}`, "x");

@@ -6,7 +6,7 @@ import fs from "node:fs";
 import http from "node:http";
 import net from "node:net";
 import { createRequire } from "node:module";
-import { Shop, Tablet, check, ended, request, sha256, sleep } from "./client.mjs";
+import { Shop, Tablet, check, digest, ended, request, sha256, sleep } from "./client.mjs";
 
 const require_ = createRequire(`${process.env.CHOCKSIDE_NODE_MODULES}/x.js`);
 const shop = await new Shop().start();
@@ -75,6 +75,42 @@ check("the blob stands under its name", r.status === 200 && r.headers["content-l
 check("HEAD afterwards: offset is the length", (await head(url)).headers["upload-offset"] === "300000");
 const none = Buffer.alloc(0);
 check("length 0 is complete at once", (await create(none)).status === 201 && (await t.call(`/v1/blobs/${sha256(none).toString("hex")}`, { method: "HEAD" })).status === 200);
+{ // Read back: the empty one in any range, beyond the end nothing, each with the protocol's header.
+  const of = (bytes) => `/v1/blobs/${sha256(bytes).toString("hex")}`;
+  await t.push(1, [t.entry("j", "note", { text: "x" }, { att: [one, none].map((bytes) => sha256(bytes).toString("hex")) })]);
+  r = await t.call(of(none), { headers: { range: "bytes=0-1048575" } });
+  check("a range of an empty blob: 200 and nothing", r.status === 200 && r.headers["content-length"] === "0" && r.headers["chockside-protocol"] === "1", `${r.status}`);
+  r = await t.call(of(one), { headers: { range: "bytes=300000-" } });
+  check("a range beyond the end: 416 with the protocol", r.status === 416 && r.headers["content-range"] === "bytes */300000" && r.headers["chockside-protocol"] === "1" && r.headers["content-digest"] === digest(r.body), r.headers);
+  const kept = () => fs.readdirSync(`${shop.dir}/uploads`).length, before = kept();
+  const places = new Set();
+  for (let i = 0; i < 30; ++i) { r = await create(i % 2 ? one : none); places.add(r.headers.location); check("a blob that is there: 201", r.status === 201); }
+  check("for a blob that is there nothing is kept", kept() === before && places.size === 2, `${kept() - before} ${places.size}`);
+  check("and its upload is whole", (await head((await create(one)).headers.location)).headers["upload-offset"] === "300000");
+}
+{ // More stale connections than threads: each lets go when it is asked, and what came counts.
+  const crowd = await new Shop().start(), c = new Tablet(crowd.url);
+  await c.enrol(await crowd.first());
+  await c.session();
+  const stale = [], urls = [];
+  for (let i = 0; i < 7; ++i) {
+    const made = await c.call("/v1/uploads", { method: "POST", body: "", headers: { ...v, "upload-length": "1048576", "upload-metadata": meta(crypto.randomBytes(9)) } });
+    urls.push(made.headers.location);
+    await new Promise((done) => {
+      const s = net.connect(crowd.port, "127.0.0.1", () => {
+        s.write(`PATCH ${urls[i]} HTTP/1.1\r\nhost: x\r\ntus-resumable: 1.0.0\r\nupload-offset: 0\r\ncontent-type: application/offset+octet-stream\r\ncontent-length: 1048576\r\n\r\n`);
+        s.write(crypto.randomBytes(600000), () => setTimeout(done, 50));
+      });
+      s.on("error", () => {});
+      stale.push(s);
+    });
+  }
+  await sleep(300);
+  const began = performance.now(), heads = await Promise.all(urls.map((u) => request(crowd.url + u, { method: "HEAD", headers: v }))), took = performance.now() - began;
+  check("seven are taken over at once", heads.every((h) => h.status === 200 && Number(h.headers["upload-offset"]) > 300000) && took < 4000, `${heads.map((h) => `${h.status} ${h.headers["upload-offset"]}`)} in ${took} ms`);
+  stale.forEach((s) => s.destroy());
+  await crowd.kill("SIGTERM");
+}
 const small = crypto.randomBytes(5000);
 r = await create(small, { "content-type": "application/offset+octet-stream" }, small);
 check("creation-with-upload", r.status === 201 && r.headers["upload-offset"] === "5000", r.headers);

@@ -25,10 +25,11 @@ struct Hall {
 
     Application& app;
     ServerOptions options;
-    asio::io_context io{1};
     std::list<AnySession*> sessions;               ///< oldest first
     std::map<std::string, std::size_t> per_address; ///< by address_group
     std::atomic<std::uint64_t> connections{0}, accepted{0}, requests{0}, refused{0}, bytes_in{0}, bytes_out{0};
+    /// After all that a session leaves itself from: it ends first, and the sessions that wait in it with it.
+    asio::io_context io{1};
 };
 
 class AnySession {

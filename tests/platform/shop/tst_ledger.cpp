@@ -61,6 +61,20 @@ private slots:
         QCOMPARE(ledger_.head("a")->hash, std::string("a150"));
         QCOMPARE(*ledger_.log_size(), std::int64_t(many));
     }
+    void a_long_job_id_is_told_apart_to_its_end()
+    {
+        const std::string beginning(60'000, 'j'), one = beginning + "1", other = beginning + "2", key = job_key(one);
+        QVERIFY(key.size() <= 512 && key.size() > 500 && key != job_key(other) && job_key(key) != key);
+        QCOMPARE(job_key(std::string(500, 'k')), std::string(500, 'k'));
+        const std::string wide = job_key(QString(QChar(0x20ac)).repeated(300).toStdString());
+        QVERIFY(is_utf8(wide) && wide.size() <= 512);
+        const auto before = counts();
+        QVERIFY(ledger_.begin(true));
+        QVERIFY(ledger_.share(std::vector<std::string>{one}, "long"));
+        QVERIFY(*ledger_.shares(one, "long") && !*ledger_.shares(other, "long") && !*ledger_.shares(key, "long"));
+        ledger_.rollback();
+        QCOMPARE(counts(), before);
+    }
     void what_stands_is_met_and_taken_back()
     {
         const auto before = counts();
