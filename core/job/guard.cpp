@@ -1,6 +1,7 @@
 #include <core/job/condition.h>
 #include <core/job/detail/describe.h>
 #include <core/job/guard.h>
+#include <core/job/number.h>
 #include <core/job/open_items.h>
 #include <core/job/plan.h>
 #include <core/journal/sign_off.h>
@@ -94,13 +95,9 @@ Status dead_may(const Ask& a, const std::string& id)
     const auto* plug = profile::find(a.p.installation.plugs, id);
     if (!plug) return fail("bad_command", "plug " + id);
     if (const auto in = feeds_in(a, *plug); !in.empty()) return fail("plug_fed", id, {{"of", plug->label}, {"breakers", join(in)}});
-    double volts = 99;
-    try {
-        volts = std::stod(a.text("number"));
-    } catch (...) {
-        return fail("bad_command", "number");
-    }
-    if (volts > 1.0 || volts < -1.0) return fail("not_dead", id, {{"of", plug->label}, {"points", plug->dead_points}, {"volts", a.text("number")}});
+    const auto volts = number_of(a.text("number"));
+    if (!volts) return fail("bad_command", "number " + a.text("number"));
+    if (*volts > 1.0 || *volts < -1.0) return fail("not_dead", id, {{"of", plug->label}, {"points", plug->dead_points}, {"volts", a.text("number")}});
     return {};
 }
 

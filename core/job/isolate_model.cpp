@@ -1,5 +1,6 @@
 #include <core/job/condition.h>
 #include <core/job/isolate_model.h>
+#include <core/job/number.h>
 #include <core/job/unlisted.h>
 #include <core/profile/rows.h>
 
@@ -150,7 +151,7 @@ std::vector<isolate::Evidence> isolate_evidence(const JobState& s)
         e.id = a.stamp.hash.empty() ? a.check + std::to_string(all.size()) : a.stamp.hash;
         e.check = a.check;
         e.outcome = a.outcome;
-        if (!a.number.empty()) e.number = std::strtod(a.number.c_str(), nullptr);
+        if (!a.number.empty()) e.number = number_of(a.number);
         e.presence = a.presence == "showing" ? isolate::Presence::showing : a.presence == "absent" ? isolate::Presence::absent : isolate::Presence::unknown;
         e.disturbed_before.assign(a.disturbed.begin(), a.disturbed.end());
         all.push_back(e);

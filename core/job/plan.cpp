@@ -1,5 +1,6 @@
 #include <core/job/detail/describe.h>
 #include <core/job/detail/prompts.h>
+#include <core/job/number.h>
 #include <core/job/open_items.h>
 #include <core/job/plan.h>
 
@@ -80,7 +81,7 @@ Prompt finding_prompt(const Moment& m, const Reasoning& r)
     for (const auto& gate : advice.missing_gates) missing.push(gate);
     Prompt q = simple(m, Prompt::Kind::act, "finding", "Finding: " + words + ".", "Record finding: " + words, "finding",
         object({{"advice", kind}, {"class", kind == "not_proven" ? "unlisted" : advice.cause_class}, {"cause", kind == "not_proven" ? "" : advice.cause},
-            {"p", detail::number_text(advice.p, 4)}, {"missing", missing}, {"algorithm", "isolate/1"}}));
+            {"p", fixed_text(advice.p, 4)}, {"missing", missing}, {"algorithm", "isolate/1"}}));
     q.verb = "finding";
     q.hold = true;
     q.key_small.clear();
@@ -185,8 +186,7 @@ Prompt sight_prompt(const Moment& m, double heading, int wanted)
     for (const Condition& need : {Condition{Kind::power, "", "on", {}}, Condition{Kind::link, "", "", {}}, Condition{Kind::warm_up, "", "", {}}})
         if (!holds(m.p, m.s, m.c, need)) return detail::meet(m, need);
     const int have = static_cast<int>(m.s.swing.size()), to = static_cast<int>(std::lround(heading)) % 360;
-    char say[96];
-    std::snprintf(say, sizeof say, "Turn to %03d\u00B0, chock, let it settle. Sight it.", to);
+    const std::string figures = std::to_string(1000 + to).substr(1), say = "Turn to " + figures + "\u00B0, chock, let it settle. Sight it.";
     const std::string count = have < wanted ? " of " + std::to_string(wanted) : ", added";
     Prompt q = simple(m, Prompt::Kind::swing_point, "swing:" + std::to_string(have + 1), say, "Point " + std::to_string(have + 1) + count, "swing_point");
     q.verb = "turn";
@@ -221,7 +221,7 @@ Prompt swing_prompt(const Moment& m, const std::string& owed)
         if (m.s.swing_result.empty()) return q;
         const std::string result = m.s.swing_result.at("result");
         const auto next = m.s.swing_result.find("next_deg");
-        if (result == "not_proven" && next != m.s.swing_result.end() && have < 2 * wanted) return sight_prompt(m, std::strtod(next->second.c_str(), nullptr), wanted);
+        if (result == "not_proven" && next != m.s.swing_result.end() && have < 2 * wanted) return sight_prompt(m, number_of(next->second).value_or(0), wanted);
         if (result == "fail" || result == "not_proven") return swing_again_prompt(m, result);
         Prompt accept = simple(m, Prompt::Kind::act, "owed:" + owed, "Swing: " + result + ". Fit the card.", "Accept swing, write card", "owed",
             object({{"owed", owed}, {"result", "swing " + result}, {"words", "swing, " + result}}));

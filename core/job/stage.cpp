@@ -1,3 +1,4 @@
+#include <core/job/number.h>
 #include <core/job/plan.h>
 
 #include <algorithm>
@@ -49,8 +50,8 @@ Stage stage_of_state(const profile::Profile& p, const JobState& s)
 bool is_good(const profile::Check& check, const Answer& a)
 {
     if (!a.number.empty() && check.limits) {
-        const double value = std::strtod(a.number.c_str(), nullptr);
-        return value >= check.limits->first && value <= check.limits->second;
+        const auto value = number_of(a.number);
+        return value && *value >= check.limits->first && *value <= check.limits->second;
     }
     return !check.outcomes.empty() && a.outcome == check.outcomes.back();
 }

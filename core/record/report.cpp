@@ -1,24 +1,19 @@
 #include <core/base/time.h>
+#include <core/job/number.h>
 #include <core/record/report.h>
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 
 namespace chockside::record {
 
 namespace {
 
-std::string fixed(double value, int decimals)
-{
-    char text[40];
-    std::snprintf(text, sizeof text, "%.*f", decimals, value);
-    return text;
-}
+using job::fixed_text;
 
 std::string percent(double p)
 {
-    return p < 0.005 ? "<1\u00A0%" : p >= 0.995 ? ">99\u00A0%" : fixed(100 * p, 0) + "\u00A0%"; // nothing is certain
+    return p < 0.005 ? "<1\u00A0%" : p >= 0.995 ? ">99\u00A0%" : fixed_text(100 * p, 0) + "\u00A0%"; // nothing is certain
 }
 
 std::vector<std::string> lines_of(const std::string& text)
@@ -95,7 +90,7 @@ Section swing(const job::JobView& v)
     section.blocks.push_back(Paragraph{v.swing.sentence, Paragraph::Kind::fact});
     section.blocks.push_back(SwingPicture{v.swing});
     Table terms{{"Term", "Degrees", "Standard error"}, {}, {0.2, 0.4, 0.4}};
-    for (const auto& [name, value] : v.swing.terms) terms.rows.push_back({name, fixed(value.first, 2), fixed(value.second, 2)});
+    for (const auto& [name, value] : v.swing.terms) terms.rows.push_back({name, fixed_text(value.first, 2), fixed_text(value.second, 2)});
     section.blocks.push_back(terms);
     section.blocks.push_back(Paragraph{"Deviation = reference \u2212 indicated = A + B sin + C cos + D sin 2 + E cos 2 of the heading. The band holds everywhere at once with 95 % confidence.", Paragraph::Kind::plain});
     return section;
@@ -111,7 +106,7 @@ Section troubleshooting(const job::JobView& v)
         if (p >= 0.005) classes.rows.push_back({name, percent(p)});
     section.blocks.push_back(classes);
     Table evidence{{"Evidence", "Times likelier"}, {}, {0.76, 0.24}};
-    for (const auto& e : v.isolate.evidence) evidence.rows.push_back({e.text, e.factor >= 1 ? "\u00D7\u00A0" + fixed(e.factor, 1) : "\u00F7\u00A0" + fixed(1 / e.factor, 1)});
+    for (const auto& e : v.isolate.evidence) evidence.rows.push_back({e.text, e.factor >= 1 ? "\u00D7\u00A0" + fixed_text(e.factor, 1) : "\u00F7\u00A0" + fixed_text(1 / e.factor, 1)});
     section.blocks.push_back(evidence);
     Table gates{{"Gate", "What it needs", "State"}, {}, {0.1, 0.66, 0.24}};
     for (const auto& g : v.isolate.gates) gates.rows.push_back({g.id, g.says, g.met ? "met" : "not met"});

@@ -3,7 +3,6 @@
 #include <core/job/open_items.h>
 
 #include <algorithm>
-#include <cstdio>
 
 namespace chockside::job::detail {
 
@@ -121,13 +120,6 @@ Prompt meet_session(const Moment& m, const Condition& k)
 }
 
 } // namespace
-
-std::string number_text(double value, int decimals)
-{
-    char buffer[40];
-    std::snprintf(buffer, sizeof buffer, "%.*f", decimals, value);
-    return buffer;
-}
 
 void label_key(const Moment& m, Prompt& q)
 {

@@ -1,5 +1,6 @@
 #include <core/job/detail/describe.h>
 #include <core/job/detail/stage_views.h>
+#include <core/job/number.h>
 #include <core/job/open_items.h>
 
 #include <algorithm>
@@ -215,7 +216,7 @@ void fill_prove(const Scene& x, JobView& v)
         sw.tolerance_deg = x.p.installation.swing->tolerance_deg;
     }
     for (const auto& pt : x.s.swing) {
-        const double reference = std::strtod(pt.reference.c_str(), nullptr), indicated = std::strtod(pt.indicated.c_str(), nullptr);
+        const double reference = number_of(pt.reference).value_or(0), indicated = number_of(pt.indicated).value_or(0);
         sw.points.push_back({reference, indicated, std::remainder(reference - indicated, 360.0), false});
     }
     if (!sw.owed || sw.done) return;
