@@ -136,14 +136,24 @@ Drafts did(const Ask& a)
     return std::vector{draft(a, "did", std::move(body))};
 }
 
+/// A number check takes a number, or says that it was not done; a word that is not listed is no answer to any check.
+Status answer_may(const Ask& a, const profile::Check& check)
+{
+    using How = profile::Check::How;
+    const bool asks_number = check.how == How::number || check.how == How::word_number;
+    const std::string outcome = a.text("outcome"), number = a.text("number");
+    const bool listed = std::find(check.outcomes.begin(), check.outcomes.end(), outcome) != check.outcomes.end();
+    const bool outcome_may = asks_number ? listed || outcome == not_done || (outcome.empty() && !number.empty()) : listed;
+    if (!outcome_may) return fail("bad_command", "outcome " + outcome);
+    if (!number.empty() && !number_of(number)) return fail("bad_command", "number " + number);
+    return {};
+}
+
 Drafts answer(const Ask& a)
 {
     const auto* check = profile::find(a.p.installation.checks, a.text("check"));
     if (!check) return fail("bad_command", "check " + a.text("check"));
-    const bool number = check->how == profile::Check::How::number || check->how == profile::Check::How::word_number;
-    const std::string outcome = a.text("outcome");
-    if (number ? a.text("number").empty() && outcome.empty() : std::find(check->outcomes.begin(), check->outcomes.end(), outcome) == check->outcomes.end())
-        return fail("bad_command", "outcome " + outcome);
+    if (auto may = answer_may(a, *check); !may) return Unexpected{may.error()};
     if (auto met = needs_met(a, check->needs); !met) return Unexpected{met.error()};
     Value body = a.command.args;
     if (!body.has("presence")) body.at("presence") = a.s.presence.agreed().value_or("unknown");
@@ -153,6 +163,13 @@ Drafts answer(const Ask& a)
 Drafts simple(const Ask& a, const std::string& kind)
 {
     return std::vector{draft(a, kind, a.command.args.is_object() ? a.command.args : Value(json::Object{}))};
+}
+
+Drafts swing_point(const Ask& a)
+{
+    for (const char* key : {"reference", "indicated"})
+        if (!number_of(a.text(key))) return fail("bad_command", std::string(key) + " " + a.text(key));
+    return simple(a, "swing_point");
 }
 
 Drafts repair(const Ask& a)
@@ -236,7 +253,7 @@ Drafts guard(const profile::Profile& p, const JobState& s, const Context& c, con
         {"did", did}, {"answer", answer}, {"repair", repair}, {"owed", owed}, {"sign", sign}, {"close", close}, {"live", live},
         {"presence", [](const Ask& x) { return simple(x, "presence"); }}, {"cautions_read", [](const Ask& x) { return simple(x, "cautions_read"); }},
         {"finding", [](const Ask& x) { return simple(x, "finding"); }}, {"part", [](const Ask& x) { return simple(x, "part"); }},
-        {"swing_point", [](const Ask& x) { return simple(x, "swing_point"); }}, {"swing_result", [](const Ask& x) { return simple(x, "swing_result"); }},
+        {"swing_point", swing_point}, {"swing_result", [](const Ask& x) { return simple(x, "swing_result"); }},
         {"photo", [](const Ask& x) { return simple(x, "photo"); }}, {"note", [](const Ask& x) { return simple(x, "note"); }},
         {"reopen", [](const Ask& x) { return x.s.found ? simple(x, "reopened") : Drafts(fail("no_finding")); }},
         {"defer", [](const Ask& x) { return simple(x, "defer"); }}, {"void", [](const Ask& x) { return simple(x, "void"); }},

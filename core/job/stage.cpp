@@ -62,7 +62,7 @@ const profile::Check* fix_check(const profile::Profile& p, const JobState& s)
     for (const auto& check : p.installation.checks) {
         if (!check.proves_fix) continue;
         for (const Answer& a : s.answers)
-            if (a.check == check.id && !a.after_repair && a.outcome != "not_done" && !is_good(check, a)) return &check;
+            if (a.check == check.id && !a.after_repair && a.outcome != not_done && !is_good(check, a)) return &check;
     }
     return nullptr;
 }

@@ -50,6 +50,9 @@ struct Register {
     bool operator==(const Register&) const = default;
 };
 
+/// Outcome of a check that could not be done: neither good nor bad, and no evidence.
+inline constexpr const char* not_done = "not_done";
+
 struct Answer {
     std::string check;
     std::string outcome;            ///< empty for numbers
