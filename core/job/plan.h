@@ -15,9 +15,12 @@ Prompt check_prompt(const profile::Profile&, const JobState&, const Context&, co
 /// The command that answers a prompt. `answer` is the outcome id, the number as decimal text, or empty for an act.
 Command command_of(const Prompt&, const std::string& answer, const json::Value& extra = {});
 
-/// The check whose good result in the failing condition proves the repair, or null where none was bad.
+/// The checks whose good result in the failing condition proves the repair: all that were bad before it, in the profile's order.
+std::vector<const profile::Check*> fix_checks(const profile::Profile&, const JobState&);
+/// The first of them that is not good again; where all are, the first; null where none was bad.
 const profile::Check* fix_check(const profile::Profile&, const JobState&);
 bool is_good(const profile::Check&, const Answer&);
+/// True where every one of them was repeated after the repair and is good.
 bool fix_proved(const profile::Profile&, const JobState&);
 /// Answers that the line gives by itself now: automatic checks whose reading has been saved.
 std::vector<Command> automatic_answers(const profile::Profile&, const JobState&, const Context&);

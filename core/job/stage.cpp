@@ -27,6 +27,12 @@ bool repair_over(const profile::Profile& p, const JobState& s)
     return s.finding_kind == "not_proven" || s.finding_kind == "none_found" || !cause || cause->repair.empty();
 }
 
+bool good_again(const JobState& s, const profile::Check& check)
+{
+    const Answer* again = s.answer_after_repair(check.id);
+    return again && is_good(check, *again);
+}
+
 bool proved(const profile::Profile& p, const JobState& s)
 {
     if (s.deferral) return true;
@@ -56,23 +62,28 @@ bool is_good(const profile::Check& check, const Answer& a)
     return !check.outcomes.empty() && a.outcome == check.outcomes.back();
 }
 
+std::vector<const profile::Check*> fix_checks(const profile::Profile& p, const JobState& s)
+{
+    std::vector<const profile::Check*> failed;
+    if (!s.repaired) return failed;
+    for (const auto& check : p.installation.checks) {
+        const auto bad = [&](const Answer& a) { return a.check == check.id && !a.after_repair && a.outcome != not_done && !is_good(check, a); };
+        if (check.proves_fix && std::any_of(s.answers.begin(), s.answers.end(), bad)) failed.push_back(&check);
+    }
+    return failed;
+}
+
 const profile::Check* fix_check(const profile::Profile& p, const JobState& s)
 {
-    if (!s.repaired) return nullptr;
-    for (const auto& check : p.installation.checks) {
-        if (!check.proves_fix) continue;
-        for (const Answer& a : s.answers)
-            if (a.check == check.id && !a.after_repair && a.outcome != not_done && !is_good(check, a)) return &check;
-    }
-    return nullptr;
+    const auto failed = fix_checks(p, s);
+    const auto open = std::find_if(failed.begin(), failed.end(), [&](const auto* check) { return !good_again(s, *check); });
+    return open != failed.end() ? *open : failed.empty() ? nullptr : failed.front();
 }
 
 bool fix_proved(const profile::Profile& p, const JobState& s)
 {
-    const auto* check = fix_check(p, s);
-    if (!check) return true;
-    const Answer* again = s.answer_after_repair(check->id);
-    return again && is_good(*check, *again);
+    const auto failed = fix_checks(p, s);
+    return std::all_of(failed.begin(), failed.end(), [&](const auto* check) { return good_again(s, *check); });
 }
 
 std::vector<std::string> signs_needed(const profile::Profile& p, const JobState& s)

@@ -1,0 +1,128 @@
+// After the repair: every check that failed passes again, owed work is closed by a good result alone, and nothing signed for an earlier
+// repair stands for a later one.
+#include "small_profile.h"
+
+#include <core/job/build_view.h>
+#include <core/job/guard.h>
+#include <core/job/isolate_model.h>
+#include <tests/support/test_main.h>
+
+#include <algorithm>
+
+using namespace chockside;
+using namespace chockside::tests;
+
+namespace {
+
+/// The small aircraft with a second check that proves the fix, whose reading stands between limits.
+profile::Profile two_proofs()
+{
+    profile::Profile p = small_profile();
+    profile::Check amps;
+    amps.id = "heater_amps";
+    amps.stage = "isolate";
+    amps.title = en("Heater amps");
+    amps.how = profile::Check::How::number;
+    amps.unit = "A";
+    amps.limits = std::pair{11.0, 16.0};
+    amps.given = {{"*", {}, profile::Density{profile::Density::Kind::normal, 13, 1}}};
+    amps.proves_fix = true;
+    p.installation.checks.push_back(amps);
+    return p;
+}
+
+} // namespace
+
+class TestProve : public QObject {
+    Q_OBJECT
+
+    profile::Profile p_;
+    job::JobState s_;
+    Pen pen_;
+
+    job::Context now() const
+    {
+        job::Context c;
+        c.now = {pen_.wall, pen_.mono, pen_.boot};
+        c.person = "LK";
+        c.live.known = c.live.good = c.live.aligned = true;
+        return c;
+    }
+
+    void write(const std::string& kind, json::Value b = json::Value(json::Object{})) { job::apply(p_, s_, pen_.write(kind, std::move(b))); }
+    void answer(const char* check, const char* outcome) { write("answer", body({{"check", check}, {"outcome", outcome}, {"presence", "showing"}})); }
+    void measure(const char* check, const char* number) { write("answer", body({{"check", check}, {"number", number}, {"presence", "showing"}})); }
+    void find() { write("finding", body({{"class", "unit"}, {"cause", "unit_ch1"}, {"advice", "isolated"}, {"p", "0.9500"}})); }
+    void change_unit() { write("repair", body({{"repair", "replace_unit"}, {"act", "unit_changed"}})); }
+    void close_owed() { write("owed", body({{"owed", "seat"}, {"result", "seen"}})); }
+    job::Prompt next() const { return job::next_prompt(p_, s_, now(), job::reason(p_, s_, now())); }
+
+    std::string ask(const std::string& kind, json::Value args, const std::string& person = "LK")
+    {
+        const auto answer = job::guard(p_, s_, now(), {"", kind, std::move(args), person});
+        if (!answer) return answer.error().code;
+        for (const auto& draft : *answer) write(draft.kind, draft.body);
+        return "ok";
+    }
+
+    std::string press(const std::string& answer = {})
+    {
+        const auto command = job::command_of(next(), answer);
+        return ask(command.kind, command.args);
+    }
+
+private slots:
+    void init()
+    {
+        p_ = two_proofs();
+        s_ = {};
+        pen_ = {};
+        write("opened", body({{"tail", "Q4-RMP"}, {"power", "on"}, {"complaint_kind", "heading_flag"}}));
+        write("did", did_body("power", "ground_power", "on"));
+        write("live.self_test_ended", body({{"passed", true}}));
+        pen_.mono += 600'000;
+        write("live.aligned");
+        write("presence", body({{"is", "showing"}}));
+        write("cautions_read");
+    }
+
+    void every_check_that_failed_passes_again()
+    {
+        answer("flag_watch", "flag");
+        measure("heater_amps", "0.0");
+        find();
+        change_unit();
+        close_owed();
+        QCOMPARE(next().id, std::string("check:flag_watch"));
+        answer("flag_watch", "steady");
+        QVERIFY(!job::fix_proved(p_, s_));
+        QCOMPARE(job::fix_check(p_, s_)->id, std::string("heater_amps"));
+        QCOMPARE(next().id, std::string("check:heater_amps"));
+        QCOMPARE(ask("close", body({})), std::string("fix_not_proved"));
+        measure("heater_amps", "0.0");
+        QVERIFY(!job::fix_proved(p_, s_));
+        QCOMPARE(next().id, std::string("reopen"));
+        QVERIFY(next().say.find("Heater amps") != std::string::npos);
+        measure("heater_amps", "13.1");
+        QVERIFY(job::fix_proved(p_, s_));
+        QCOMPARE(job::fix_check(p_, s_)->id, std::string("flag_watch"));
+        QCOMPARE(job::stage_of_state(p_, s_), job::Stage::close);
+        const std::string entry = job::entry_text(p_, s_);
+        QVERIFY(entry.find("Flag watch: flag.") != std::string::npos && entry.find("Heater amps: 0.0\u00A0A.") != std::string::npos);
+        QVERIFY(entry.find("Flag watch repeated: steady.") != std::string::npos && entry.find("Heater amps repeated: 13.1\u00A0A.") != std::string::npos);
+    }
+
+    void a_check_that_was_good_or_not_done_need_not_be_repeated()
+    {
+        answer("flag_watch", "flag");
+        measure("heater_amps", "13.0");
+        answer("heater_amps", "not_done");
+        find();
+        change_unit();
+        answer("flag_watch", "steady");
+        QVERIFY(job::fix_proved(p_, s_));
+    }
+};
+
+CHOCKSIDE_TEST(TestProve)
+#include "tst_prove.moc"
