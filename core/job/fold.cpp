@@ -12,6 +12,8 @@ namespace {
 using json::Value;
 using journal::Entry;
 
+constexpr const char* closing_look = "close."; ///< steps of the last look before signing
+
 struct Step {
     const profile::Profile& profile;
     JobState& s;
@@ -86,11 +88,28 @@ void breaker(Step& x, const std::string& id, const std::string& to)
     if (to == "in") forget_dead(x, id);
 }
 
+/// What was signed and last looked at covers the work up to now; more work comes, so it is looked at and signed for anew.
+void begin_new_work(Step& x)
+{
+    JobState& s = x.s;
+    s.signs.clear();
+    std::erase_if(s.done, [](const auto& step) { return step.first.starts_with(closing_look); });
+    std::erase_if(s.contradictions, [](const std::string& what) { return what.starts_with("sign:"); });
+    s.new_work = x.stamp;
+}
+
+/// False for an entry that was written without knowing of the newest work.
+bool knows_all_work(const Step& x)
+{
+    const auto& work = x.s.new_work;
+    return !work || work->author == x.stamp.author || covers(x.seen, work->author, work->seq);
+}
+
 void did(Step& x)
 {
     JobState& s = x.s;
     const std::string verb = x.text("verb"), of = x.text("of"), to = x.text("to");
-    if (const std::string step = x.text("step"); !step.empty()) s.done[step] = x.stamp;
+    if (const std::string step = x.text("step"); !step.empty() && (!step.starts_with(closing_look) || knows_all_work(x))) s.done[step] = x.stamp;
     if (verb == "breaker") breaker(x, of, to);
     if (verb == "plug") {
         s.plugs[of].set(to, x.stamp, x.seen);
@@ -199,6 +218,7 @@ void finding(Step& x)
 
 void repair(Step& x)
 {
+    if (x.s.repaired) begin_new_work(x);
     x.s.repair = x.text("repair");
     x.s.repaired = x.stamp;
     // What was swung before the repair says nothing of what is fitted now.
@@ -211,6 +231,7 @@ void repair(Step& x)
 void reopened(Step& x)
 {
     JobState& s = x.s;
+    begin_new_work(x);
     ++s.not_cured_by[s.finding_cause];
     const auto* cause = profile::find(x.profile.installation.causes, s.finding_cause);
     const auto* repair = cause ? profile::find(x.profile.installation.repairs, cause->repair) : nullptr;
@@ -253,6 +274,7 @@ void swing_point(Step& x)
 
 void sign(Step& x)
 {
+    if (!knows_all_work(x)) return;
     const std::string meaning = x.text("meaning");
     const auto old = x.s.signs.find(meaning);
     if (old != x.s.signs.end() && old->second.person != x.e.envelope.person) x.s.contradictions.insert("sign:" + meaning);

@@ -28,6 +28,9 @@ struct Stamp {
     bool operator==(const Stamp&) const = default;
 };
 
+/// True where a writer that had `seen` knew of the entry.
+bool covers(const journal::Vector& seen, const std::string& author, std::int64_t seq);
+
 /// A multi-value register: the writes that no other write knew of. One value when nobody disagrees.
 struct Register {
     struct Write {
@@ -152,7 +155,8 @@ struct JobState {
     std::vector<OwedState> owed;
     std::vector<SwingPointState> swing;
     std::map<std::string, std::string> swing_result;
-    std::map<std::string, Sign> signs;
+    std::map<std::string, Sign> signs;          ///< those that cover all the work; earlier ones stay in `lines`
+    std::optional<Stamp> new_work;              ///< the last reopening or further repair: who did not know of it signed for less
     std::optional<std::string> deferral;
     bool closed = false;
     std::set<std::string> contradictions;

@@ -122,6 +122,41 @@ private slots:
         answer("flag_watch", "steady");
         QVERIFY(job::fix_proved(p_, s_));
     }
+
+    void a_second_repair_is_looked_at_and_signed_for_anew()
+    {
+        const auto sign = [&](const char* meaning, const char* person) {
+            const auto plain = body({{"meaning", meaning}, {"words", "signed"}, {"certificate_kind", "A&P"}, {"certificate_number", "P-1"}});
+            return ask("sign", signed_by("job", person, plain, static_cast<std::uint64_t>(person[0])), person);
+        };
+        const auto sign_and_look = [&] {
+            for (const char* look : {"all_in", "", ""}) QCOMPARE(press(look), std::string("ok"));
+            QCOMPARE(next().id, std::string("sign:worked"));
+            QCOMPARE(sign("worked", "LK"), std::string("ok"));
+            QCOMPARE(next().id, std::string("sign:inspected"));
+        };
+        answer("flag_watch", "flag");
+        find();
+        change_unit();
+        answer("flag_watch", "steady");
+        close_owed();
+        sign_and_look();
+        QCOMPARE(sign("inspected", "NM"), std::string("ok"));
+        answer("flag_watch", "flag"); // it came back before the release
+        QCOMPARE(next().id, std::string("reopen"));
+        QCOMPARE(press(), std::string("ok"));
+        QVERIFY(s_.signs.empty());
+        find();
+        change_unit();
+        answer("flag_watch", "steady");
+        close_owed();
+        QCOMPARE(next().id, std::string("close:breakers"));
+        QCOMPARE(sign("released", "LK"), std::string("unsigned"));
+        sign_and_look();
+        QCOMPARE(std::count_if(s_.lines.begin(), s_.lines.end(), [](const auto& l) { return l.kind == "sign"; }), 3);
+        change_unit(); // a further repair without a reopening
+        QVERIFY(s_.signs.empty() && !s_.done.contains("close.tools"));
+    }
 };
 
 CHOCKSIDE_TEST(TestProve)
