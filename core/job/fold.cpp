@@ -320,7 +320,7 @@ void contradict(JobState& s)
     look("breaker:", s.breakers);
     look("plug:", s.plugs);
     if (s.finding.contested()) s.contradictions.insert("finding");
-    if (s.closed && s.contradictions.empty()) return;
+    else s.contradictions.erase("finding");
 }
 
 std::set<std::string> voided(const std::vector<Entry>& entries)

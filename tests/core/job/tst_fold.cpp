@@ -110,6 +110,20 @@ private slots:
         QVERIFY(by_apply == job::fold(p_, all));
     }
 
+    void a_disagreement_over_the_finding_ends_with_a_finding_that_knew_both()
+    {
+        Pen one, other;
+        one.author = "a", other.author = "b";
+        std::vector<journal::Entry> all{one.write("opened", body({{"tail", "Q4-RMP"}, {"power", "on"}}))};
+        other.known = one.known;
+        all.push_back(one.write("finding", body({{"class", "unit"}, {"cause", "unit_ch1"}})));
+        all.push_back(other.write("finding", body({{"class", "none"}, {"cause", "none"}})));
+        QVERIFY(job::fold(p_, all).contradictions.contains("finding"));
+        one.known["b"] = other.seq;
+        all.push_back(one.write("finding", body({{"class", "unit"}, {"cause", "unit_ch1"}})));
+        QVERIFY(!job::fold(p_, all).contradictions.contains("finding"));
+    }
+
     void who_signed_without_knowing_of_the_new_work_did_not_sign_for_it()
     {
         Pen one, other;
