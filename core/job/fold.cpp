@@ -30,8 +30,10 @@ void raise_owed(Step& x, const std::string& act)
     for (const auto& row : x.profile.installation.owed) {
         if (row.act != act) continue;
         const auto same = [&](const OwedState& o) { return o.id == row.id && !o.closed; };
-        if (std::none_of(x.s.owed.begin(), x.s.owed.end(), same)) x.s.owed.push_back({row.id, act, x.stamp, {}, {}});
+        if (std::none_of(x.s.owed.begin(), x.s.owed.end(), same)) x.s.owed.push_back({row.id, act, x.stamp, {}, {}, 0});
     }
+    for (OwedState& o : x.s.owed)
+        if (!o.closed) o.answers_before = static_cast<std::int64_t>(x.s.answers.size());
 }
 
 void opened(Step& x)

@@ -178,10 +178,25 @@ Drafts repair(const Ask& a)
     return simple(a, "repair");
 }
 
+/// Work that is proved by a test is closed by a test that was passed since the repair.
+Status owed_may(const Ask& a, const OwedState& o)
+{
+    if (const auto* check = owed_check(a.p, o)) {
+        const Answer* said = owed_answer(a.s, o, *check);
+        return said && is_good(*check, *said) ? Status{} : Status(fail("fix_not_proved", check->id, {{"check", check->title.in()}}));
+    }
+    const auto* row = profile::find(a.p.installation.owed, o.id);
+    const auto result = a.s.swing_result.find("result");
+    const bool swung = result != a.s.swing_result.end() && result->second == "pass";
+    if (row && row->prove == "swing" && !swung) return fail("need", o.id, {{"what", "a swing that passes"}});
+    return {};
+}
+
 Drafts owed(const Ask& a)
 {
     const auto row = std::find_if(a.s.owed.begin(), a.s.owed.end(), [&](const OwedState& o) { return o.id == a.text("owed") && !o.closed; });
     if (row == a.s.owed.end()) return fail("bad_command", "owed " + a.text("owed"));
+    if (auto may = owed_may(a, *row); !may) return Unexpected{may.error()};
     return simple(a, "owed");
 }
 

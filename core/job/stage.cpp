@@ -2,6 +2,7 @@
 #include <core/job/plan.h>
 
 #include <algorithm>
+#include <span>
 
 namespace chockside::job {
 
@@ -25,6 +26,13 @@ bool repair_over(const profile::Profile& p, const JobState& s)
     if (s.repaired) return true;
     const auto* cause = profile::find(p.installation.causes, s.finding_cause);
     return s.finding_kind == "not_proven" || s.finding_kind == "none_found" || !cause || cause->repair.empty();
+}
+
+constexpr std::string_view by_check = "check:";
+
+std::span<const Answer> since_repair(const JobState& s, const OwedState& o)
+{
+    return std::span(s.answers).subspan(std::min(static_cast<std::size_t>(o.answers_before), s.answers.size()));
 }
 
 bool good_again(const JobState& s, const profile::Check& check)
@@ -84,6 +92,25 @@ bool fix_proved(const profile::Profile& p, const JobState& s)
 {
     const auto failed = fix_checks(p, s);
     return std::all_of(failed.begin(), failed.end(), [&](const auto* check) { return good_again(s, *check); });
+}
+
+const profile::Check* owed_check(const profile::Profile& p, const OwedState& o)
+{
+    const auto* row = profile::find(p.installation.owed, o.id);
+    return row && row->prove.starts_with(by_check) ? profile::find(p.installation.checks, row->prove.substr(by_check.size())) : nullptr;
+}
+
+const Answer* owed_answer(const JobState& s, const OwedState& o, const profile::Check& check)
+{
+    const auto since = since_repair(s, o);
+    const auto latest = std::find_if(since.rbegin(), since.rend(), [&](const Answer& a) { return a.check == check.id; });
+    return latest == since.rend() ? nullptr : &*latest;
+}
+
+int owed_in_vain(const JobState& s, const OwedState& o, const profile::Check& check)
+{
+    const auto since = since_repair(s, o);
+    return static_cast<int>(std::count_if(since.begin(), since.end(), [&](const Answer& a) { return a.check == check.id && !is_good(check, a); }));
 }
 
 std::vector<std::string> signs_needed(const profile::Profile& p, const JobState& s)

@@ -72,6 +72,7 @@ struct OwedState {
     Stamp raised;
     std::optional<Stamp> closed;
     std::string result;
+    std::int64_t answers_before = 0; ///< of the job when the last repair was done: they prove nothing of it
     bool operator==(const OwedState&) const = default;
 };
 

@@ -204,7 +204,11 @@ void fill_prove(const Scene& x, JobView& v)
     for (const auto& o : x.s.owed) {
         const auto row = std::find_if(x.p.installation.owed.begin(), x.p.installation.owed.end(), [&](const auto& r) { return r.id == o.id; });
         if (row == x.p.installation.owed.end()) continue;
-        v.owed.push_back({row->id, row->says.in(), row->rule, row->who, o.closed ? o.result : "owed", o.closed ? Mark::good : Mark::none, 0});
+        const auto* check = owed_check(x.p, o);
+        const Answer* a = check && !o.closed ? owed_answer(x.s, o, *check) : nullptr;
+        const bool failed = a && !is_good(*check, *a);
+        v.owed.push_back({row->id, row->says.in(), row->rule, row->who, o.closed ? o.result : failed ? "not good: " + answer_words(x.p, *check, *a) : "owed",
+            o.closed ? Mark::good : failed ? Mark::fail : Mark::none, 0});
         if (row->prove == "swing") {
             v.swing.owed = true;
             v.swing.done = o.closed.has_value() || !x.s.swing_result.empty();

@@ -57,6 +57,28 @@ class TestProve : public QObject {
     void close_owed() { write("owed", body({{"owed", "seat"}, {"result", "seen"}})); }
     job::Prompt next() const { return job::next_prompt(p_, s_, now(), job::reason(p_, s_, now())); }
 
+    /// Limits of the leak test as the unit's change owes it: -50 to 100 ft.
+    void owe_leak_test()
+    {
+        profile::Check leak;
+        leak.id = "leak_test";
+        leak.stage = "isolate";
+        leak.title = en("Leak test");
+        leak.how = profile::Check::How::number;
+        leak.unit = "ft";
+        leak.limits = std::pair{-50.0, 100.0};
+        leak.given = {{"*", {}, profile::Density{profile::Density::Kind::normal, 40, 20}}};
+        p_.installation.checks.push_back(leak);
+        p_.installation.owed = {{"leak", "unit_changed", en("Leak test done"), "approved data", "", "check:leak_test", true}};
+    }
+
+    std::vector<std::string> others() const
+    {
+        std::vector<std::string> ids;
+        for (const auto& q : job::other_prompts(p_, s_, now(), job::reason(p_, s_, now()))) ids.push_back(q.id);
+        return ids;
+    }
+
     std::string ask(const std::string& kind, json::Value args, const std::string& person = "LK")
     {
         const auto answer = job::guard(p_, s_, now(), {"", kind, std::move(args), person});
@@ -121,6 +143,80 @@ private slots:
         change_unit();
         answer("flag_watch", "steady");
         QVERIFY(job::fix_proved(p_, s_));
+    }
+
+    void owed_work_is_not_closed_by_a_test_that_failed()
+    {
+        owe_leak_test();
+        answer("flag_watch", "flag");
+        find();
+        change_unit();
+        answer("flag_watch", "steady");
+        const auto leak = body({{"owed", "leak"}, {"result", "350 ft"}});
+        QCOMPARE(next().id, std::string("check:leak_test"));
+        QCOMPARE(ask("owed", leak), std::string("fix_not_proved")); // not tested at all
+        measure("leak_test", "350");
+        QCOMPARE(ask("owed", leak), std::string("fix_not_proved"));
+        QCOMPARE(next().id, std::string("check:leak_test")); // asked again
+        QVERIFY(next().detail.find("350 ft") != std::string::npos);
+        QCOMPARE(others(), (std::vector<std::string>{"defer", "reopen"}));
+        const auto row = [&] { return job::build_view(p_, s_, now(), job::reason(p_, s_, now())).owed.back(); };
+        QCOMPARE(row().mark, job::Mark::fail);
+        QCOMPARE(row().word, std::string("not good: 350\u00A0ft"));
+        measure("leak_test", "40");
+        QCOMPARE(next().id, std::string("owed:leak"));
+        QCOMPARE(press(), std::string("ok"));
+        QCOMPARE(row().mark, job::Mark::good);
+        QCOMPARE(row().word, std::string("40 ft"));
+    }
+
+    void an_owed_test_that_fails_twice_is_deferred_by_name()
+    {
+        owe_leak_test();
+        find();
+        change_unit();
+        measure("leak_test", "350");
+        measure("leak_test", "360");
+        QCOMPARE(next().id, std::string("defer"));
+        QCOMPARE(others(), (std::vector<std::string>{"reopen", "check:leak_test"}));
+        QCOMPARE(press(), std::string("ok"));
+        QCOMPARE(job::stage_of_state(p_, s_), job::Stage::close);
+    }
+
+    void an_owed_test_that_failed_before_the_repair_too_isolates_again()
+    {
+        owe_leak_test();
+        measure("leak_test", "350");
+        find();
+        change_unit();
+        measure("leak_test", "350");
+        measure("leak_test", "350");
+        QCOMPARE(next().id, std::string("reopen"));
+        QCOMPARE(press(), std::string("ok"));
+        // Nothing is repaired now, so the test is asked for once and not for ever.
+        write("finding", body({{"advice", "not_proven"}, {"class", "unlisted"}}));
+        measure("leak_test", "90");
+        QCOMPARE(next().id, std::string("owed:leak"));
+        // A further repair undoes what an earlier test proved.
+        find();
+        change_unit();
+        QCOMPARE(next().id, std::string("check:leak_test"));
+        QCOMPARE(ask("owed", body({{"owed", "leak"}})), std::string("fix_not_proved"));
+    }
+
+    void a_swing_is_owed_until_one_passes()
+    {
+        p_.installation.owed = {{"swing", "unit_changed", en("Swing"), "approved data", "", "swing", false}};
+        find();
+        change_unit();
+        const auto swing = body({{"owed", "swing"}, {"result", "swing pass"}});
+        QCOMPARE(ask("owed", swing), std::string("need"));
+        for (const char* result : {"fail", "not_proven", "no_tolerance"}) {
+            write("swing_result", body({{"result", result}}));
+            QCOMPARE(ask("owed", swing), std::string("need"));
+        }
+        write("swing_result", body({{"result", "pass"}}));
+        QCOMPARE(ask("owed", swing), std::string("ok"));
     }
 
     void a_second_repair_is_looked_at_and_signed_for_anew()
