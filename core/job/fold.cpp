@@ -73,18 +73,63 @@ void forget_dead(Step& x, const std::string& breaker)
         if (std::find(plug.fed_by.begin(), plug.fed_by.end(), breaker) != plug.fed_by.end()) x.s.dead.erase(plug.id);
 }
 
+/// The breakers that feed the unit: those of its channels, and every other one that feeds a plug together with one of them. A second supply
+/// keeps a unit up though its channel's breaker is out.
+std::vector<std::string> unit_feeds(const profile::Profile& p)
+{
+    std::set<std::string> channels;
+    for (const auto& [channel, plug] : p.installation.test_plugs) channels.insert(plug.second.begin(), plug.second.end());
+    for (const auto& b : p.installation.breakers)
+        if (std::any_of(b.feeds.begin(), b.feeds.end(), [](const std::string& what) { return what.starts_with("channel:"); })) channels.insert(b.id);
+    std::set<std::string> feeds = channels;
+    for (const auto& plug : p.installation.plugs)
+        if (std::any_of(plug.fed_by.begin(), plug.fed_by.end(), [&](const std::string& id) { return channels.contains(id); })) feeds.insert(plug.fed_by.begin(), plug.fed_by.end());
+    return {feeds.begin(), feeds.end()};
+}
+
 void power_lost(Step& x)
 {
     if (x.s.self_test_ended) ++x.s.warm_restarts;
     x.s.power_lost = x.stamp;
     x.s.self_test_started.reset();
     x.s.self_test_ended.reset();
+    x.s.first_ended.reset();
     x.s.aligned.reset();
+}
+
+void power_taken(Step& x)
+{
+    power_lost(x);
+    x.s.dark = true;
+}
+
+void power_given(Step& x)
+{
+    x.s.power_on = x.stamp;
+    x.s.dark = false;
+}
+
+bool is_out(const Step& x, const std::string& breaker)
+{
+    const auto reg = x.s.breakers.find(breaker);
+    return reg != x.s.breakers.end() && !reg->second.empty()
+        && std::all_of(reg->second.writes.begin(), reg->second.writes.end(), [](const auto& w) { return w.value == "pulled" || w.value == "collared" || w.value == "tripped"; });
+}
+
+/// Every breaker by which power can reach the unit is out, as all writers say.
+bool unit_dark(const Step& x, const std::vector<std::string>& feeds)
+{
+    return !feeds.empty() && std::all_of(feeds.begin(), feeds.end(), [&](const std::string& id) { return is_out(x, id); });
 }
 
 void breaker(Step& x, const std::string& id, const std::string& to)
 {
+    const auto feeds = unit_feeds(x.profile);
+    const bool was_dark = unit_dark(x, feeds);
     x.s.breakers[id].set(to, x.stamp, x.seen);
+    const bool dark = unit_dark(x, feeds);
+    if (dark && !was_dark) power_taken(x);
+    if (was_dark && !dark && !x.s.power.certainly("off")) power_given(x);
     x.s.changed["breaker:" + id] = x.stamp;
     x.s.losses = 0; // the unit's power went by hand
     if (to == "in") forget_dead(x, id);
@@ -131,9 +176,9 @@ void did(Step& x)
     if (verb == "dead") s.dead[of].set("yes", x.stamp, x.seen);
     if (verb == "power") {
         s.power.set(to, x.stamp, x.seen);
-        if (to == "off") power_lost(x);
+        if (to == "off") power_taken(x);
         if (to == "on") {
-            s.power_on = x.stamp;
+            power_given(x);
             s.losses = 0;
         }
     }
@@ -148,13 +193,17 @@ void did(Step& x)
 void self_test_ended(Step& x)
 {
     JobState& s = x.s;
+    const bool power_up = !s.first_ended;
+    if (power_up) {
+        s.first_ended = x.stamp;
+        ++s.power_ups;
+    }
     s.self_test_ended = x.stamp;
     s.self_test_passed = x.body["passed"].as_bool();
     s.self_test_failed.clear();
-    ++s.power_ups;
     for (const Value& bit : x.body["failed"].as_array()) {
         s.self_test_failed.push_back(bit.as_text());
-        ++s.self_test_fails[bit.as_text()];
+        if (power_up) ++s.self_test_fails[bit.as_text()];
     }
 }
 
@@ -182,6 +231,7 @@ void live(Step& x)
         if (s.self_test_ended) ++s.warm_restarts;
         s.self_test_started = x.stamp;
         s.self_test_ended.reset();
+        s.first_ended.reset();
         s.aligned.reset();
     }
     if (kind == "self_test_ended") self_test_ended(x);

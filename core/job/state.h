@@ -132,7 +132,9 @@ struct JobState {
     std::set<std::string> tellings;             ///< of the shop to several tablets, each once
     bool cautions_read = false;
 
-    std::optional<Stamp> self_test_started, self_test_ended, power_on, power_lost, motion, still, aligned;
+    std::optional<Stamp> self_test_started, self_test_ended, power_on, power_lost, motion, still, aligned; ///< power_on: it came by hand, by switch or breaker
+    std::optional<Stamp> first_ended;           ///< first end of a self-test since power came or a test began: a further one is an answer to a question
+    bool dark = false;                          ///< power was taken from the unit by hand
     int warm_restarts = 0, align_restarts = 0;
     int losses = 0;                             ///< of power by itself, since somebody last moved a switch, breaker or plug
     std::vector<std::string> self_test_failed;
