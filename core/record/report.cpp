@@ -96,11 +96,19 @@ Section swing(const job::JobView& v)
     return section;
 }
 
-Section troubleshooting(const job::JobView& v)
+/// The likelihood is the one that was recorded with the finding: what is answered since moves it no more. What is not proven has none.
+std::string finding_line(const job::JobState& s, const job::JobView& v)
+{
+    if (v.finding.empty()) return "No finding yet.";
+    const auto p = s.finding_kind == "not_proven" ? std::nullopt : job::number_of(s.finding_p);
+    return "Finding: " + v.finding + (p ? " (" + percent(*p) + ")." : ".");
+}
+
+Section troubleshooting(const job::JobState& s, const job::JobView& v)
 {
     Section section{"Troubleshooting sheet", true, {}};
     section.blocks.push_back(Paragraph{"For the shop. Likelihoods are advice, not findings, and have no place in the aircraft entry.", Paragraph::Kind::caution});
-    section.blocks.push_back(Paragraph{v.finding.empty() ? "No finding yet." : "Finding: " + v.finding + " (" + percent(v.isolate.leading_p) + ").", Paragraph::Kind::fact});
+    section.blocks.push_back(Paragraph{finding_line(s, v), Paragraph::Kind::fact});
     Table classes{{"Class", "Likelihood"}, {}, {0.6, 0.4}};
     for (const auto& [name, p] : v.isolate.classes)
         if (p >= 0.005) classes.rows.push_back({name, percent(p)});
@@ -144,7 +152,7 @@ Report make_report(const profile::Profile&, const job::JobState& s, const job::J
     if (!v.owed.empty()) r.sections.push_back(owed(v));
     r.sections.push_back(ledger(s, v));
     if (v.swing.points.size() >= 5) r.sections.push_back(swing(v));
-    r.sections.push_back(troubleshooting(v));
+    r.sections.push_back(troubleshooting(s, v));
     r.sections.push_back(journal(s));
     return r;
 }
