@@ -1,9 +1,9 @@
 // Answers that the line gives by itself, and results that are computed from what was recorded.
+#include <core/job/number.h>
 #include <core/job/plan.h>
 #include <core/job/swing_result.h>
 
 #include <algorithm>
-#include <cstdio>
 
 namespace chockside::job {
 
@@ -73,12 +73,7 @@ std::optional<std::string> given_by_line(const profile::Profile& p, const profil
     }
 }
 
-std::string two(double v)
-{
-    char text[32];
-    std::snprintf(text, sizeof text, "%.2f", v);
-    return text;
-}
+std::string two(double v) { return fixed_text(v, 2); }
 
 } // namespace
 
@@ -102,7 +97,7 @@ std::vector<Command> automatic_answers(const profile::Profile& p, const JobState
 Result<Command> swing_result_command(const profile::Profile& p, const JobState& s)
 {
     std::vector<heading::SwingPoint> points;
-    for (const auto& pt : s.swing) points.push_back({std::strtod(pt.reference.c_str(), nullptr), std::strtod(pt.indicated.c_str(), nullptr), {}});
+    for (const auto& pt : s.swing) points.push_back({number_of(pt.reference).value_or(0), number_of(pt.indicated).value_or(0), {}});
     heading::SwingOptions options;
     if (p.installation.swing) options.tolerance_deg = p.installation.swing->tolerance_deg;
     const auto fit = heading::fit_swing(points, options);

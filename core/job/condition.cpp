@@ -50,7 +50,7 @@ bool leaf(const profile::Profile& p, const JobState& s, const Context& c, const 
     case Kind::fitted: return register_is(reg(s.fitted, k.of), k.is.empty() ? "yes" : k.is, "no");
     case Kind::dead: return register_is(reg(s.dead, k.of), "yes", "no");
     case Kind::power: return s.power.certainly(k.is);
-    case Kind::self_test: return s.self_test_ended.has_value();
+    case Kind::self_test: return waits(p, s, c).self_test.state == WaitView::State::over;
     case Kind::aligned: return waits(p, s, c).alignment.state == WaitView::State::over;
     case Kind::warm_up: return waits(p, s, c).warm_up.state == WaitView::State::over;
     case Kind::settled: {

@@ -49,7 +49,8 @@ struct Context {
 };
 
 /// The three waits at this moment. Job time runs at the practice scale; the wall clock never ends or shortens a wait.
-/// A wait that cannot be vouched for (other boot, app restarted and the unit not heard) is State::unknown, never over.
+/// A wait that cannot be vouched for (other boot, app restarted and the unit not heard) is State::unknown, never over. Where the unit says
+/// its uptime, that and the clock must both cover a wait.
 struct Waits {
     WaitView self_test, alignment, warm_up;
 };

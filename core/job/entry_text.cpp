@@ -7,19 +7,21 @@ namespace chockside::job {
 
 namespace {
 
+std::string answered(const profile::Profile& p, const profile::Check& check, const Answer& a)
+{
+    return a.number.empty() ? detail::outcome_words(p, a.check, a.outcome) : a.number + "\u00A0" + check.unit;
+}
+
 std::string found(const profile::Profile& p, const JobState& s)
 {
     if (!s.found) return {};
     std::string text = "Found: ";
     if (s.finding_kind == "not_proven") return text + "cause not proven. See troubleshooting sheet.\n";
     text += detail::cause_words(p, s.finding_cause) + ".";
-    const auto* check = fix_check(p, s);
-    if (check)
-        for (const Answer& a : s.answers)
-            if (a.check == check->id && !a.after_repair) {
-                text += " " + check->title.in() + ": " + (a.number.empty() ? detail::outcome_words(p, a.check, a.outcome) : a.number + "\u00A0" + check->unit) + ".";
-                break;
-            }
+    for (const auto* check : fix_checks(p, s)) {
+        const auto bad = std::find_if(s.answers.begin(), s.answers.end(), [&](const Answer& a) { return a.check == check->id && !a.after_repair && a.outcome != not_done && !is_good(*check, a); });
+        if (bad != s.answers.end()) text += " " + check->title.in() + ": " + answered(p, *check, *bad) + ".";
+    }
     return text + "\n";
 }
 
@@ -44,9 +46,8 @@ std::string done(const profile::Profile& p, const JobState& s)
 std::string tested(const profile::Profile& p, const JobState& s)
 {
     std::string text;
-    if (const auto* check = fix_check(p, s))
-        if (const Answer* a = s.answer_after_repair(check->id))
-            text += check->title.in() + " repeated: " + (a->number.empty() ? detail::outcome_words(p, a->check, a->outcome) : a->number + "\u00A0" + check->unit) + ". ";
+    for (const auto* check : fix_checks(p, s))
+        if (const Answer* a = s.answer_after_repair(check->id)) text += check->title.in() + " repeated: " + answered(p, *check, *a) + ". ";
     for (const OwedState& o : s.owed) {
         const auto row = std::find_if(p.installation.owed.begin(), p.installation.owed.end(), [&](const auto& r) { return r.id == o.id; });
         if (o.closed && row != p.installation.owed.end()) text += row->says.in() + ": " + o.result + ". ";

@@ -12,6 +12,8 @@ namespace {
 using json::Value;
 using journal::Entry;
 
+constexpr const char* closing_look = "close."; ///< steps of the last look before signing
+
 struct Step {
     const profile::Profile& profile;
     JobState& s;
@@ -28,8 +30,10 @@ void raise_owed(Step& x, const std::string& act)
     for (const auto& row : x.profile.installation.owed) {
         if (row.act != act) continue;
         const auto same = [&](const OwedState& o) { return o.id == row.id && !o.closed; };
-        if (std::none_of(x.s.owed.begin(), x.s.owed.end(), same)) x.s.owed.push_back({row.id, act, x.stamp, {}, {}});
+        if (std::none_of(x.s.owed.begin(), x.s.owed.end(), same)) x.s.owed.push_back({row.id, act, x.stamp, {}, {}, 0});
     }
+    for (OwedState& o : x.s.owed)
+        if (!o.closed) o.answers_before = static_cast<std::int64_t>(x.s.answers.size());
 }
 
 void opened(Step& x)
@@ -69,18 +73,63 @@ void forget_dead(Step& x, const std::string& breaker)
         if (std::find(plug.fed_by.begin(), plug.fed_by.end(), breaker) != plug.fed_by.end()) x.s.dead.erase(plug.id);
 }
 
+/// The breakers that feed the unit: those of its channels, and every other one that feeds a plug together with one of them. A second supply
+/// keeps a unit up though its channel's breaker is out.
+std::vector<std::string> unit_feeds(const profile::Profile& p)
+{
+    std::set<std::string> channels;
+    for (const auto& [channel, plug] : p.installation.test_plugs) channels.insert(plug.second.begin(), plug.second.end());
+    for (const auto& b : p.installation.breakers)
+        if (std::any_of(b.feeds.begin(), b.feeds.end(), [](const std::string& what) { return what.starts_with("channel:"); })) channels.insert(b.id);
+    std::set<std::string> feeds = channels;
+    for (const auto& plug : p.installation.plugs)
+        if (std::any_of(plug.fed_by.begin(), plug.fed_by.end(), [&](const std::string& id) { return channels.contains(id); })) feeds.insert(plug.fed_by.begin(), plug.fed_by.end());
+    return {feeds.begin(), feeds.end()};
+}
+
 void power_lost(Step& x)
 {
     if (x.s.self_test_ended) ++x.s.warm_restarts;
     x.s.power_lost = x.stamp;
     x.s.self_test_started.reset();
     x.s.self_test_ended.reset();
+    x.s.first_ended.reset();
     x.s.aligned.reset();
+}
+
+void power_taken(Step& x)
+{
+    power_lost(x);
+    x.s.dark = true;
+}
+
+void power_given(Step& x)
+{
+    x.s.power_on = x.stamp;
+    x.s.dark = false;
+}
+
+bool is_out(const Step& x, const std::string& breaker)
+{
+    const auto reg = x.s.breakers.find(breaker);
+    return reg != x.s.breakers.end() && !reg->second.empty()
+        && std::all_of(reg->second.writes.begin(), reg->second.writes.end(), [](const auto& w) { return w.value == "pulled" || w.value == "collared" || w.value == "tripped"; });
+}
+
+/// Every breaker by which power can reach the unit is out, as all writers say.
+bool unit_dark(const Step& x, const std::vector<std::string>& feeds)
+{
+    return !feeds.empty() && std::all_of(feeds.begin(), feeds.end(), [&](const std::string& id) { return is_out(x, id); });
 }
 
 void breaker(Step& x, const std::string& id, const std::string& to)
 {
+    const auto feeds = unit_feeds(x.profile);
+    const bool was_dark = unit_dark(x, feeds);
     x.s.breakers[id].set(to, x.stamp, x.seen);
+    const bool dark = unit_dark(x, feeds);
+    if (dark && !was_dark) power_taken(x);
+    if (was_dark && !dark && !x.s.power.certainly("off")) power_given(x);
     x.s.changed["breaker:" + id] = x.stamp;
     x.s.losses = 0; // the unit's power went by hand
     if (to == "in") forget_dead(x, id);
@@ -97,8 +146,8 @@ void not_as_left(Step& x, const std::string& item)
         all[id].set("unknown", x.stamp, x.seen);
         x.s.changed[item] = x.stamp;
     };
-    if (kind == "breaker") {
-        forget(x.s.breakers);
+    if (kind == "breaker" && x.s.breakers.contains(id)) {
+        breaker(x, id, "unknown");
         forget_dead(x, id);
     }
     if (kind == "plug") {
@@ -109,11 +158,28 @@ void not_as_left(Step& x, const std::string& item)
     if (kind == "fit") forget(x.s.fitted);
 }
 
+/// What was signed and last looked at covers the work up to now; more work comes, so it is looked at and signed for anew.
+void begin_new_work(Step& x)
+{
+    JobState& s = x.s;
+    s.signs.clear();
+    std::erase_if(s.done, [](const auto& step) { return step.first.starts_with(closing_look); });
+    std::erase_if(s.contradictions, [](const std::string& what) { return what.starts_with("sign:"); });
+    s.new_work = x.stamp;
+}
+
+/// False for an entry that was written without knowing of the newest work.
+bool knows_all_work(const Step& x)
+{
+    const auto& work = x.s.new_work;
+    return !work || work->author == x.stamp.author || covers(x.seen, work->author, work->seq);
+}
+
 void did(Step& x)
 {
     JobState& s = x.s;
     const std::string verb = x.text("verb"), of = x.text("of"), to = x.text("to");
-    if (const std::string step = x.text("step"); !step.empty()) s.done[step] = x.stamp;
+    if (const std::string step = x.text("step"); !step.empty() && (!step.starts_with(closing_look) || knows_all_work(x))) s.done[step] = x.stamp;
     if (verb == "not_as_left") not_as_left(x, of);
     if (verb == "breaker") breaker(x, of, to);
     if (verb == "plug") {
@@ -134,9 +200,9 @@ void did(Step& x)
     if (verb == "dead") s.dead[of].set("yes", x.stamp, x.seen);
     if (verb == "power") {
         s.power.set(to, x.stamp, x.seen);
-        if (to == "off") power_lost(x);
+        if (to == "off") power_taken(x);
         if (to == "on") {
-            s.power_on = x.stamp;
+            power_given(x);
             s.losses = 0;
         }
     }
@@ -151,13 +217,17 @@ void did(Step& x)
 void self_test_ended(Step& x)
 {
     JobState& s = x.s;
+    const bool power_up = !s.first_ended;
+    if (power_up) {
+        s.first_ended = x.stamp;
+        ++s.power_ups;
+    }
     s.self_test_ended = x.stamp;
     s.self_test_passed = x.body["passed"].as_bool();
     s.self_test_failed.clear();
-    ++s.power_ups;
     for (const Value& bit : x.body["failed"].as_array()) {
         s.self_test_failed.push_back(bit.as_text());
-        ++s.self_test_fails[bit.as_text()];
+        if (power_up) ++s.self_test_fails[bit.as_text()];
     }
 }
 
@@ -185,6 +255,7 @@ void live(Step& x)
         if (s.self_test_ended) ++s.warm_restarts;
         s.self_test_started = x.stamp;
         s.self_test_ended.reset();
+        s.first_ended.reset();
         s.aligned.reset();
     }
     if (kind == "self_test_ended") self_test_ended(x);
@@ -223,6 +294,7 @@ void finding(Step& x)
 
 void repair(Step& x)
 {
+    if (x.s.repaired) begin_new_work(x);
     x.s.repair = x.text("repair");
     x.s.repaired = x.stamp;
     // What was swung before the repair says nothing of what is fitted now.
@@ -235,6 +307,7 @@ void repair(Step& x)
 void reopened(Step& x)
 {
     JobState& s = x.s;
+    begin_new_work(x);
     ++s.not_cured_by[s.finding_cause];
     const auto* cause = profile::find(x.profile.installation.causes, s.finding_cause);
     const auto* repair = cause ? profile::find(x.profile.installation.repairs, cause->repair) : nullptr;
@@ -277,6 +350,7 @@ void swing_point(Step& x)
 
 void sign(Step& x)
 {
+    if (!knows_all_work(x)) return;
     const std::string meaning = x.text("meaning");
     const auto old = x.s.signs.find(meaning);
     if (old != x.s.signs.end() && old->second.person != x.e.envelope.person) x.s.contradictions.insert("sign:" + meaning);
@@ -322,7 +396,7 @@ void contradict(JobState& s)
     look("breaker:", s.breakers);
     look("plug:", s.plugs);
     if (s.finding.contested()) s.contradictions.insert("finding");
-    if (s.closed && s.contradictions.empty()) return;
+    else s.contradictions.erase("finding");
 }
 
 std::set<std::string> voided(const std::vector<Entry>& entries)

@@ -1,6 +1,7 @@
 #include <core/job/condition.h>
 #include <core/job/detail/describe.h>
 #include <core/job/guard.h>
+#include <core/job/number.h>
 #include <core/job/open_items.h>
 #include <core/job/plan.h>
 #include <core/journal/sign_off.h>
@@ -94,13 +95,9 @@ Status dead_may(const Ask& a, const std::string& id)
     const auto* plug = profile::find(a.p.installation.plugs, id);
     if (!plug) return fail("bad_command", "plug " + id);
     if (const auto in = feeds_in(a, *plug); !in.empty()) return fail("plug_fed", id, {{"of", plug->label}, {"breakers", join(in)}});
-    double volts = 99;
-    try {
-        volts = std::stod(a.text("number"));
-    } catch (...) {
-        return fail("bad_command", "number");
-    }
-    if (volts > 1.0 || volts < -1.0) return fail("not_dead", id, {{"of", plug->label}, {"points", plug->dead_points}, {"volts", a.text("number")}});
+    const auto volts = number_of(a.text("number"));
+    if (!volts) return fail("bad_command", "number " + a.text("number"));
+    if (*volts > 1.0 || *volts < -1.0) return fail("not_dead", id, {{"of", plug->label}, {"points", plug->dead_points}, {"volts", a.text("number")}});
     return {};
 }
 
@@ -139,14 +136,24 @@ Drafts did(const Ask& a)
     return std::vector{draft(a, "did", std::move(body))};
 }
 
+/// A number check takes a number, or says that it was not done; a word that is not listed is no answer to any check.
+Status answer_may(const Ask& a, const profile::Check& check)
+{
+    using How = profile::Check::How;
+    const bool asks_number = check.how == How::number || check.how == How::word_number;
+    const std::string outcome = a.text("outcome"), number = a.text("number");
+    const bool listed = std::find(check.outcomes.begin(), check.outcomes.end(), outcome) != check.outcomes.end();
+    const bool outcome_may = asks_number ? listed || outcome == not_done || (outcome.empty() && !number.empty()) : listed;
+    if (!outcome_may) return fail("bad_command", "outcome " + outcome);
+    if (!number.empty() && !number_of(number)) return fail("bad_command", "number " + number);
+    return {};
+}
+
 Drafts answer(const Ask& a)
 {
     const auto* check = profile::find(a.p.installation.checks, a.text("check"));
     if (!check) return fail("bad_command", "check " + a.text("check"));
-    const bool number = check->how == profile::Check::How::number || check->how == profile::Check::How::word_number;
-    const std::string outcome = a.text("outcome");
-    if (number ? a.text("number").empty() && outcome.empty() : std::find(check->outcomes.begin(), check->outcomes.end(), outcome) == check->outcomes.end())
-        return fail("bad_command", "outcome " + outcome);
+    if (auto may = answer_may(a, *check); !may) return Unexpected{may.error()};
     if (auto met = needs_met(a, check->needs); !met) return Unexpected{met.error()};
     Value body = a.command.args;
     if (!body.has("presence")) body.at("presence") = a.s.presence.agreed().value_or("unknown");
@@ -158,16 +165,38 @@ Drafts simple(const Ask& a, const std::string& kind)
     return std::vector{draft(a, kind, a.command.args.is_object() ? a.command.args : Value(json::Object{}))};
 }
 
+Drafts swing_point(const Ask& a)
+{
+    for (const char* key : {"reference", "indicated"})
+        if (!number_of(a.text(key))) return fail("bad_command", std::string(key) + " " + a.text(key));
+    return simple(a, "swing_point");
+}
+
 Drafts repair(const Ask& a)
 {
     if (!a.s.found) return fail("no_finding");
     return simple(a, "repair");
 }
 
+/// Work that is proved by a test is closed by a test that was passed since the repair.
+Status owed_may(const Ask& a, const OwedState& o)
+{
+    if (const auto* check = owed_check(a.p, o)) {
+        const Answer* said = owed_answer(a.s, o, *check);
+        return said && is_good(*check, *said) ? Status{} : Status(fail("fix_not_proved", check->id, {{"check", check->title.in()}}));
+    }
+    const auto* row = profile::find(a.p.installation.owed, o.id);
+    const auto result = a.s.swing_result.find("result");
+    const bool swung = result != a.s.swing_result.end() && result->second == "pass";
+    if (row && row->prove == "swing" && !swung) return fail("need", o.id, {{"what", "a swing that passes"}});
+    return {};
+}
+
 Drafts owed(const Ask& a)
 {
     const auto row = std::find_if(a.s.owed.begin(), a.s.owed.end(), [&](const OwedState& o) { return o.id == a.text("owed") && !o.closed; });
     if (row == a.s.owed.end()) return fail("bad_command", "owed " + a.text("owed"));
+    if (auto may = owed_may(a, *row); !may) return Unexpected{may.error()};
     return simple(a, "owed");
 }
 
@@ -239,7 +268,7 @@ Drafts guard(const profile::Profile& p, const JobState& s, const Context& c, con
         {"did", did}, {"answer", answer}, {"repair", repair}, {"owed", owed}, {"sign", sign}, {"close", close}, {"live", live},
         {"presence", [](const Ask& x) { return simple(x, "presence"); }}, {"cautions_read", [](const Ask& x) { return simple(x, "cautions_read"); }},
         {"finding", [](const Ask& x) { return simple(x, "finding"); }}, {"part", [](const Ask& x) { return simple(x, "part"); }},
-        {"swing_point", [](const Ask& x) { return simple(x, "swing_point"); }}, {"swing_result", [](const Ask& x) { return simple(x, "swing_result"); }},
+        {"swing_point", swing_point}, {"swing_result", [](const Ask& x) { return simple(x, "swing_result"); }},
         {"photo", [](const Ask& x) { return simple(x, "photo"); }}, {"note", [](const Ask& x) { return simple(x, "note"); }},
         {"reopen", [](const Ask& x) { return x.s.found ? simple(x, "reopened") : Drafts(fail("no_finding")); }},
         {"defer", [](const Ask& x) { return simple(x, "defer"); }}, {"void", [](const Ask& x) { return simple(x, "void"); }},

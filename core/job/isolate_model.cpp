@@ -1,5 +1,6 @@
 #include <core/job/condition.h>
 #include <core/job/isolate_model.h>
+#include <core/job/number.h>
 #include <core/job/unlisted.h>
 #include <core/profile/rows.h>
 
@@ -145,12 +146,14 @@ std::vector<isolate::Evidence> isolate_evidence(const JobState& s)
 {
     std::vector<isolate::Evidence> all;
     for (const Answer& a : s.answers) {
-        if (a.after_repair || a.outcome == "not_done") continue;
+        const auto number = number_of(a.number);
+        // A text that is no number, from before the guard refused one, says nothing; the rest of the evidence still does.
+        if (a.after_repair || a.outcome == not_done || (!a.number.empty() && !number)) continue;
         isolate::Evidence e;
         e.id = a.stamp.hash.empty() ? a.check + std::to_string(all.size()) : a.stamp.hash;
         e.check = a.check;
         e.outcome = a.outcome;
-        if (!a.number.empty()) e.number = std::strtod(a.number.c_str(), nullptr);
+        e.number = number;
         e.presence = a.presence == "showing" ? isolate::Presence::showing : a.presence == "absent" ? isolate::Presence::absent : isolate::Presence::unknown;
         e.disturbed_before.assign(a.disturbed.begin(), a.disturbed.end());
         all.push_back(e);

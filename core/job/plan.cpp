@@ -1,5 +1,6 @@
 #include <core/job/detail/describe.h>
 #include <core/job/detail/prompts.h>
+#include <core/job/number.h>
 #include <core/job/open_items.h>
 #include <core/job/plan.h>
 
@@ -80,7 +81,7 @@ Prompt finding_prompt(const Moment& m, const Reasoning& r)
     for (const auto& gate : advice.missing_gates) missing.push(gate);
     Prompt q = simple(m, Prompt::Kind::act, "finding", "Finding: " + words + ".", "Record finding: " + words, "finding",
         object({{"advice", kind}, {"class", kind == "not_proven" ? "unlisted" : advice.cause_class}, {"cause", kind == "not_proven" ? "" : advice.cause},
-            {"p", detail::number_text(advice.p, 4)}, {"missing", missing}, {"algorithm", "isolate/1"}}));
+            {"p", fixed_text(advice.p, 4)}, {"missing", missing}, {"algorithm", "isolate/1"}}));
     q.verb = "finding";
     q.hold = true;
     q.key_small.clear();
@@ -185,8 +186,7 @@ Prompt sight_prompt(const Moment& m, double heading, int wanted)
     for (const Condition& need : {Condition{Kind::power, "", "on", {}}, Condition{Kind::link, "", "", {}}, Condition{Kind::warm_up, "", "", {}}})
         if (!holds(m.p, m.s, m.c, need)) return detail::meet(m, need);
     const int have = static_cast<int>(m.s.swing.size()), to = static_cast<int>(std::lround(heading)) % 360;
-    char say[96];
-    std::snprintf(say, sizeof say, "Turn to %03d\u00B0, chock, let it settle. Sight it.", to);
+    const std::string figures = std::to_string(1000 + to).substr(1), say = "Turn to " + figures + "\u00B0, chock, let it settle. Sight it.";
     const std::string count = have < wanted ? " of " + std::to_string(wanted) : ", added";
     Prompt q = simple(m, Prompt::Kind::swing_point, "swing:" + std::to_string(have + 1), say, "Point " + std::to_string(have + 1) + count, "swing_point");
     q.verb = "turn";
@@ -221,7 +221,7 @@ Prompt swing_prompt(const Moment& m, const std::string& owed)
         if (m.s.swing_result.empty()) return q;
         const std::string result = m.s.swing_result.at("result");
         const auto next = m.s.swing_result.find("next_deg");
-        if (result == "not_proven" && next != m.s.swing_result.end() && have < 2 * wanted) return sight_prompt(m, std::strtod(next->second.c_str(), nullptr), wanted);
+        if (result == "not_proven" && next != m.s.swing_result.end() && have < 2 * wanted) return sight_prompt(m, number_of(next->second).value_or(0), wanted);
         if (result == "fail" || result == "not_proven") return swing_again_prompt(m, result);
         Prompt accept = simple(m, Prompt::Kind::act, "owed:" + owed, "Swing: " + result + ". Fit the card.", "Accept swing, write card", "owed",
             object({{"owed", owed}, {"result", "swing " + result}, {"words", "swing, " + result}}));
@@ -234,32 +234,67 @@ Prompt swing_prompt(const Moment& m, const std::string& owed)
     return sight_prompt(m, 360.0 * have / wanted, wanted);
 }
 
+std::string result_words(const Moment& m, const profile::Check& check, const Answer& a)
+{
+    return a.outcome.empty() ? a.number + " " + check.unit : detail::outcome_words(m.p, check.id, a.outcome);
+}
+
+/// What was repaired was not it: no display is released, the isolation goes on.
+Prompt reopen_prompt(const Moment& m, const profile::Check& check)
+{
+    Prompt q = simple(m, Prompt::Kind::act, "reopen", "It still fails: " + check.title.in() + ". Isolate again.", "Isolate again", "reopen", object({{"check", check.id}}));
+    q.verb = "reopen";
+    q.detail = "What was done stays in the record and stays owed.";
+    return q;
+}
+
+Prompt defer_prompt(const Moment& m)
+{
+    Prompt q = simple(m, Prompt::Kind::act, "defer", "Not proved here. Defer it by name, or hand it over.", "Record the deferral", "defer",
+        object({{"item", m.s.complaint}, {"category", "C"}, {"authority", ""}, {"placard", ""}}));
+    q.verb = "defer";
+    q.hold = true;
+    q.key_small.clear();
+    detail::label_key(m, q);
+    return q;
+}
+
+bool failed_before(const JobState& s, const OwedState& o, const profile::Check& check)
+{
+    const auto repaired = s.answers.begin() + std::min(o.answers_before, static_cast<std::int64_t>(s.answers.size()));
+    return std::any_of(s.answers.begin(), repaired, [&](const Answer& a) { return a.check == check.id && a.outcome != not_done && !is_good(check, a); });
+}
+
+/// What may follow an owed test that was not passed, the likeliest first: a slip or a loose fitting is put right and tested again. What
+/// fails twice was not cured where it failed before the repair too; else it is a defect of its own, which goes by name.
+std::vector<Prompt> unproved_ways(const Moment& m, const OwedState& o, const profile::Check& check)
+{
+    constexpr int enough = 2;
+    const Answer* a = owed_answer(m.s, o, check);
+    Prompt again = check_prompt(m.p, m.s, m.c, check);
+    if (again.id == "check:" + check.id) again.detail = "Not good: " + result_words(m, check, *a) + ". Put right and repeat.";
+    std::vector<Prompt> ways{again, defer_prompt(m)};
+    if (m.s.repaired) ways.insert(failed_before(m.s, o, check) ? ways.begin() + 1 : ways.end(), reopen_prompt(m, check));
+    if (owed_in_vain(m.s, o, check) >= enough) std::rotate(ways.begin(), ways.begin() + 1, ways.end());
+    return ways;
+}
+
 Prompt owed_prompt(const Moment& m, const OwedState& o)
 {
-    const auto row = std::find_if(m.p.installation.owed.begin(), m.p.installation.owed.end(), [&](const auto& r) { return r.id == o.id; });
-    if (row == m.p.installation.owed.end()) return nothing;
+    const auto* row = profile::find(m.p.installation.owed, o.id);
+    if (!row) return nothing;
     if (row->prove == "swing") return swing_prompt(m, o.id);
     std::string result = "seen";
-    if (row->prove.rfind("check:", 0) == 0) {
-        const auto* check = profile::find(m.p.installation.checks, row->prove.substr(6));
-        const Answer* a = check ? m.s.answer_after_repair(check->id) : nullptr;
-        if (check && !a) return check_prompt(m.p, m.s, m.c, *check);
-        if (a) result = a->outcome.empty() ? a->number + " " + check->unit : detail::outcome_words(m.p, check->id, a->outcome);
+    if (const auto* check = owed_check(m.p, o)) {
+        const Answer* a = owed_answer(m.s, o, *check);
+        if (!a) return check_prompt(m.p, m.s, m.c, *check);
+        if (!is_good(*check, *a)) return unproved_ways(m, o, *check).front();
+        result = result_words(m, *check, *a);
     }
     Prompt q = simple(m, Prompt::Kind::act, "owed:" + o.id, row->says.in(), row->says.in(), "owed", object({{"owed", o.id}, {"result", result}, {"words", row->says.in()}}));
     q.verb = "look";
     q.label = row->id;
     q.detail = row->rule + (row->who.empty() ? "" : " \u00B7 " + row->who);
-    return q;
-}
-
-/// What was repaired was not it: no display is released, the isolation goes on.
-Prompt reopen_prompt(const Moment& m)
-{
-    const std::string title = fix_check(m.p, m.s)->title.in();
-    Prompt q = simple(m, Prompt::Kind::act, "reopen", "It still fails: " + title + ". Isolate again.", "Isolate again", "reopen", object({{"check", fix_check(m.p, m.s)->id}}));
-    q.verb = "reopen";
-    q.detail = "What was done stays in the record and stays owed.";
     return q;
 }
 
@@ -274,16 +309,27 @@ Prompt prove(const Moment& m)
         if (q.id == "check:" + check->id) q.detail = "Repeat of the check that failed.";
         return q;
     }
-    if (!fix_proved(m.p, m.s)) return reopen_prompt(m);
+    if (!fix_proved(m.p, m.s)) return reopen_prompt(m, *fix_check(m.p, m.s));
     for (const auto& o : m.s.owed)
         if (!o.closed) return owed_prompt(m, o);
-    Prompt q = simple(m, Prompt::Kind::act, "defer", "Not proved here. Defer it by name, or hand it over.", "Record the deferral", "defer",
-        object({{"item", m.s.complaint}, {"category", "C"}, {"authority", ""}, {"placard", ""}}));
-    q.verb = "defer";
-    q.hold = true;
-    q.key_small.clear();
-    detail::label_key(m, q);
-    return q;
+    return defer_prompt(m);
+}
+
+/// Where an owed test was not passed: the ways that the large key does not name.
+std::vector<Prompt> prove_others(const Moment& m)
+{
+    const auto open = std::find_if(m.s.owed.begin(), m.s.owed.end(), [](const OwedState& o) { return !o.closed; });
+    const auto* check = open == m.s.owed.end() || !fix_proved(m.p, m.s) ? nullptr : owed_check(m.p, *open);
+    const Answer* a = check ? owed_answer(m.s, *open, *check) : nullptr;
+    if (!a || is_good(*check, *a)) return {};
+    auto ways = unproved_ways(m, *open, *check);
+    ways.erase(ways.begin());
+    for (Prompt& q : ways) {
+        q.stage = Stage::prove;
+        if (q.verb != "reopen" && q.verb != "defer") q.detail = check->title.in();
+        else q.detail = q.key_large;
+    }
+    return ways;
 }
 
 Condition closing(const OpenItem& item)
@@ -379,7 +425,9 @@ Prompt next_prompt(const profile::Profile& p, const JobState& s, const Context& 
 std::vector<Prompt> other_prompts(const profile::Profile& p, const JobState& s, const Context& c, const Reasoning& r)
 {
     std::vector<Prompt> others;
-    if (stage_of_state(p, s) != Stage::isolate) return others;
+    const Stage stage = stage_of_state(p, s);
+    if (stage == Stage::prove) return prove_others({p, s, c});
+    if (stage != Stage::isolate) return others;
     for (const auto& next : r.next) {
         const auto* check = profile::find(p.installation.checks, next.check);
         if (!check || check->stage != "isolate" || s.answer(next.check) || others.size() >= 5) continue;

@@ -6,18 +6,18 @@ namespace chockside::job {
 
 namespace {
 
-bool covers(const journal::Vector& seen, const std::string& author, std::int64_t seq)
-{
-    const auto known = seen.find(author);
-    return known != seen.end() && known->second >= seq;
-}
-
 bool before(const Register::Write& a, const Register::Write& b)
 {
     return a.stamp.author != b.stamp.author ? a.stamp.author < b.stamp.author : a.stamp.seq < b.stamp.seq;
 }
 
 } // namespace
+
+bool covers(const journal::Vector& seen, const std::string& author, std::int64_t seq)
+{
+    const auto known = seen.find(author);
+    return known != seen.end() && known->second >= seq;
+}
 
 void Register::set(const std::string& value, const Stamp& stamp, const journal::Vector& seen)
 {

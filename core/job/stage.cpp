@@ -1,6 +1,8 @@
+#include <core/job/number.h>
 #include <core/job/plan.h>
 
 #include <algorithm>
+#include <span>
 
 namespace chockside::job {
 
@@ -26,6 +28,19 @@ bool repair_over(const profile::Profile& p, const JobState& s)
     return s.finding_kind == "not_proven" || s.finding_kind == "none_found" || !cause || cause->repair.empty();
 }
 
+constexpr std::string_view by_check = "check:";
+
+std::span<const Answer> since_repair(const JobState& s, const OwedState& o)
+{
+    return std::span(s.answers).subspan(std::min(static_cast<std::size_t>(o.answers_before), s.answers.size()));
+}
+
+bool good_again(const JobState& s, const profile::Check& check)
+{
+    const Answer* again = s.answer_after_repair(check.id);
+    return again && is_good(check, *again);
+}
+
 bool proved(const profile::Profile& p, const JobState& s)
 {
     if (s.deferral) return true;
@@ -49,29 +64,53 @@ Stage stage_of_state(const profile::Profile& p, const JobState& s)
 bool is_good(const profile::Check& check, const Answer& a)
 {
     if (!a.number.empty() && check.limits) {
-        const double value = std::strtod(a.number.c_str(), nullptr);
-        return value >= check.limits->first && value <= check.limits->second;
+        const auto value = number_of(a.number);
+        return value && *value >= check.limits->first && *value <= check.limits->second;
     }
     return !check.outcomes.empty() && a.outcome == check.outcomes.back();
 }
 
+std::vector<const profile::Check*> fix_checks(const profile::Profile& p, const JobState& s)
+{
+    std::vector<const profile::Check*> failed;
+    if (!s.repaired) return failed;
+    for (const auto& check : p.installation.checks) {
+        const auto bad = [&](const Answer& a) { return a.check == check.id && !a.after_repair && a.outcome != not_done && !is_good(check, a); };
+        if (check.proves_fix && std::any_of(s.answers.begin(), s.answers.end(), bad)) failed.push_back(&check);
+    }
+    return failed;
+}
+
 const profile::Check* fix_check(const profile::Profile& p, const JobState& s)
 {
-    if (!s.repaired) return nullptr;
-    for (const auto& check : p.installation.checks) {
-        if (!check.proves_fix) continue;
-        for (const Answer& a : s.answers)
-            if (a.check == check.id && !a.after_repair && a.outcome != "not_done" && !is_good(check, a)) return &check;
-    }
-    return nullptr;
+    const auto failed = fix_checks(p, s);
+    const auto open = std::find_if(failed.begin(), failed.end(), [&](const auto* check) { return !good_again(s, *check); });
+    return open != failed.end() ? *open : failed.empty() ? nullptr : failed.front();
 }
 
 bool fix_proved(const profile::Profile& p, const JobState& s)
 {
-    const auto* check = fix_check(p, s);
-    if (!check) return true;
-    const Answer* again = s.answer_after_repair(check->id);
-    return again && is_good(*check, *again);
+    const auto failed = fix_checks(p, s);
+    return std::all_of(failed.begin(), failed.end(), [&](const auto* check) { return good_again(s, *check); });
+}
+
+const profile::Check* owed_check(const profile::Profile& p, const OwedState& o)
+{
+    const auto* row = profile::find(p.installation.owed, o.id);
+    return row && row->prove.starts_with(by_check) ? profile::find(p.installation.checks, row->prove.substr(by_check.size())) : nullptr;
+}
+
+const Answer* owed_answer(const JobState& s, const OwedState& o, const profile::Check& check)
+{
+    const auto since = since_repair(s, o);
+    const auto latest = std::find_if(since.rbegin(), since.rend(), [&](const Answer& a) { return a.check == check.id; });
+    return latest == since.rend() ? nullptr : &*latest;
+}
+
+int owed_in_vain(const JobState& s, const OwedState& o, const profile::Check& check)
+{
+    const auto since = since_repair(s, o);
+    return static_cast<int>(std::count_if(since.begin(), since.end(), [&](const Answer& a) { return a.check == check.id && !is_good(check, a); }));
 }
 
 std::vector<std::string> signs_needed(const profile::Profile& p, const JobState& s)

@@ -28,6 +28,9 @@ struct Stamp {
     bool operator==(const Stamp&) const = default;
 };
 
+/// True where a writer that had `seen` knew of the entry.
+bool covers(const journal::Vector& seen, const std::string& author, std::int64_t seq);
+
 /// A multi-value register: the writes that no other write knew of. One value when nobody disagrees.
 struct Register {
     struct Write {
@@ -52,6 +55,9 @@ struct Register {
     bool operator==(const Register&) const = default;
 };
 
+/// Outcome of a check that could not be done: neither good nor bad, and no evidence.
+inline constexpr const char* not_done = "not_done";
+
 struct Answer {
     std::string check;
     std::string outcome;            ///< empty for numbers
@@ -68,6 +74,7 @@ struct OwedState {
     Stamp raised;
     std::optional<Stamp> closed;
     std::string result;
+    std::int64_t answers_before = 0; ///< of the job when the last repair was done: they prove nothing of it
     bool operator==(const OwedState&) const = default;
 };
 
@@ -127,7 +134,9 @@ struct JobState {
     std::set<std::string> tellings;             ///< of the shop to several tablets, each once
     bool cautions_read = false;
 
-    std::optional<Stamp> self_test_started, self_test_ended, power_on, power_lost, motion, still, aligned;
+    std::optional<Stamp> self_test_started, self_test_ended, power_on, power_lost, motion, still, aligned; ///< power_on: it came by hand, by switch or breaker
+    std::optional<Stamp> first_ended;           ///< first end of a self-test since power came or a test began: a further one is an answer to a question
+    bool dark = false;                          ///< power was taken from the unit by hand
     int warm_restarts = 0, align_restarts = 0;
     int losses = 0;                             ///< of power by itself, since somebody last moved a switch, breaker or plug
     std::vector<std::string> self_test_failed;
@@ -151,7 +160,8 @@ struct JobState {
     std::vector<OwedState> owed;
     std::vector<SwingPointState> swing;
     std::map<std::string, std::string> swing_result;
-    std::map<std::string, Sign> signs;
+    std::map<std::string, Sign> signs;          ///< those that cover all the work; earlier ones stay in `lines`
+    std::optional<Stamp> new_work;              ///< the last reopening or further repair: who did not know of it signed for less
     std::optional<std::string> deferral;
     bool closed = false;
     std::set<std::string> contradictions;

@@ -1,24 +1,19 @@
 #include <core/base/time.h>
+#include <core/job/number.h>
 #include <core/record/report.h>
 
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 
 namespace chockside::record {
 
 namespace {
 
-std::string fixed(double value, int decimals)
-{
-    char text[40];
-    std::snprintf(text, sizeof text, "%.*f", decimals, value);
-    return text;
-}
+using job::fixed_text;
 
 std::string percent(double p)
 {
-    return p < 0.005 ? "<1\u00A0%" : p >= 0.995 ? ">99\u00A0%" : fixed(100 * p, 0) + "\u00A0%"; // nothing is certain
+    return p < 0.005 ? "<1\u00A0%" : p >= 0.995 ? ">99\u00A0%" : fixed_text(100 * p, 0) + "\u00A0%"; // nothing is certain
 }
 
 std::vector<std::string> lines_of(const std::string& text)
@@ -95,23 +90,31 @@ Section swing(const job::JobView& v)
     section.blocks.push_back(Paragraph{v.swing.sentence, Paragraph::Kind::fact});
     section.blocks.push_back(SwingPicture{v.swing});
     Table terms{{"Term", "Degrees", "Standard error"}, {}, {0.2, 0.4, 0.4}};
-    for (const auto& [name, value] : v.swing.terms) terms.rows.push_back({name, fixed(value.first, 2), fixed(value.second, 2)});
+    for (const auto& [name, value] : v.swing.terms) terms.rows.push_back({name, fixed_text(value.first, 2), fixed_text(value.second, 2)});
     section.blocks.push_back(terms);
     section.blocks.push_back(Paragraph{"Deviation = reference \u2212 indicated = A + B sin + C cos + D sin 2 + E cos 2 of the heading. The band holds everywhere at once with 95 % confidence.", Paragraph::Kind::plain});
     return section;
 }
 
-Section troubleshooting(const job::JobView& v)
+/// The likelihood is the one that was recorded with the finding: what is answered since moves it no more. What is not proven has none.
+std::string finding_line(const job::JobState& s, const job::JobView& v)
+{
+    if (v.finding.empty()) return "No finding yet.";
+    const auto p = s.finding_kind == "not_proven" ? std::nullopt : job::number_of(s.finding_p);
+    return "Finding: " + v.finding + (p ? " (" + percent(*p) + ")." : ".");
+}
+
+Section troubleshooting(const job::JobState& s, const job::JobView& v)
 {
     Section section{"Troubleshooting sheet", true, {}};
     section.blocks.push_back(Paragraph{"For the shop. Likelihoods are advice, not findings, and have no place in the aircraft entry.", Paragraph::Kind::caution});
-    section.blocks.push_back(Paragraph{v.finding.empty() ? "No finding yet." : "Finding: " + v.finding + " (" + percent(v.isolate.leading_p) + ").", Paragraph::Kind::fact});
+    section.blocks.push_back(Paragraph{finding_line(s, v), Paragraph::Kind::fact});
     Table classes{{"Class", "Likelihood"}, {}, {0.6, 0.4}};
     for (const auto& [name, p] : v.isolate.classes)
         if (p >= 0.005) classes.rows.push_back({name, percent(p)});
     section.blocks.push_back(classes);
     Table evidence{{"Evidence", "Times likelier"}, {}, {0.76, 0.24}};
-    for (const auto& e : v.isolate.evidence) evidence.rows.push_back({e.text, e.factor >= 1 ? "\u00D7\u00A0" + fixed(e.factor, 1) : "\u00F7\u00A0" + fixed(1 / e.factor, 1)});
+    for (const auto& e : v.isolate.evidence) evidence.rows.push_back({e.text, e.factor >= 1 ? "\u00D7\u00A0" + fixed_text(e.factor, 1) : "\u00F7\u00A0" + fixed_text(1 / e.factor, 1)});
     section.blocks.push_back(evidence);
     Table gates{{"Gate", "What it needs", "State"}, {}, {0.1, 0.66, 0.24}};
     for (const auto& g : v.isolate.gates) gates.rows.push_back({g.id, g.says, g.met ? "met" : "not met"});
@@ -149,7 +152,7 @@ Report make_report(const profile::Profile&, const job::JobState& s, const job::J
     if (!v.owed.empty()) r.sections.push_back(owed(v));
     r.sections.push_back(ledger(s, v));
     if (v.swing.points.size() >= 5) r.sections.push_back(swing(v));
-    r.sections.push_back(troubleshooting(v));
+    r.sections.push_back(troubleshooting(s, v));
     r.sections.push_back(journal(s));
     return r;
 }

@@ -3,7 +3,6 @@
 #include <core/job/open_items.h>
 
 #include <algorithm>
-#include <cstdio>
 
 namespace chockside::job::detail {
 
@@ -122,13 +121,6 @@ Prompt meet_session(const Moment& m, const Condition& k)
 
 } // namespace
 
-std::string number_text(double value, int decimals)
-{
-    char buffer[40];
-    std::snprintf(buffer, sizeof buffer, "%.*f", decimals, value);
-    return buffer;
-}
-
 void label_key(const Moment& m, Prompt& q)
 {
     const std::string n = std::to_string(m.s.entries + 1);
@@ -202,7 +194,7 @@ Prompt meet(const Moment& m, const Condition& k)
     case Kind::warm_up: {
         if (auto first = make_live(m)) return *first;
         if (!m.c.live.good) return meet_link(m);
-        return wait_for(m, m.s.self_test_ended ? (k.kind == Kind::aligned ? "alignment" : "warm_up") : "self_test");
+        return wait_for(m, holds(m.p, m.s, m.c, {Kind::self_test, "", "", {}}) ? (k.kind == Kind::aligned ? "alignment" : "warm_up") : "self_test");
     }
     case Kind::settled: return wait_for(m, "warm_up");
     case Kind::session: return meet_session(m, k);

@@ -21,6 +21,5 @@ Prompt ask_check(const Moment&, const profile::Check&);
 Prompt wait_for(const Moment&, const std::string& which);
 /// Small and large lines of the key, from kind, hold and readiness.
 void label_key(const Moment&, Prompt&);
-std::string number_text(double value, int decimals);
 
 } // namespace chockside::job::detail

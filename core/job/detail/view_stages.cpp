@@ -1,5 +1,6 @@
 #include <core/job/detail/describe.h>
 #include <core/job/detail/stage_views.h>
+#include <core/job/number.h>
 #include <core/job/open_items.h>
 
 #include <algorithm>
@@ -93,6 +94,19 @@ void places(const Scene& x, IsolateView& v)
         if (pv.p > 0.2 && pv.p == top) pv.mark = Mark::attention;
 }
 
+/// What the advice leads with: its remedy sums over causes, so that screen, paper and finding name one cause and one likelihood.
+void lead(const Scene& x, IsolateView& v)
+{
+    const isolate::Advice& advice = x.r.advice;
+    if (advice.cause.empty()) return;
+    v.leading = cause_words(x.p, advice.cause);
+    if (!advice.also.empty()) v.leading += " and " + cause_words(x.p, advice.also);
+    v.leading_class = advice.cause_class;
+    v.leading_p = advice.p;
+    for (const auto& c : x.r.posterior.contributions)
+        if (c.cause == advice.cause && std::abs(c.log_odds) > 0.05) v.evidence.push_back(evidence_line(x, c));
+}
+
 void gates(const Scene& x, IsolateView& v)
 {
     for (const auto& g : x.r.advice.gates) {
@@ -163,14 +177,7 @@ void fill_isolate(const Scene& x, JobView& v)
     iv.fits_nothing = x.r.posterior.fits_nothing;
     iv.removal_offered = x.r.advice.removal_offered;
     for (const auto& c : x.r.posterior.classes) iv.classes.emplace_back(c.cause_class, c.p);
-    if (!x.r.posterior.likelihood.empty()) {
-        const auto& top = x.r.posterior.likelihood.front();
-        iv.leading_p = top.p;
-        for (const auto& id : top.causes) iv.leading += (iv.leading.empty() ? "" : " and ") + cause_words(x.p, id);
-        if (const auto* cause = profile::find(x.p.installation.causes, top.causes.empty() ? "" : top.causes.front())) iv.leading_class = profile::name_of(cause->cause_class);
-        for (const auto& c : x.r.posterior.contributions)
-            if (!top.causes.empty() && c.cause == top.causes.front() && std::abs(c.log_odds) > 0.05) iv.evidence.push_back(evidence_line(x, c));
-    }
+    lead(x, iv);
     std::stable_sort(iv.evidence.begin(), iv.evidence.end(), [](const auto& a, const auto& b) { return std::abs(std::log(a.factor)) > std::abs(std::log(b.factor)); });
     next(x, iv);
     gates(x, iv);
@@ -203,7 +210,11 @@ void fill_prove(const Scene& x, JobView& v)
     for (const auto& o : x.s.owed) {
         const auto row = std::find_if(x.p.installation.owed.begin(), x.p.installation.owed.end(), [&](const auto& r) { return r.id == o.id; });
         if (row == x.p.installation.owed.end()) continue;
-        v.owed.push_back({row->id, row->says.in(), row->rule, row->who, o.closed ? o.result : "owed", o.closed ? Mark::good : Mark::none, 0});
+        const auto* check = owed_check(x.p, o);
+        const Answer* a = check && !o.closed ? owed_answer(x.s, o, *check) : nullptr;
+        const bool failed = a && !is_good(*check, *a);
+        v.owed.push_back({row->id, row->says.in(), row->rule, row->who, o.closed ? o.result : failed ? "not good: " + answer_words(x.p, *check, *a) : "owed",
+            o.closed ? Mark::good : failed ? Mark::fail : Mark::none, 0});
         if (row->prove == "swing") {
             v.swing.owed = true;
             v.swing.done = o.closed.has_value() || !x.s.swing_result.empty();
@@ -215,7 +226,7 @@ void fill_prove(const Scene& x, JobView& v)
         sw.tolerance_deg = x.p.installation.swing->tolerance_deg;
     }
     for (const auto& pt : x.s.swing) {
-        const double reference = std::strtod(pt.reference.c_str(), nullptr), indicated = std::strtod(pt.indicated.c_str(), nullptr);
+        const double reference = number_of(pt.reference).value_or(0), indicated = number_of(pt.indicated).value_or(0);
         sw.points.push_back({reference, indicated, std::remainder(reference - indicated, 360.0), false});
     }
     if (!sw.owed || sw.done) return;

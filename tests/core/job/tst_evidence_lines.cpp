@@ -27,6 +27,7 @@ class TestEvidenceLines : public QObject {
 private slots:
     void init()
     {
+        p_ = small_profile();
         s_ = {};
         pen_ = {};
         write("opened", body({{"power", "on"}, {"scale_milli", 1000}, {"complaint_kind", "heading_flag"}}));
@@ -47,6 +48,30 @@ private slots:
         QCOMPARE(after.size(), std::size_t(1));
         QCOMPARE(after[0].text, std::string("Flag watch: flag"));
         QCOMPARE(after[0].factor, before[0].factor);
+    }
+
+    void what_leads_is_what_the_advice_says()
+    {
+        // Two units of one place are one remedy: each hypothesis alone stands lower than both, and lower than a cause of another class.
+        auto& causes = p_.installation.causes;
+        causes[0].weight = 30, causes[0].at = "rack", causes[1].weight = 30;
+        profile::Cause second = causes[0], sensor = causes[0];
+        second.id = "unit_ch2", second.says = en("PRU-2 channel 2");
+        sensor.id = "sensor", sensor.cause_class = profile::CauseClass::sensor, sensor.says = en("Flux sensor"), sensor.weight = 35, sensor.at = "wing";
+        causes.push_back(second);
+        causes.push_back(sensor);
+        p_.installation.checks[0].given = {{"none", {0.05, 0.95}, {}}, {"*", {0.95, 0.05}, {}}};
+        job::Context c;
+        c.now = {pen_.wall, pen_.mono, pen_.boot};
+        const auto r = job::reason(p_, s_, c);
+        QVERIFY(r.known);
+        QCOMPARE(r.posterior.likelihood.front().causes.front(), std::string("sensor"));
+        QCOMPARE(r.advice.cause_class, std::string("unit"));
+        const auto v = job::build_view(p_, s_, c, r).isolate;
+        QCOMPARE(v.leading_class, std::string("unit"));
+        QCOMPARE(v.leading_p, r.advice.p);
+        QVERIFY(v.leading.starts_with("PRU-2"));
+        QCOMPARE(v.evidence.size(), std::size_t(1));
     }
 
     void of_a_check_that_was_looked_at_twice_the_latest_stands()

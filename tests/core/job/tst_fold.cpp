@@ -29,7 +29,7 @@ json::Value random_act(SeededRandom& r)
 journal::Entry random_entry(SeededRandom& r, Pen& pen, const std::vector<journal::Entry>& all)
 {
     const std::string of = all[r.below(all.size())].hash;
-    switch (r.below(10)) {
+    switch (r.below(13)) {
     case 0: return pen.write("void", body({{"of", of}, {"reason", "wrong breaker"}}));
     case 1: return pen.write("amend", body({{"of", of}, {"reason", "slip"}, {"body", random_act(r)}}));
     case 2: return pen.write("answer", body({{"check", "weather"}, {"outcome", r.below(2) ? "rain" : "dry"}, {"presence", "present"}}));
@@ -37,6 +37,9 @@ journal::Entry random_entry(SeededRandom& r, Pen& pen, const std::vector<journal
     case 4: return pen.write("repair", body({{"repair", "replace_unit"}, {"act", "unit_changed"}}));
     case 5: return pen.write("sign", body({{"meaning", "worked"}, {"certificate_kind", "A&P"}, {"certificate_number", std::to_string(r.below(2))}}));
     case 6: return pen.write("replied", body({{"text", "look again"}, {"telling", std::to_string(r.below(3))}}));
+    case 7: return pen.write("reopened", body({{"check", "flag_watch"}}));
+    case 8: return pen.write("did", body({{"verb", "seen"}, {"of", "tools"}, {"step", "close.tools"}}));
+    case 9: return pen.write(r.below(2) ? "live.self_test_ended" : "live.power_lost", body({{"passed", true}}));
     default: return pen.write("did", random_act(r));
     }
 }
@@ -105,6 +108,40 @@ private slots:
             job::apply(p_, by_apply, all.back());
         }
         QVERIFY(by_apply == job::fold(p_, all));
+    }
+
+    void a_disagreement_over_the_finding_ends_with_a_finding_that_knew_both()
+    {
+        Pen one, other;
+        one.author = "a", other.author = "b";
+        std::vector<journal::Entry> all{one.write("opened", body({{"tail", "Q4-RMP"}, {"power", "on"}}))};
+        other.known = one.known;
+        all.push_back(one.write("finding", body({{"class", "unit"}, {"cause", "unit_ch1"}})));
+        all.push_back(other.write("finding", body({{"class", "none"}, {"cause", "none"}})));
+        QVERIFY(job::fold(p_, all).contradictions.contains("finding"));
+        one.known["b"] = other.seq;
+        all.push_back(one.write("finding", body({{"class", "unit"}, {"cause", "unit_ch1"}})));
+        QVERIFY(!job::fold(p_, all).contradictions.contains("finding"));
+    }
+
+    void who_signed_without_knowing_of_the_new_work_did_not_sign_for_it()
+    {
+        Pen one, other;
+        one.author = "b", other.author = "c"; // the signature comes after the reopening in every order
+        std::vector<journal::Entry> all{one.write("opened", body({{"tail", "Q4-RMP"}, {"power", "on"}})), one.write("finding", body({{"class", "unit"}, {"cause", "unit_ch1"}})),
+            one.write("repair", body({{"repair", "replace_unit"}, {"act", "unit_changed"}}))};
+        other.known = one.known;
+        all.push_back(one.write("reopened", body({})));
+        all.push_back(other.write("sign", body({{"meaning", "worked"}, {"certificate_kind", "A&P"}, {"certificate_number", "P-1"}})));
+        all.push_back(other.write("did", body({{"verb", "seen"}, {"of", "tools"}, {"step", "close.tools"}})));
+        auto s = job::fold(p_, all);
+        QVERIFY(s.signs.empty());
+        QVERIFY(!s.done.contains("close.tools"));
+        QCOMPARE(std::ranges::count_if(s.lines, [](const auto& l) { return l.kind == "sign"; }), 1);
+        other.known["b"] = one.seq;
+        all.push_back(other.write("sign", body({{"meaning", "worked"}, {"certificate_kind", "A&P"}, {"certificate_number", "P-1"}})));
+        s = job::fold(p_, all);
+        QVERIFY(s.signs.contains("worked"));
     }
 
     void a_void_takes_its_entry_away_and_leaves_the_line()

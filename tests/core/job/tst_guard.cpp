@@ -78,6 +78,56 @@ private slots:
         QCOMPARE(did("plug", "j1", "disconnected"), std::string("not_dead"));
     }
 
+    void pins_are_proved_dead_by_a_number_alone()
+    {
+        did("breaker", "ref_1", "pulled");
+        did("breaker", "ref_2", "pulled");
+        json::Value dead = did_body("dead", "j1", "yes");
+        for (const char* text : {"", "nan", "-nan", "inf", "0x1", "0,9", "1,9", "0.5 V", "none"}) {
+            dead.at("number") = text;
+            QCOMPARE(ask("did", dead), std::string("bad_command"));
+        }
+        QCOMPARE(did("plug", "j1", "disconnected"), std::string("not_dead"));
+        dead.at("number") = "-0.4";
+        QCOMPARE(ask("did", dead), std::string("ok"));
+    }
+
+    void a_number_check_takes_a_number_or_that_it_was_not_done()
+    {
+        auto& volts = p_.installation.checks[1];
+        volts.panel.clear();
+        volts.needs = {};
+        const auto answer = [&](const char* key, const char* text) { return ask("answer", body({{"check", "volts_j1"}, {key, text}})); };
+        for (const char* text : {"", "nan", "inf", "0x1b", "27,6", "abc", "1e1"}) QCOMPARE(answer("number", text), std::string("bad_command"));
+        for (const char* text : {"good", "27.6", "steady"}) QCOMPARE(answer("outcome", text), std::string("bad_command"));
+        QCOMPARE(ask("answer", body({{"check", "flag_watch"}, {"outcome", "not_done"}})), std::string("bad_command"));
+        QCOMPARE(answer("number", "27.6"), std::string("ok"));
+        QVERIFY(job::is_good(volts, *s_.answer("volts_j1")));
+        QCOMPARE(answer("outcome", "not_done"), std::string("ok"));
+        QVERIFY(!job::is_good(volts, *s_.answer("volts_j1")));
+    }
+
+    void an_answer_that_is_no_number_takes_the_reasoning_nothing_away()
+    {
+        write("answer", body({{"check", "flag_watch"}, {"outcome", "flag"}, {"presence", "showing"}}));
+        const double before = job::reason(p_, s_, now()).advice.p;
+        for (const char* text : {"nan", "abc"}) {
+            write("answer", body({{"check", "volts_j1"}, {"number", text}}));
+            QVERIFY(!job::is_good(p_.installation.checks[1], *s_.answer("volts_j1")));
+        }
+        const auto r = job::reason(p_, s_, now());
+        QVERIFY(r.known);
+        QCOMPARE(r.advice.p, before);
+    }
+
+    void a_swing_point_is_two_numbers()
+    {
+        const auto point = [&](const char* reference, const char* indicated) { return ask("swing_point", body({{"reference", reference}, {"indicated", indicated}})); };
+        QCOMPARE(point("45,0", "44.1"), std::string("bad_command"));
+        QCOMPARE(point("45.0", ""), std::string("bad_command"));
+        QCOMPARE(point("45.0", "44.1"), std::string("ok"));
+    }
+
     void breakout_goes_on_only_dead()
     {
         QCOMPARE(did("fit", "breakout_j1", "yes"), std::string("plug_fed"));
