@@ -82,7 +82,11 @@ public:
     /// From now on the key of this person (Ed25519, hex) opens the store; from the first one on nothing else does. Codes: pin_needed, bad_key,
     /// those of append().
     Status add_holder(const std::string& public_key_hex);
-    /// A person's new key takes the old one's place. Codes: as add_holder().
+    /// The first half of a person's change of keys: the new key opens the store beside the old one. Once it has opened it, or with
+    /// replace_holder(), the old one is gone; a successor named anew takes the place of one that never did. Where the old one is no holder,
+    /// nothing is done. Codes: as add_holder().
+    Status add_successor(const std::string& old_hex, const std::string& new_hex);
+    /// The second half, after the person's file with the new key is durable: it takes the old one's place. Codes: as add_holder().
     Status replace_holder(const std::string& old_hex, const std::string& new_hex);
     /// Public keys, hex.
     Result<std::vector<std::string>> holders();
