@@ -110,6 +110,9 @@ struct Store::Inside {
     void hold_reserve();
     bool free_reserve();
 
+    /// A copy of all pages and of what opens them, verified from there; read the report: it may not be good.
+    Result<VerifyReport> proved_pages(const std::string& unproved);
+
     /// Entries of a statement that selects `entry_columns`; columns and envelope must agree. Code: entry_malformed (author/seq).
     /// Where `read_bodies` is false, `body` stays null and its bytes are not looked at.
     Result<std::vector<Entry>> rows(Statement&, bool read_bodies = true);
