@@ -18,7 +18,7 @@ using profile::row_for;
 isolate::Row plain(const CheckRow* row, std::size_t outcomes)
 {
     isolate::Row plain_row;
-    if (!row) {
+    if (!row || (!row->number && row->outcomes.size() != outcomes)) {
         plain_row.outcomes.assign(outcomes, outcomes ? 1.0 / static_cast<double>(outcomes) : 0.0);
         return plain_row;
     }

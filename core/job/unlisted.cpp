@@ -27,12 +27,12 @@ std::vector<double> average(const std::vector<Row>& rows, const std::vector<isol
     std::vector<double> sum(rows.front().outcomes.size(), 0.0);
     double all = 0;
     for (std::size_t k = 0; k < causes.size(); ++k) {
-        if (!listed(causes[k]) || (!like.empty() && causes[k].cause_class != like)) continue;
+        if (rows[k].outcomes.size() != sum.size() || !listed(causes[k]) || (!like.empty() && causes[k].cause_class != like)) continue;
         const double met = isolate::shows(causes[k].mode), weight = causes[k].prior * (showing ? met : 1 - met);
         all += weight;
         for (std::size_t o = 0; o < sum.size(); ++o) sum[o] += weight * rows[k].outcomes[o];
     }
-    for (double& p : sum) p /= all;
+    for (double& p : sum) p = all > 0 ? p / all : 1 / static_cast<double>(sum.size()); // no row fits: it tells nothing
     return sum;
 }
 

@@ -231,7 +231,57 @@ Status Store::unlock(const trust::KeyPair& person)
     Inside& in = *in_;
     if (auto ok = in.ready(); !ok) return ok;
     if (auto opened = detail::open_for(in.db.get(), *in.vault, person); !opened) return opened;
-    return detail::know_keys(in.db.get(), *in.vault);
+    if (auto known = detail::know_keys(in.db.get(), *in.vault); !known) return known;
+    if (!in.options.read_only) (void)in.settle_successor(to_hex(person.public_key())); // what fails is done at the next unlock
+    return {};
+}
+
+Result<bool> Store::Inside::is_holder(const std::string& public_key_hex) const
+{
+    Statement s(db.get(), "SELECT 1 FROM holder WHERE public_key=?");
+    s.bind(1, public_key_hex);
+    if (s.step_row()) return true;
+    return s.ended() ? Result<bool>(false) : Result<bool>(detail::problem(db.get(), "holder"));
+}
+
+/// Whose PIN opens the new key has it in their file: nothing needs the old one any more.
+Status Store::Inside::settle_successor(const std::string& new_hex)
+{
+    Statement waits(db.get(), "SELECT substr(name,?) FROM note WHERE name>=? AND name<?||x'7F' AND value=?");
+    const std::string_view all = detail::successor_note;
+    waits.bind(1, static_cast<std::int64_t>(all.size()) + 1).bind(2, all).bind(3, all).bind(4, new_hex);
+    if (!waits.step_row()) return waits.ended() ? Status{} : Status(detail::problem(db.get(), "note"));
+    const std::string old_hex = waits.text(0);
+    waits.reset();
+    const Unfinished unfinished{*this};
+    if (!begin.run_once()) return give_up("begin");
+    if (!drop_holder(old_hex)) return give_up("holder");
+    return commit.run_once() ? Status{} : Status(give_up("commit"));
+}
+
+bool Store::Inside::drop_holder(const std::string& public_key_hex)
+{
+    Statement gone(db.get(), "DELETE FROM holder WHERE public_key=?"), settled(db.get(), "DELETE FROM note WHERE name=?");
+    gone.bind(1, public_key_hex);
+    settled.bind(1, detail::successor_note + public_key_hex);
+    return gone.step_done() && settled.step_done();
+}
+
+Result<Bytes> Store::Inside::box_for(const std::string& public_key_hex)
+{
+    if (!vault->is_open()) return fail("pin_needed", "holder");
+    const auto theirs = from_hex(public_key_hex);
+    Bytes secret = vault->secret();
+    auto box = theirs ? trust::box_to_person(*theirs, secret, random) : Result<Bytes>(fail("bad_key", "holder"));
+    trust::wipe(secret);
+    return box;
+}
+
+bool Store::Inside::put_holder(const std::string& public_key_hex, ByteView box)
+{
+    Statement put(db.get(), "INSERT OR REPLACE INTO holder(public_key,box) VALUES(?,?)");
+    put.bind(1, public_key_hex).bind(2, box);
+    return put.step_done();
 }
 
 Status Store::add_holder(const std::string& public_key_hex)
@@ -239,26 +289,37 @@ Status Store::add_holder(const std::string& public_key_hex)
     return replace_holder({}, public_key_hex);
 }
 
+Status Store::add_successor(const std::string& old_hex, const std::string& new_hex)
+{
+    Inside& in = *in_;
+    if (in.options.read_only) return fail("read_only");
+    if (auto ok = in.ready(); !ok) return ok;
+    const auto box = in.box_for(new_hex);
+    if (!box) return Unexpected{box.error()};
+    const auto opens = in.is_holder(old_hex);
+    if (!opens) return Unexpected{opens.error()};
+    if (!*opens) return {}; // a first holder before their file is written would shut the store for ever
+    Statement before(in.db.get(), "DELETE FROM holder WHERE public_key=(SELECT value FROM note WHERE name=?)");
+    before.bind(1, detail::successor_note + old_hex);
+    Statement waits(in.db.get(), "INSERT OR REPLACE INTO note(name,value) VALUES(?,?)");
+    waits.bind(1, detail::successor_note + old_hex).bind(2, new_hex);
+    const Inside::Unfinished unfinished{in};
+    if (!in.begin.run_once()) return in.give_up("begin");
+    const bool put = before.run_once() && in.put_holder(new_hex, *box) && waits.run_once();
+    if (!put) return in.give_up("holder");
+    return in.commit.run_once() ? Status{} : Status(in.give_up("commit"));
+}
+
 Status Store::replace_holder(const std::string& old_hex, const std::string& new_hex)
 {
     Inside& in = *in_;
     if (in.options.read_only) return fail("read_only");
     if (auto ok = in.ready(); !ok) return ok;
-    if (!in.vault->is_open()) return fail("pin_needed", "holder");
-    const auto key = from_hex(new_hex);
-    Bytes secret = in.vault->secret();
-    const auto box = key ? trust::box_to_person(*key, secret, in.random) : Result<Bytes>(fail("bad_key", "holder"));
-    trust::wipe(secret);
+    const auto box = in.box_for(new_hex);
     if (!box) return Unexpected{box.error()};
     const Inside::Unfinished unfinished{in};
     if (!in.begin.run_once()) return in.give_up("begin");
-    Statement gone(in.db.get(), "DELETE FROM holder WHERE public_key=?");
-    gone.bind(1, old_hex);
-    Statement put(in.db.get(), "INSERT OR REPLACE INTO holder(public_key,box) VALUES(?,?)");
-    put.bind(1, new_hex).bind(2, ByteView(*box));
-    if (!gone.step_done() || !put.step_done()) return in.give_up("holder");
-    gone.reset();
-    put.reset();
+    if (!in.drop_holder(old_hex) || !in.put_holder(new_hex, *box)) return in.give_up("holder");
     if (!in.commit.run_once()) return in.give_up("commit");
     in.held = true;
     return in.disk.erase(secret_file(in.options.folder)).has_value() ? Status{} : Status(fail("io_error", "data.key"));

@@ -82,7 +82,11 @@ public:
     /// From now on the key of this person (Ed25519, hex) opens the store; from the first one on nothing else does. Codes: pin_needed, bad_key,
     /// those of append().
     Status add_holder(const std::string& public_key_hex);
-    /// A person's new key takes the old one's place. Codes: as add_holder().
+    /// The first half of a person's change of keys: the new key opens the store beside the old one. Once it has opened it, or with
+    /// replace_holder(), the old one is gone; a successor named anew takes the place of one that never did. Where the old one is no holder,
+    /// nothing is done. Codes: as add_holder().
+    Status add_successor(const std::string& old_hex, const std::string& new_hex);
+    /// The second half, after the person's file with the new key is durable: it takes the old one's place. Codes: as add_holder().
     Status replace_holder(const std::string& old_hex, const std::string& new_hex);
     /// Public keys, hex.
     Result<std::vector<std::string>> holders();
@@ -129,8 +133,11 @@ public:
     };
     Result<Looked> verify_next(std::size_t most);
 
-    /// A copy of everything but this device's key (the people's files too) into another folder, by SQLite's backup, then verified whole from there. Codes: those of
-    /// open(), disk_full, io_error, not_verified (author/seq, reason): the copy is left for a look, under another name.
+    /// A copy of everything but this device's key into another folder: the journal by SQLite's backup, then verified whole from there, people,
+    /// own profiles, attachments looked at by their digests, captures byte for byte. A locked store can say of a sealed attachment only that
+    /// it is there, so one that should be proved whole is unlocked first. Codes: those of open(), disk_full, io_error, not_verified (place
+    /// AUTHOR/SEQ, `what` the reason; or attachments/SHA or captures/JOB/NAME, the first of `files` that can't be read or are not what was
+    /// written): an older backup in the folder stays, and the new journal and attachments are left for a look in FOLDER/unproved.
     Result<VerifyReport> backup(const std::string& folder);
 
     /// One JSON object a line: first {"keys": {...}}, then {envelope, hash, signature, salt, body} with the exact bytes as text.
@@ -150,9 +157,11 @@ struct SalvageReport {
     std::int64_t kept = 0;
     std::map<std::string, std::int64_t> last; ///< author -> number of the last entry that verifies
     std::vector<FirstBad> broken;             ///< where each broken chain ends
+    std::vector<std::string> lost;            ///< attachments/SHA, captures/JOB/NAME: stayed behind, as they can't be read or lost their digest
 };
 /// Reads what can be read of a damaged store, never writing to it, and takes each author's chain up to its last verifiable entry into a new
-/// store in `into` (which must hold none), with the attachments that still have their digest. The new store has a new author. Codes:
+/// store in `into` (which must hold none), with the attachments that still have their digest, captures as far as they can be read, and own
+/// profiles. The new store has a new author. Codes:
 /// not_found, damaged (nothing can be read), exists, pin_needed (bodies are sealed and `person`, who must be a holder, is not given), those of
 /// open().
 Result<SalvageReport> salvage(Disk&, const Clock&, Random&, const std::string& damaged, const std::string& into, const trust::KeyPair* person = nullptr);

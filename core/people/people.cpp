@@ -184,7 +184,7 @@ Bytes People::rotation_message(const std::string& old_key, const std::string& ne
     return to_bytes("rotation/1 " + old_key + " " + new_key);
 }
 
-Result<People::Rotated> People::rotate(const std::string& id, std::string_view pin)
+Result<People::Rotated> People::rotate(const std::string& id, std::string_view pin, const Made& made)
 {
     auto held = load(id);
     if (!held) return Unexpected{held.error()};
@@ -200,6 +200,7 @@ Result<People::Rotated> People::rotate(const std::string& id, std::string_view p
     const Bytes message = rotation_message(r.old_key, r.person.public_key);
     r.by_old = to_hex(old->sign(trust::Domain::enrolment, message));
     r.by_new = to_hex(next.sign(trust::Domain::enrolment, message));
+    if (auto ok = made(r.old_key, r.person.public_key); !ok) return Unexpected{ok.error()};
     held->person = r.person;
     held->key = std::move(*wrapped);
     if (auto kept = keep(*held); !kept) return Unexpected{kept.error()};

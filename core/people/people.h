@@ -57,7 +57,10 @@ public:
         Person person;
         std::string old_key, by_old, by_new; ///< hex
     };
-    Result<Rotated> rotate(const std::string& id, std::string_view pin);
+    /// `made` is told of both keys (hex) before the new one is in the person's file: whatever opens to the old one must open to both by
+    /// then, as a kill leaves either in the file. What it complains of ends the rotation, and the old key stays. Codes: as sign(), no_memory.
+    using Made = std::function<Status(const std::string& old_key, const std::string& new_key)>;
+    Result<Rotated> rotate(const std::string& id, std::string_view pin, const Made& made);
     /// The message that both keys of a rotation sign, under Domain::enrolment.
     static Bytes rotation_message(const std::string& old_key, const std::string& new_key);
 

@@ -40,10 +40,12 @@ private:
         out_.push_back({{}, std::move(pointer), 0, 0, severity, code, std::move(args), {}});
     }
 
+    static bool measured(const Check& c) { return c.how == Check::How::number || c.how == Check::How::word_number; }
+
     void check(const Check& c)
     {
         const std::string at = below("/checks", c.id);
-        const bool number = c.how == Check::How::number || c.how == Check::How::word_number;
+        const bool number = measured(c);
         if (number && c.unit.empty()) complain(at, "missing_key", {{"key", "unit"}, {"of", "measured check"}});
         if (!number && c.outcomes.empty()) complain(at, "missing_key", {{"key", "outcomes"}, {"of", "check"}});
         if (c.limits && c.limits->first >= c.limits->second) complain(at + "/limits", "range_backwards", {{"field", c.id}});
@@ -60,6 +62,7 @@ private:
     {
         const std::string at = below(where, r.of);
         if (!names_something(r.of)) complain(at, "row_of_nothing", {{"row", r.of}});
+        if (r.number.has_value() != measured(c)) return complain(at, r.number ? "row_is_density" : "row_is_outcomes", {{"row", r.of}});
         if (r.number) {
             const bool right = r.number->kind == Density::Kind::normal ? r.number->b > 0 : r.number->a > 0 && r.number->b > 1;
             if (!right) complain(at, "bad_density", {{"row", r.of}});

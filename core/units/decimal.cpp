@@ -116,6 +116,13 @@ std::string decimal_text(double value, int scale)
     return number ? write_decimal(*number) : std::string();
 }
 
+std::string fixed_text(double value, int places)
+{
+    std::array<char, 400> room; // 309 figures, the point, 15 more and a sign
+    const auto end = std::to_chars(room.data(), room.data() + room.size(), value, std::chars_format::fixed, std::clamp(places, 0, most_figures));
+    return {room.data(), end.ptr};
+}
+
 int compare(const Decimal& a, const Decimal& b)
 {
     // 15 figures shifted by up to 15 places do not fit 64 bits; whole parts first, then parts of one scale.

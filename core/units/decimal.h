@@ -32,6 +32,10 @@ Result<Decimal> decimal_from(double value, int scale);
 /// decimal_from and write_decimal in one; "" where the value has no such form.
 std::string decimal_text(double value, int scale);
 
+/// `places` (0 .. 15) figures after the point, rounded as the double's exact value lies (so 2.675 gives 2.67), whatever the system's language:
+/// "-1.13". What is not finite is "inf", "-inf", "nan" or "-nan".
+std::string fixed_text(double value, int places);
+
 /// -1, 0 or 1 as a is less than, equal to or greater than b; exact across scales.
 int compare(const Decimal& a, const Decimal& b);
 

@@ -1,5 +1,7 @@
 #include <core/watch/pages.h>
 
+#include <core/units/decimal.h>
+
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
@@ -39,9 +41,7 @@ std::string text_of(const profile::Unit& unit, const profile::Field& field, cons
     if (const auto names = unit.enums.find(field.enumeration); names != unit.enums.end())
         if (const auto name = names->second.find(o.raw); name != names->second.end()) return name->second;
     if (std::isnan(o.value)) return "";
-    char out[64];
-    std::snprintf(out, sizeof out, "%.*f", decimals_of(field.scale), o.value);
-    return out;
+    return fixed_text(o.value, decimals_of(field.scale));
 }
 
 const profile::Frame* frame_of(const profile::Unit& unit, std::string_view name)

@@ -1,7 +1,8 @@
 #include <core/watch/recorder.h>
 
+#include <core/units/decimal.h>
+
 #include <algorithm>
-#include <cstdio>
 
 namespace chockside::watch {
 
@@ -12,13 +13,6 @@ using json::Object;
 using json::Value;
 
 constexpr std::int64_t ms = 1'000'000;
-
-std::string decimal(double v, int places)
-{
-    char out[48];
-    std::snprintf(out, sizeof out, "%.*f", places, v);
-    return out;
-}
 
 Value texts(const std::vector<std::string>& items)
 {
@@ -101,7 +95,7 @@ void settled(const LiveSnapshot& b, const LiveSnapshot& a, Notes& out)
         const SettleView& now = a.settled[i];
         const bool was = i < b.settled.size() && b.settled[i].word == SettleView::Word::settled;
         if (now.word != SettleView::Word::settled || was) continue;
-        out.add("settled", {{"word", now.signal}, {"value", decimal(now.mean, 2)}, {"slope", decimal(now.slope, 4)}});
+        out.add("settled", {{"word", now.signal}, {"value", fixed_text(now.mean, 2)}, {"slope", fixed_text(now.slope, 4)}});
     }
 }
 

@@ -191,14 +191,16 @@ int job_salvage(const JobOptions& o, std::ostream& out, std::ostream& error)
     const auto saved = journal::salvage(at.disk, at.clock, at.random, damaged, o.to, person ? &*person : nullptr);
     if (!saved) return complain(saved.error(), o.json, error);
     if (o.json) {
-        Value last(json::Object{}), broken(json::Array{});
+        Value last(json::Object{}), broken(json::Array{}), lost(json::Array{});
         for (const auto& [author, seq] : saved->last) last.at(author) = seq;
         for (const auto& bad : saved->broken) broken.push(as_json(bad));
-        out << json::write(json::Object{{"kept", saved->kept}, {"last", last}, {"broken", broken}}) << '\n';
+        for (const auto& place : saved->lost) lost.push(place);
+        out << json::write(json::Object{{"kept", saved->kept}, {"last", last}, {"broken", broken}, {"lost", lost}}) << '\n';
         return done;
     }
     out << saved->kept << " entries are saved in " << o.to << ".\n";
     for (const auto& bad : saved->broken) out << "Author " << bad.author << " ends before entry " << bad.seq << ": " << bad.reason << ".\n";
+    for (const auto& place : saved->lost) out << "Can't be read, and stayed behind: " << place << ".\n";
     return done;
 }
 

@@ -31,7 +31,8 @@ int job_export(const JobOptions&, std::ostream& out, std::ostream& error);
 int job_import(const JobOptions&, std::ostream& out, std::ostream& error);
 /// A proved copy of the store in `to`: `entries`, `withheld`, `ok`. The app may go on meanwhile.
 int job_backup(const JobOptions&, std::ostream& out, std::ostream& error);
-/// What verifies of a damaged store, in a new one in `to`: `kept`, `last` {author: seq}, `broken` [{author, seq, reason}].
+/// What verifies of a damaged store, in a new one in `to`: `kept`, `last` {author: seq}, `broken` [{author, seq, reason}], `lost` [attachments/SHA or
+/// captures/JOB/NAME: stayed behind].
 int job_salvage(const JobOptions&, std::ostream& out, std::ostream& error);
 
 } // namespace chockside::cli

@@ -7,6 +7,7 @@
 #include <CLI/CLI.hpp>
 #include <QCoreApplication>
 
+#include <clocale>
 #include <cstdio>
 #include <iostream>
 
@@ -23,7 +24,7 @@ struct Options {
 /// The event loop that a port needs; the program has no other.
 class Loop {
 public:
-    Loop() : app_(count_, values_) {}
+    Loop() : app_(count_, values_) { std::setlocale(LC_NUMERIC, "C"); } // the application took the system's
 
 private:
     int count_ = 1;

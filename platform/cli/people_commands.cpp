@@ -1,6 +1,5 @@
 #include <platform/cli/people_commands.h>
 
-#include <core/journal/store.h>
 #include <platform/cli/pin.h>
 #include <platform/words/words.h>
 
@@ -92,16 +91,23 @@ int people_pin(const PeopleOptions& o, std::ostream& out, std::ostream& error)
     return 0;
 }
 
+Result<people::People::Rotated> rotate_key(people::People& people, journal::Store& store, const std::string& person, std::string_view pin)
+{
+    auto rotated = people.rotate(person, pin, [&](const std::string& old_key, const std::string& new_key) { return store.add_successor(old_key, new_key); });
+    if (!rotated) return rotated;
+    const Status held = store.replace_holder(rotated->old_key, rotated->person.public_key);
+    return held ? std::move(rotated) : Result<people::People::Rotated>(Unexpected{held.error()});
+}
+
 int people_rotate(const PeopleOptions& o, std::ostream& out, std::ostream& error)
 {
     Here here(o);
     if (auto ok = here.open(false); !ok) return complain(ok.error(), o.json, error);
     std::string pin = ask_pin("PIN");
     const auto opened = here.unlock(o.person, pin);
-    const auto rotated = opened ? here.people.rotate(o.person, pin) : Result<people::People::Rotated>(Unexpected{opened.error()});
+    const auto rotated = opened ? rotate_key(here.people, *here.store, o.person, pin) : Result<people::People::Rotated>(Unexpected{opened.error()});
     wipe(pin);
     if (!rotated) return complain(rotated.error(), o.json, error);
-    if (auto held = here.store->replace_holder(rotated->old_key, rotated->person.public_key); !held) return complain(held.error(), o.json, error);
     if (o.json) out << json::write(Value(json::Object{{"person", o.person}, {"old_key", rotated->old_key}, {"new_key", rotated->person.public_key}, {"by_old", rotated->by_old}, {"by_new", rotated->by_new}})) << '\n';
     else out << o.person << " signs with a new key: " << rotated->person.public_key << '\n';
     return 0;

@@ -12,6 +12,7 @@
 #include <QGuiApplication>
 #include <QTimer>
 
+#include <clocale>
 #include <cstdio>
 #include <utility>
 
@@ -75,6 +76,7 @@ int rehearse(const RehearseOptions& o)
     std::string name = "chockside-cli";
     char* argv[] = {name.data(), nullptr};
     QGuiApplication app(argc, argv);
+    std::setlocale(LC_NUMERIC, "C"); // the application took the system's
     const QString out = QDir(QString::fromStdString(o.out)).absolutePath();
     QDir().mkpath(out + "/data");
     desk::Desk desk({(out + "/data").toStdString(), system::assets_folder(), o.profile});

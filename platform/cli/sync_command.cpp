@@ -12,6 +12,7 @@
 #include <QCoreApplication>
 #include <QTimer>
 
+#include <clocale>
 #include <iostream>
 #include <memory>
 
@@ -127,6 +128,7 @@ int sync_now(const SyncOptions& o, const Run& run)
     char name[] = "chockside-cli";
     char* argv[] = {name, nullptr};
     QCoreApplication app(argc, argv);
+    std::setlocale(LC_NUMERIC, "C"); // the application took the system's
     Contact contact;
     if (auto ok = contact.open(o, &app); !ok) return say(ok.error(), run, ok.error().code == "not_enrolled" || ok.error().code == "bad_code" ? 2 : 3);
     if (!o.carry.empty() || !o.receipts.empty()) {

@@ -157,6 +157,8 @@ const std::vector<Row>& table()
         {"no_row_for_others", "{check} says nothing for causes that it does not list.", "Add a row \"*\"."},
         {"row_of_nothing", "The row {row} names no cause, class or place.", "Correct its name."},
         {"row_length", "The row {row} should have {wanted} probabilities.", "Give one for each outcome."},
+        {"row_is_density", "The row {row} is a number density, but its check is answered by an outcome.", "Give one probability for each outcome."},
+        {"row_is_outcomes", "The row {row} holds probabilities, but its check is answered by a number.", "Give a density, normal or lognormal."},
         {"row_sum", "The row {row} adds up to {sum}, not to 1.", "Correct its probabilities."},
         {"bad_density", "The number density of {row} needs a spread above 0 (a factor above 1).", "State it."},
         {"gate_never_met", "The gate {gate} can never be met: {check} does not answer in that way.", "Ask for limits of a number, for outcomes of anything else."},

@@ -9,6 +9,8 @@
 #include <QStandardPaths>
 #include <QTimer>
 
+#include <clocale>
+
 namespace chockside::app {
 
 namespace {
@@ -40,6 +42,7 @@ void start_with_jobs(AppBackend& backend, App& app)
 int run_app(int argc, char** argv, const std::function<void(Running&)>& begun)
 {
     QGuiApplication gui(argc, argv);
+    std::setlocale(LC_NUMERIC, "C"); // the application took the system's
     QCoreApplication::setOrganizationName("Chockside");
     QCoreApplication::setApplicationName("chockside");
     QGuiApplication::setDesktopFileName("org.chockside.Chockside");

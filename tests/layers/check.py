@@ -14,6 +14,9 @@ IMPORT = re.compile(r'^[ \t]*import\s+(?:"([^"]+)"|([A-Za-z][\w.]*))', re.MULTIL
 QT = re.compile(r"^(Q[A-Z]\w*|Qt\w+/.+|q[a-z]+\.h)$")
 IO = re.compile(r"^(fstream|iostream|filesystem|thread|unistd\.h|fcntl\.h|termios\.h|sys/.+|netinet/.+|arpa/.+)$")
 IO_CALL = re.compile(r"\b(f?printf|fopen|puts|getenv|system)\s*\(")
+# What reads or writes a decimal in the system's language: entries and profiles carry a point everywhere.
+BY_LANGUAGE = re.compile(r'\b(?:std::)?(strto(?:f|d|ld)|sto(?:f|d|ld)|atof|sscanf|localeconv|setprecision)\s*\(|(%[-+ #0]*[\d*]*(?:\.[\d*]*)?L?[aAeEfFgG])(?![a-zA-Z])')
+PRINTS = re.compile(r'\b[a-z]*printf\s*\([^;]*')
 HEAVY = re.compile(r"^(nlohmann/|Eigen/|sodium|sqlite3)")
 QML_PLAIN = {"QtQml", "QtQml.Models", "QtQuick", "QtQuick.Window", "QtTest"}
 OWN_THREAD = {"core/trend"} # its store's writer; everything else that runs beside is the platform's
@@ -89,6 +92,9 @@ class Check:
         for path, text in self.files("*.h", "*.cpp"):
             for hit in IO_CALL.finditer(text) if path.startswith("core/") else ():
                 self.complain(path, text, hit.start(), f"core does no I/O of its own: {hit[1]}()")
+            for hit in BY_LANGUAGE.finditer(text) if path.startswith("core/") else ():
+                if hit[1] or any(p.start() < hit.start() < p.end() for p in PRINTS.finditer(text)):
+                    self.complain(path, text, hit.start(), f"decimals of core know no language: {hit[1] or hit[2]}")
 
     def imports(self):
         uris = {room.uri: name for name, room in self.rooms.items() if room.uri}

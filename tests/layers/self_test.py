@@ -74,6 +74,15 @@ class Layers(unittest.TestCase):
         self.planted({"core/units/bad.h": "#include <fstream>\n"}, "no I/O")
         self.planted({"core/units/bad.cpp": 'void f() { std::printf("x"); }\n'}, "printf()")
 
+    def test_core_reads_a_decimal_by_language(self):
+        self.planted({"core/units/bad.cpp": "double f(const char* t) { return std::strtod(t, nullptr); }\n"}, "core/units/bad.cpp:1", "strtod")
+
+    def test_core_prints_a_decimal_by_language(self):
+        self.planted({"core/units/bad.cpp": '\nauto n = std::snprintf(b, 9, "%.*f", 2, v);\n'}, "core/units/bad.cpp:2", "%.*f")
+
+    def test_core_prints_whole_numbers_and_percent(self):
+        self.assertEqual(complaints({"core/units/good.cpp": 'auto n = std::snprintf(b, 9, "%03d, %llX", 2, v);\nauto s = "5 %f";\n'}), [])
+
     def test_heavy_header(self):
         self.planted({"core/units/bad.h": "#include <Eigen/Dense>\n"}, "into a .cpp file")
 

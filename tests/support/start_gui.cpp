@@ -3,6 +3,8 @@
 
 #include <QGuiApplication>
 
+#include <clocale>
+
 namespace chockside::tests {
 
 int start(int argc, char** argv);
@@ -11,6 +13,7 @@ int start(int argc, char** argv)
 {
     if (!qEnvironmentVariableIsSet("QT_QPA_PLATFORM")) qputenv("QT_QPA_PLATFORM", "offscreen");
     QGuiApplication app(argc, argv);
+    std::setlocale(LC_NUMERIC, "C"); // the application took the system's
     return run(argc, argv);
 }
 

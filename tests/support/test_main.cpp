@@ -2,6 +2,7 @@
 
 #include <QCoreApplication>
 
+#include <clocale>
 #include <cstdio>
 #include <cstring>
 #include <vector>
@@ -65,6 +66,7 @@ namespace chockside::tests {
 __attribute__((weak)) int start(int argc, char** argv)
 {
     QCoreApplication app(argc, argv);
+    std::setlocale(LC_NUMERIC, "C"); // the application took the system's
     return run(argc, argv);
 }
 } // namespace chockside::tests

@@ -80,6 +80,15 @@ struct Store::Inside {
     Status unseal_body(const std::string& sealed, Entry&, bool read = true);
     Status unseal_row(const std::string& sealed, JobRow&);
 
+    Result<bool> is_holder(const std::string& public_key_hex) const;
+    /// In the transaction that is open.
+    bool put_holder(const std::string& public_key_hex, ByteView box);
+    bool drop_holder(const std::string& public_key_hex);
+    /// The vault's secret for one person alone. Codes: pin_needed, bad_key.
+    Result<Bytes> box_for(const std::string& public_key_hex);
+    /// Takes the old key away that this one follows, if a rotation got no further; a transaction of its own.
+    Status settle_successor(const std::string& new_hex);
+
     Result<std::optional<Range>> find(const std::string& job, const std::string& command_id);
     Result<std::vector<Entry>> seal_all(const std::string& job, std::span<const Draft>);
     Status write(const std::string& command_id, const std::vector<Entry>&, const std::optional<JobRow>&);
@@ -101,6 +110,9 @@ struct Store::Inside {
     void hold_reserve();
     bool free_reserve();
 
+    /// A copy of all pages and of what opens them, verified from there; read the report: it may not be good.
+    Result<VerifyReport> proved_pages(const std::string& unproved);
+
     /// Entries of a statement that selects `entry_columns`; columns and envelope must agree. Code: entry_malformed (author/seq).
     /// Where `read_bodies` is false, `body` stays null and its bytes are not looked at.
     Result<std::vector<Entry>> rows(Statement&, bool read_bodies = true);
@@ -116,6 +128,9 @@ Status know_keys(sqlite3*, trust::Vault&);
 Status open_for(sqlite3*, trust::Vault&, const trust::KeyPair& person);
 /// Opens it with the secret that lies beside the store. Codes: not_found, bad_key, those of Disk.
 Status open_with_beside(Disk&, trust::Vault&, const std::string& folder);
+
+/// A note "successor/OLD" with the value NEW: NEW opens beside OLD, until it is known that the person has it.
+inline const std::string successor_note = "successor/";
 
 /// A log that is longer is moved into the database file by whoever wrote last.
 constexpr int log_pages_most = 1000;

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <charconv>
 #include <cmath>
 
 namespace chockside::practice::detail {
@@ -12,6 +13,14 @@ namespace {
 
 using profile::Field;
 using profile::FieldType;
+
+/// Of a text that begins with one; 0 where none stands there.
+double number_in(const std::string& text)
+{
+    double number = 0;
+    (void)std::from_chars(text.data(), text.data() + text.size(), number);
+    return number;
+}
 
 bool is_air_data(const profile::Unit& u)
 {
@@ -110,7 +119,7 @@ codec::FieldValue text_or_zero(const Field& f, const UnitState& s, const Reply& 
 {
     const bool text = f.type == FieldType::text;
     if (f.name == "part") return s.unit->part();
-    if (f.name == "serial") return text ? codec::FieldValue(s.unit->serial()) : codec::FieldValue(std::strtod(s.unit->serial().c_str(), nullptr));
+    if (f.name == "serial") return text ? codec::FieldValue(s.unit->serial()) : codec::FieldValue(number_in(s.unit->serial()));
     if (f.name == "of") return text ? codec::FieldValue(r.of_text) : codec::FieldValue(r.of);
     return text ? codec::FieldValue("") : codec::FieldValue(0);
 }

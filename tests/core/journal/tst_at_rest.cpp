@@ -153,6 +153,37 @@ private slots:
         QCOMPARE(code(store->add_holder(std::string(64, '0'))), std::string("bad_key")); // a small-order point is nobody's
     }
 
+    void a_successor_opens_beside_the_old_key_until_it_has_opened()
+    {
+        Place place;
+        auto store = filled(place);
+        QVERIFY(store->add_holder(cw()));
+        auto lost = trust::KeyPair::make(random_), next = trust::KeyPair::make(random_);
+        QVERIFY(store->add_successor(cw(), to_hex(lost.public_key())));
+        QVERIFY(store->add_successor(cw(), to_hex(next.public_key()))); // after a kill: the first was kept nowhere
+        QCOMPARE(store->holders()->size(), std::size_t(2));
+        QCOMPARE(code(store->unlock(lost)), std::string("not_a_holder"));
+        QVERIFY(store->unlock(cw_));
+        QVERIFY(store->lock());
+        QCOMPARE(code(store->add_successor(cw(), to_hex(lk_.public_key()))), std::string("pin_needed"));
+        QVERIFY((*place.open(true))->unlock(next)); // a reader changes nothing
+        QCOMPARE(store->holders()->size(), std::size_t(2));
+        QVERIFY(store->unlock(next));
+        QCOMPARE(*store->holders(), std::vector<std::string>{to_hex(next.public_key())});
+        QCOMPARE(code(store->unlock(cw_)), std::string("not_a_holder"));
+    }
+
+    // Their file is not written yet: a kill would leave a store that nobody opens.
+    void a_successor_of_nobody_is_no_first_holder()
+    {
+        Place place;
+        auto store = filled(place);
+        QVERIFY(store->add_successor(cw(), to_hex(lk_.public_key())));
+        QCOMPARE(store->holders()->size(), std::size_t(0));
+        QVERIFY(QFile::exists(QString::fromStdString(place.file("data.key"))));
+        QCOMPARE(code(store->add_successor(cw(), std::string(64, '0'))), std::string("bad_key"));
+    }
+
     // A sealed body is bound to its entry: it can't be moved, and a changed bit is found.
     void a_changed_or_exchanged_body_is_found()
     {

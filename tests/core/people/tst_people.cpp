@@ -36,6 +36,8 @@ struct Place {
 
 std::string code(const Result<Bytes>& r) { return r ? "ok" : r.error().code; }
 
+Status no_store(const std::string&, const std::string&) { return {}; }
+
 people::Person lk() { return {"LK", "L. Kestrel", "airframe mechanic (invented)", "NM-117", {}}; }
 
 } // namespace
@@ -162,7 +164,7 @@ private slots:
         const auto first = *p.people.enrol(lk(), pin);
         QVERIFY(p.people.change_pin("LK", pin, "991177"));
         QCOMPARE(code(p.people.sign("LK", pin, {})), std::string("wrong_pin"));
-        const auto turned = p.people.rotate("LK", "991177");
+        const auto turned = p.people.rotate("LK", "991177", no_store);
         QVERIFY(turned);
         QVERIFY(turned->person.public_key != first.public_key);
         QCOMPARE(turned->old_key, first.public_key);

@@ -39,6 +39,8 @@ constexpr trust::Stretch quick{1, 64 << 10};
 constexpr const char* pin = "480215";
 constexpr const char* other_pin = "991177";
 
+Status no_store(const std::string&, const std::string&) { return {}; }
+
 people::Person lk() { return {"LK", "L. Kestrel", "airframe mechanic (invented)", "NM-117", {}}; }
 
 struct Place {
@@ -99,7 +101,7 @@ private slots:
         QCOMPARE(people.find("LK")->name, std::string());
         QCOMPARE(code(people.key("LK", other_pin)), std::string("wrong_pin"));
         QVERIFY(people.change_pin("LK", pin, other_pin).has_value());
-        QVERIFY(people.rotate("LK", other_pin).has_value());
+        QVERIFY(people.rotate("LK", other_pin, no_store).has_value());
         QCOMPARE(p.open().find("LK")->name, std::string());
         QVERIFY(p.vault.open_with(secret).has_value());
         QCOMPARE(people.find("LK")->name, std::string("L. Kestrel"));
@@ -150,9 +152,25 @@ private slots:
         QCOMPARE(code(people.change_pin("LK", pin, "12345")), std::string("pin_short"));
         QCOMPARE(code(people.change_pin("MR", pin, other_pin)), std::string("not_found"));
         QCOMPARE(code(people.change_pin("LK", other_pin, other_pin)), std::string("wrong_pin"));
-        QCOMPARE(code(people.rotate("MR", pin)), std::string("not_found"));
-        QCOMPARE(code(people.rotate("LK", other_pin)), std::string("wrong_pin"));
+        QCOMPARE(code(people.rotate("MR", pin, no_store)), std::string("not_found"));
+        QCOMPARE(code(people.rotate("LK", other_pin, no_store)), std::string("wrong_pin"));
         QCOMPARE(code(people.key("LK", pin)), std::string("ok"));
+    }
+
+    // Whatever else opens to the old key knows the new one first, and what it complains of changes nothing.
+    void a_new_key_is_told_before_it_is_kept()
+    {
+        Place p;
+        People people = p.open();
+        const auto person = people.enrol(lk(), pin);
+        std::string told;
+        const auto refuse = [&](const std::string& old_key, const std::string& new_key) {
+            told = new_key;
+            return old_key == people.find("LK")->public_key ? Status(fail("disk_full")) : Status{};
+        };
+        QCOMPARE(code(people.rotate("LK", pin, refuse)), std::string("disk_full"));
+        QVERIFY(told.size() == 64 && told != person->public_key);
+        QCOMPARE(to_hex(people.key("LK", pin)->public_key()), person->public_key);
     }
 
     void more_memory_than_there_is_is_said()
@@ -162,7 +180,7 @@ private slots:
         QCOMPARE(code(p.open(huge).enrol(lk(), pin)), std::string("no_memory"));
         QVERIFY(p.open().enrol(lk(), pin).has_value());
         QCOMPARE(code(p.open(huge).change_pin("LK", pin, other_pin)), std::string("no_memory"));
-        QCOMPARE(code(p.open(huge).rotate("LK", pin)), std::string("no_memory"));
+        QCOMPARE(code(p.open(huge).rotate("LK", pin, no_store)), std::string("no_memory"));
         QCOMPARE(code(p.open().key("LK", pin)), std::string("ok"));
     }
 
@@ -184,7 +202,7 @@ private slots:
     {
         const auto change = [](People& people) { return people.change_pin("LK", pin, other_pin); };
         const auto rotate = [](People& people) {
-            const auto turned = people.rotate("LK", pin);
+            const auto turned = people.rotate("LK", pin, no_store);
             return turned ? Status{} : Status(Unexpected{turned.error()});
         };
         const auto sign = [](People& people) {

@@ -133,6 +133,20 @@ private Q_SLOTS:
         QCOMPARE(found->mend, expect[3].toStdString());
     }
 
+    // Doubling the keys may a little more than double the work; comparing each with each would make it four times as much.
+    void the_work_grows_as_the_keys_do()
+    {
+        const auto compared = [](int keys) {
+            std::string text = "{";
+            for (int i = 0; i < keys; ++i) text += (i ? ",\"key" : "\"key") + std::to_string(i * 7919 % keys) + "\":0";
+            std::uint64_t count = 0;
+            return detail::parse(text + "}", &count) ? static_cast<double>(count) : 0.0;
+        };
+        const double once = compared(4096), twice = compared(8192);
+        QVERIFY(once > 0 && once < 4096 * 40);
+        QVERIFY2(twice < 2.5 * once, qPrintable(QString("%1 and %2 comparisons").arg(once).arg(twice)));
+    }
+
     // The published file is what the table of shapes says.
     void the_published_schema_is_that_of_the_shapes()
     {

@@ -1,10 +1,14 @@
 #include <core/base/random.h>
 #include <core/units/decimal.h>
 #include <core/units/format.h>
+#include <tests/support/comma_locale.h>
 #include <tests/support/test_main.h>
 
 #include <charconv>
+#include <cmath>
+#include <cstdio>
 #include <cstdlib>
+#include <limits>
 
 using namespace chockside;
 
@@ -18,6 +22,8 @@ private slots:
     void refusesByCode();
     void readsAsTheCLibraryDoes();
     void roundsHalfAwayFromZero();
+    void fixesAsTheCLibraryDoesInItsOwnLanguage();
+    void takesNoNoticeOfTheSystemsLanguage();
     void comparesAcrossScales();
     void formatsForPeople();
 };
@@ -84,6 +90,30 @@ void TestDecimal::roundsHalfAwayFromZero()
     QCOMPARE(decimal_text(9.996, 2), std::string("10.00"));
     QCOMPARE(decimal_text(1e-300, 3), std::string("0.000"));
     QCOMPARE(decimal_text(1e300, 0), std::string());
+}
+
+void TestDecimal::fixesAsTheCLibraryDoesInItsOwnLanguage()
+{
+    SeededRandom random(29);
+    constexpr double most = std::numeric_limits<double>::max(), none = std::numeric_limits<double>::quiet_NaN(), endless = std::numeric_limits<double>::infinity();
+    std::vector<double> values{0, -0.0, 0.5, 2.5, 2.675, -1.125, 9.995, 1e15, most, -most, std::numeric_limits<double>::denorm_min(), none, -none, endless, -endless};
+    for (int i = 0; i < 3000; ++i) values.push_back(std::ldexp(static_cast<double>(random.below(std::size_t{1} << 40)) - 0x1p39, static_cast<int>(random.below(80)) - 60));
+    for (const double value : values)
+        for (const int places : {0, 1, 2, 4, 9, 15}) {
+            char expected[400];
+            std::snprintf(expected, sizeof expected, "%.*f", places, value);
+            QCOMPARE(fixed_text(value, places), std::string(expected));
+        }
+}
+
+void TestDecimal::takesNoNoticeOfTheSystemsLanguage()
+{
+    const tests::CommaLocale comma;
+    QVERIFY(comma.holds());
+    QCOMPARE(fixed_text(-1.13, 2), std::string("-1.13"));
+    QCOMPARE(decimal_text(-1.13, 2), std::string("-1.13"));
+    QCOMPARE(read_decimal("30.4")->to_double(), 30.4);
+    QCOMPARE(format_number(12345.5, 1), std::string("12345.5"));
 }
 
 void TestDecimal::comparesAcrossScales()

@@ -6,6 +6,7 @@
 #include <core/watch/live_state.h>
 #include <core/watch/pages.h>
 #include <core/watch/recorder.h>
+#include <tests/support/comma_locale.h>
 #include <tests/support/test_main.h>
 
 using namespace chockside;
@@ -141,6 +142,22 @@ private slots:
         QCOMPARE(bodies.at("identity"), std::string(R"({"crc":"0x1C2D3E4F","part":"PRU2-100-3","serial":"0417"})"));
         QCOMPARE(bodies.at("configuration"), std::string(R"({"cal_b":"-1.25","cal_c":"0.50","slaved":"slaved","strap":"side_1","tail":"Q4-TLN"})"));
         QVERIFY(bodies.at("stored_faults").find(R"("code":"0x0204","count":14,"id":"f_sensor_lost")") != std::string::npos);
+    }
+
+    // What is signed reads the same on every machine.
+    void entries_carry_a_decimal_point_in_every_language()
+    {
+        const tests::CommaLocale comma;
+        QVERIFY(comma.holds());
+        run(second, 100, 90);
+        const auto before = live_->snapshot(t_);
+        frame("config", {{"tail", "Q4-TLN"}, {"strap", 1}, {"cal_b", -1.25}, {"cal_c", 0.5}, {"slaved", 1}});
+        auto after = live_->snapshot(t_);
+        after.settled = {{SettleView::Word::settled, "heading", -1.13, 0.0125, 0, 1}};
+        std::map<std::string, std::string> bodies;
+        for (const auto& n : recorder(before, after, t_)) bodies[n.kind] = json::write(n.body);
+        QCOMPARE(bodies.at("configuration"), std::string(R"({"cal_b":"-1.25","cal_c":"0.50","slaved":"slaved","strap":"side_1","tail":"Q4-TLN"})"));
+        QCOMPARE(bodies.at("settled"), std::string(R"({"slope":"0.0125","value":"-1.13","word":"heading"})"));
     }
 
     void a_fault_page_is_taken_apart()

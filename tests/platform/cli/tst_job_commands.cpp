@@ -76,6 +76,7 @@ private slots:
         QCOMPARE(a.code, 0);
         QCOMPARE(a.out["kept"].as_int(), std::int64_t(3));
         QVERIFY(a.out["broken"].as_array().empty());
+        QVERIFY(a.out["lost"].as_array().empty());
         QCOMPARE(ask(cli::job_salvage, o).error["code"].as_text(), std::string("exists"));
         o.folder = file("nothing");
         o.to = file("saved too");
