@@ -189,6 +189,7 @@ void Tablet::answered(std::uint64_t id, WireAnswer a)
     Inside& in = *in_;
     if (id == 0 || id != in.id) return;
     in.id = 0;
+    if (a.fault == WireFault::too_long && in.step == Step::blob_get) return in.blob_left(name_of(*a.fault)); // no other file waits for it
     if (a.fault) return in.failed(name_of(*a.fault));
     in.take(a.answer);
 }
@@ -196,7 +197,8 @@ void Tablet::answered(std::uint64_t id, WireAnswer a)
 void Tablet::Inside::take(const Answer& a)
 {
     const bool tus = step >= Step::blob_ask, upload = step == Step::blob_make || step == Step::blob_where || step == Step::blob_send;
-    if (tus && a.status < 500 && header(a.headers, upload ? "tus-resumable" : "chockside-protocol").empty()) return failed("not_shop");
+    const bool no_range = step == Step::blob_get && a.status == 416; // shops have told that without their mark
+    if (tus && a.status < 500 && !no_range && header(a.headers, upload ? "tus-resumable" : "chockside-protocol").empty()) return failed("not_shop");
     if (a.status / 100 != 2) return refused(a);
     // A captive portal says 200 as well; and what was cut tells nothing.
     if (!tus && !digest_holds(a.headers, a.body)) return failed("not_shop");

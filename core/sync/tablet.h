@@ -40,7 +40,8 @@ struct TabletSettings {
     std::int64_t poll_ms = 60'000;    ///< between contacts when nothing is to be sent
     std::int64_t gather_ms = 1'000;   ///< entries that come close together go together
     std::int64_t retry_first_ms = 1'000, retry_most_ms = 300'000, link_up_ms = 5'000;
-    std::size_t chunk = 256u << 10;   ///< bytes of an attachment in a request
+    std::size_t chunk = 256u << 10;   ///< bytes of an attachment that are sent in a request
+    std::size_t range = 1u << 20;     ///< bytes of an attachment that are asked for in a request, at most
     std::string name = "tablet";      ///< what the shop calls this device at enrolment
 };
 

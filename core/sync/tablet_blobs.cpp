@@ -9,7 +9,7 @@ namespace chockside::sync {
 namespace {
 
 constexpr const char* tus = "1.0.0";
-constexpr std::size_t get_chunk = 1u << 20;
+constexpr std::size_t look_at = 64; ///< files in one contact, each way
 constexpr std::size_t blob_most = 512u << 20;
 
 std::optional<std::int64_t> number(const std::string& t)
@@ -33,19 +33,35 @@ std::string path_of(std::string location)
 
 } // namespace
 
+/// What was begun first, then what comes behind the last one that was not there: files that are long in coming keep nobody waiting.
+std::vector<std::string> Tablet::Inside::in_turn(std::vector<std::string> missing) const
+{
+    std::erase_if(missing, [this](const std::string& sha) { return blobs_failed.contains(sha); });
+    std::sort(missing.begin(), missing.end());
+    std::rotate(missing.begin(), std::upper_bound(missing.begin(), missing.end(), absent), missing.end());
+    if (const auto begun = std::find(missing.begin(), missing.end(), part_of); begun != missing.end()) std::rotate(missing.begin(), begun, begun + 1);
+    if (missing.size() > look_at) missing.resize(look_at);
+    return missing;
+}
+
+bool Tablet::Inside::look_for_blobs()
+{
+    constexpr std::size_t wanted_most = 10'000; // names only
+    auto found = store.blobs_to_send(look_at + blobs_failed.size());
+    auto missing = store.blobs_wanted(wanted_most);
+    if (!found || !missing) return failed(!found ? found.error().code : missing.error().code), false;
+    for (auto& b : *found)
+        if (!blobs_failed.contains(b.sha256)) blobs.push_back(std::move(b));
+    const auto order = in_turn(std::move(*missing));
+    wanted.assign(order.begin(), order.end());
+    blobs_looked = true;
+    blob_tries = 0;
+    return true;
+}
+
 bool Tablet::Inside::ask_blob()
 {
-    if (!blobs_looked) {
-        auto found = store.blobs_to_send(64);
-        auto missing = store.blobs_wanted(64);
-        if (!found || !missing) return failed(!found ? found.error().code : missing.error().code), true;
-        for (auto& b : *found)
-            if (!blobs_failed.contains(b.sha256)) blobs.push_back(std::move(b));
-        for (auto& w : *missing)
-            if (!blobs_failed.contains(w)) wanted.push_back(std::move(w));
-        blobs_looked = true;
-        blob_tries = 0;
-    }
+    if (!blobs_looked && !look_for_blobs()) return true;
     if (blobs.empty()) return false;
     blob_offset = 0;
     send(Step::blob_ask, {"HEAD", "/v1/blobs/" + blobs.front().sha256, {}, {}});
@@ -156,20 +172,36 @@ void Tablet::Inside::blob_sent(const Answer& a)
 bool Tablet::Inside::ask_wanted()
 {
     if (wanted.empty()) return false;
-    const std::string range = "bytes=" + std::to_string(blob_bytes.size()) + "-" + std::to_string(blob_bytes.size() + get_chunk - 1);
-    send(Step::blob_get, {"GET", "/v1/blobs/" + wanted.front(), {{"range", range}}, {}}, 2 * get_chunk);
+    if (part_of != wanted.front()) part_of = wanted.front(), blob_bytes.clear(), blob_whole = false;
+    Headers h;
+    if (!blob_whole) h["range"] = "bytes=" + std::to_string(blob_bytes.size()) + "-" + std::to_string(blob_bytes.size() + settings.range - 1);
+    send(Step::blob_get, {"GET", "/v1/blobs/" + wanted.front(), std::move(h), {}}, 2 * settings.range);
     return true;
+}
+
+/// The file has come, or is left: for this contact, or where `why` says so for as long as this runs.
+void Tablet::Inside::blob_left(const char* why)
+{
+    if (*why) blobs_failed.insert(wanted.front()), reason = why;
+    wanted.pop_front();
+    part_of.clear();
+    blob_bytes.clear();
+    blob_whole = false;
+    next();
 }
 
 void Tablet::Inside::blob_got(const Answer& a)
 {
-    const auto over = [&](const char* why) {
-        if (*why) blobs_failed.insert(wanted.front()), reason = why;
-        wanted.pop_front();
+    if (a.status == 404 || a.status == 403) { // whose tablet has not sent it yet, or what names it
+        absent = wanted.front();
+        return blob_left("");
+    }
+    if (a.status == 416) { // an empty file has no range, and a shorter one none there
+        if (blob_whole) return blob_left("hash_mismatch");
         blob_bytes.clear();
-        next();
-    };
-    if (a.status == 404 || a.status == 403 || a.status == 416) return over("not_found");
+        blob_whole = true;
+        return next();
+    }
     if (a.status != 200 && a.status != 206) return failed("not_shop");
     if (const auto length = number(header(a.headers, "content-length")); length && *length != static_cast<std::int64_t>(a.body.size())) return failed("cut");
     if (a.status == 200) blob_bytes.clear();
@@ -179,9 +211,9 @@ void Tablet::Inside::blob_got(const Answer& a)
         const auto kept = store.put_blob(wanted.front(), blob_bytes);
         if (!kept) return failed(kept.error().code);
         progress();
-        return over("");
+        return blob_left("");
     }
-    if (a.status == 200 || more.size() < get_chunk || blob_bytes.size() > blob_most) return over("hash_mismatch");
+    if (a.status == 200 || more.size() < settings.range || blob_bytes.size() > blob_most) return blob_left("hash_mismatch");
     progress();
     next();
 }

@@ -56,7 +56,10 @@ struct Tablet::Inside {
     bool blobs_looked = false;
     int blob_tries = 0;
     std::int64_t blob_offset = 0;
+    std::string part_of = {};            ///< the file that blob_bytes begin
     Bytes blob_bytes = {};
+    bool blob_whole = false;             ///< no range of it could be had: asked for as one piece
+    std::string absent = {};             ///< the last file that was not at the shop; the next look begins behind it
 
     // Time.
     std::int64_t now() const { return clock.now().mono_ms; }
@@ -83,6 +86,8 @@ struct Tablet::Inside {
     Result<Batch> make_batch(Step, std::int64_t after, std::int64_t upto);
     bool ask_pull();
     void ask_jobs();
+    bool look_for_blobs();
+    std::vector<std::string> in_turn(std::vector<std::string> missing) const;
     bool ask_blob();
     void make_upload();
     void send_chunk();
@@ -104,6 +109,7 @@ struct Tablet::Inside {
     void blob_where(const Answer&);
     void blob_sent(const Answer&);
     void blob_got(const Answer&);
+    void blob_left(const char* why);
     void blob_over();
 
     /// A change of the store, and of what is known here. False: the contact is over, the store is asked anew.

@@ -21,6 +21,48 @@ std::string kind_of(const Request& r)
     return r.method + " " + path;
 }
 
+/// Two tablets that share a job: what `from` names, `to` wants.
+struct Colleagues {
+    Shop shop;
+    SeededRandom random{21};
+    sim::MemoryStore kept_from{random}, kept_to{random};
+    Pair from, to;
+
+    explicit Colleagues(TabletSettings s = {}) : from(shop, kept_from, s), to(shop, kept_to, s)
+    {
+        from.enrol();
+        to.enrol();
+        from.run();
+        to.run();
+        tests::write(kept_to, to.clock, random, "J", "here as well");
+    }
+    /// At the shop already, unless it is only named.
+    std::string name(const std::string& bytes, bool there = true)
+    {
+        const std::string sha = trust::sha256_hex(as_bytes(bytes));
+        if (there) shop.blobs.blobs[sha] = bytes;
+        tests::write(kept_from, from.clock, random, "J", "look", {sha});
+        from.tablet.entries_written();
+        from.run(2'000);
+        return sha;
+    }
+    bool has(const std::string& sha, const std::string& bytes) const
+    {
+        const auto found = kept_to.blobs.find(sha);
+        return found != kept_to.blobs.end() && found->second == to_bytes(bytes);
+    }
+};
+
+/// The one with the least or the largest digest of the 26 that are one letter over and over.
+std::string by_digest(std::size_t n, bool least)
+{
+    std::map<std::string, std::string> all;
+    for (char c = 'a'; c <= 'z'; ++c) all[trust::sha256_hex(as_bytes(std::string(n, c)))] = std::string(n, c);
+    return least ? all.begin()->second : all.rbegin()->second;
+}
+
+bool fetches(const Request& r) { return r.method == "GET" && r.target.starts_with("/v1/blobs/"); }
+
 } // namespace
 
 class TestTablet : public QObject {
@@ -228,6 +270,80 @@ private slots:
         pair.tablet.try_now();
         pair.run();
         QVERIFY(pair.tablet.view().went_back);
+    }
+
+    // A file that is named meanwhile stands before the one that was cut: neither is asked for from where the other stands.
+    void a_download_goes_on_where_it_was_cut()
+    {
+        TabletSettings settings;
+        settings.range = 100'000;
+        Colleagues two(settings);
+        const std::string big = by_digest(500'000, false), small = by_digest(1000, true);
+        const std::string big_sha = two.name(big);
+        int asked = 0;
+        two.to.wire.harm = [&](const Request& r, Answer a) { return fetches(r) && ++asked > 3 ? WireAnswer{WireFault::cut, {}} : WireAnswer{{}, std::move(a)}; };
+        two.to.run(61'000);
+        QVERIFY(asked > 3);
+        const std::string small_sha = two.name(small);
+        QVERIFY(small_sha < big_sha);
+        std::size_t bytes = 0;
+        two.to.wire.harm = [&](const Request& r, Answer a) { return bytes += fetches(r) ? a.body.size() : 0, WireAnswer{{}, std::move(a)}; };
+        two.to.run(600'000);
+        QVERIFY(two.has(small_sha, small));
+        QVERIFY(two.has(big_sha, big));
+        QCOMPARE(bytes, big.size() - 300'000 + small.size()); // what had come is not asked for again
+        QCOMPARE(two.to.tablet.view().reason, std::string());
+    }
+
+    void an_empty_attachment_comes_and_stops_no_other()
+    {
+        Colleagues two;
+        const std::string empty = two.name({});
+        std::vector<std::pair<std::string, std::string>> others;
+        for (const char* text : {"a", "b", "c", "d"}) others.emplace_back(two.name(text), text);
+        two.to.run(120'000);
+        QVERIFY(two.has(empty, {}));
+        for (const auto& [sha, text] : others) QVERIFY(two.has(sha, text));
+    }
+
+    // Its tablet sends it when it can: that it was not there is no reason to stop asking.
+    void an_attachment_that_comes_later_is_fetched_by_itself()
+    {
+        Colleagues two;
+        const std::string late = two.name("later", false), there = two.name("there");
+        two.to.run(120'000);
+        QVERIFY(two.has(there, "there"));
+        QVERIFY(!two.kept_to.blobs.contains(late));
+        two.shop.blobs.blobs[late] = "later";
+        two.to.run(120'000);
+        QVERIFY(two.has(late, "later"));
+    }
+
+    void many_that_are_long_in_coming_keep_nobody_waiting()
+    {
+        Colleagues two;
+        std::set<std::string> absent;
+        for (int i = 0; i < 150; ++i) absent.insert(two.name("absent " + std::to_string(i), false));
+        std::string text = "there";
+        while (trust::sha256_hex(as_bytes(text)) < *absent.rbegin()) text += '.';
+        const std::string there = two.name(text);
+        two.to.run(300'000);
+        QVERIFY(two.has(there, text));
+    }
+
+    void a_file_that_is_no_other_than_its_name_says_is_asked_for_once()
+    {
+        TabletSettings settings;
+        settings.range = 1000;
+        Colleagues two(settings);
+        const std::string sha = two.name(std::string(3000, 'x')), good = two.name("good");
+        two.shop.blobs.blobs[sha][7] = 'y';
+        long asked = 0;
+        two.to.wire.harm = [&](const Request& r, Answer a) { return asked += fetches(r) && r.target.ends_with(sha), WireAnswer{{}, std::move(a)}; };
+        two.to.run(3'600'000);
+        QVERIFY(!two.kept_to.blobs.contains(sha));
+        QVERIFY(two.has(good, "good"));
+        QVERIFY(asked <= 5);
     }
 
     void archived_only_after_a_signed_mark()
