@@ -339,8 +339,12 @@ Status Tablet::enrol(std::string_view text)
     Change c;
     if (in.known.account.receiver != a.receiver) c.epoch = "";
     c.account = std::move(a);
-    if (auto ok = in.store.apply(c); !ok) return ok;
+    in.blobs_failed.clear();
     in.known_lost = true;
+    if (auto ok = in.store.apply(c); !ok) {
+        in.failed(ok.error().code); // whichever shop it is now: what was under way has been given up for it
+        return ok;
+    }
     in.known.account = *c.account;
     in.due = in.now();
     return {};

@@ -52,7 +52,8 @@ public:
 
     /// Reads what was known. Code: that of the store.
     Status start();
-    /// From the shop's QR or text. Code: bad_code. The contact itself follows by itself.
+    /// From the shop's QR or text; the contact itself follows by itself. Codes: bad_code (nothing has changed, and a request under way goes
+    /// on), and those of TabletStore::apply. But for bad_code no request is under way after it.
     Status enrol(std::string_view text);
     /// A network appeared: a try after U(0, 5 s).
     void link_up();

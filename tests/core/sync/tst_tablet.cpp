@@ -346,6 +346,41 @@ private slots:
         QVERIFY(asked <= 5);
     }
 
+    void a_wrong_code_leaves_the_request_under_way()
+    {
+        Shop shop;
+        SeededRandom random(15);
+        sim::MemoryStore store(random);
+        Pair pair(shop, store);
+        pair.enrol();
+        pair.run();
+        tests::write(store, pair.clock, random, "J", "x");
+        pair.tablet.try_now();
+        QVERIFY(pair.tablet.view().busy);
+        QCOMPARE(pair.tablet.enrol("no code").error().code, std::string("bad_code"));
+        pair.run();
+        QCOMPARE(pair.tablet.view().at_shop, std::int64_t(1));
+    }
+
+    void a_code_that_could_not_be_kept_ends_nothing()
+    {
+        Shop shop;
+        SeededRandom random(16);
+        sim::MemoryStore store(random);
+        Pair pair(shop, store);
+        pair.enrol();
+        pair.run();
+        tests::write(store, pair.clock, random, "J", "x");
+        pair.tablet.try_now();
+        QVERIFY(pair.tablet.view().busy);
+        store.apply_fault = [] { return sim::ApplyFault::undone; };
+        QVERIFY(!pair.tablet.enrol(shop.receive.enrolment_text(*shop.receive.make_code(), "https://shop.example", {})));
+        store.apply_fault = [] { return sim::ApplyFault::none; };
+        QVERIFY(pair.tablet.next_wake());
+        pair.run(5'000);
+        QCOMPARE(pair.tablet.view().at_shop, std::int64_t(1));
+    }
+
     void archived_only_after_a_signed_mark()
     {
         Shop shop;

@@ -122,6 +122,21 @@ private slots:
         QVERIFY2(verify.exitCode() == 0, verify.readAll().constData());
     }
 
+    void a_wrong_code_during_a_request_ends_nothing()
+    {
+        Shop shop;
+        QVERIFY(shop.start());
+        Tablet tablet;
+        tablet.link->start();
+        QVERIFY(tablet.link->enrol(shop.code().toStdString()));
+        QTRY_VERIFY_WITH_TIMEOUT(tablet.link->view().enrolled && !tablet.link->view().busy, patience_ms);
+        tablet.link->try_now();
+        QVERIFY(tablet.link->view().busy);
+        QCOMPARE(tablet.link->enrol("no code").error().code, std::string("bad_code"));
+        tablet.write(1);
+        QTRY_COMPARE_WITH_TIMEOUT(tablet.link->view().at_shop, std::int64_t(1), patience_ms);
+    }
+
     void a_shop_that_is_away_is_said_and_tried_again()
     {
         Tablet tablet;
