@@ -29,7 +29,8 @@ struct QueueView {
     std::vector<File> files;       ///< those not yet at the shop, the first twenty
     bool enrolled = false, busy = false, went_back = false;
     std::string doing;             ///< enrol session heads push pull blob, or empty
-    std::string reason;            ///< why nothing goes on just now: a WireFault's name or a refusal's code; empty
+    std::string files_reason;      ///< why attachments wait, of either way, while entries go on: as `reason`
+    std::string reason;            ///< why nothing goes on just now, or else files_reason: a WireFault's name or a refusal's code; empty
     std::string stopped;           ///< why no more is tried before a person looks
     std::int64_t next_try_ms = -1; ///< from now; -1: nothing is waited for
     std::optional<std::int64_t> clock_offset_ms; ///< the shop's clock less this one's, at the last session

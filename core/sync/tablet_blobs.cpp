@@ -62,7 +62,8 @@ bool Tablet::Inside::look_for_blobs()
 bool Tablet::Inside::ask_blob()
 {
     if (!blobs_looked && !look_for_blobs()) return true;
-    if (blobs.empty()) return false;
+    if (blobs.empty()) up = {};
+    if (blobs.empty() || waits(up)) return false;
     blob_offset = 0;
     send(Step::blob_ask, {"HEAD", "/v1/blobs/" + blobs.front().sha256, {}, {}});
     return true;
@@ -75,6 +76,7 @@ void Tablet::Inside::blob_over()
     c.upload = {blobs.front().sha256, ""};
     if (!keep(c)) return;
     progress();
+    up = {};
     blobs.pop_front();
     blob_tries = 0;
     blob_offset = 0;
@@ -85,14 +87,14 @@ void Tablet::Inside::blob_asked(const Answer& a)
 {
     const auto under_way = known.uploads.find(blobs.front().sha256);
     if (a.status == 200) return blob_over();
-    if (a.status != 404) return failed("not_shop");
+    if (a.status != 404) return put_off(way(), "not_shop");
     if (under_way == known.uploads.end()) return make_upload();
     send(Step::blob_where, {"HEAD", under_way->second, {{"tus-resumable", tus}}, {}});
 }
 
 void Tablet::Inside::make_upload()
 {
-    if (++blob_tries > 3) return failed("upload");
+    if (++blob_tries > 3) return put_off(up, "upload");
     const Blob& b = blobs.front();
     const std::string meta = "sha256 " + to_base64(as_bytes(b.sha256)) + ",media " + to_base64(as_bytes(b.media));
     send(Step::blob_make, {"POST", "/v1/uploads", {{"tus-resumable", tus}, {"upload-length", std::to_string(b.size)}, {"upload-metadata", meta}}, {}});
@@ -107,7 +109,7 @@ void Tablet::Inside::blob_made(const Answer& a)
         blobs.pop_front();
         return next();
     }
-    if (a.status != 201 || location.empty()) return failed("not_shop");
+    if (a.status != 201 || location.empty()) return put_off(way(), "not_shop");
     Change c;
     c.upload = {blobs.front().sha256, location};
     if (!keep(c)) return;
@@ -123,7 +125,7 @@ void Tablet::Inside::blob_where(const Answer& a)
         return keep(c) ? make_upload() : void();
     }
     const auto at = number(header(a.headers, "upload-offset"));
-    if (a.status / 100 != 2 || !at || *at > blobs.front().size) return failed("not_shop");
+    if (a.status / 100 != 2 || !at || *at > blobs.front().size) return put_off(way(), "not_shop");
     blob_offset = *at;
     if (blob_offset == blobs.front().size) return blob_over();
     send_chunk();
@@ -162,8 +164,9 @@ void Tablet::Inside::blob_sent(const Answer& a)
         return next();
     }
     const auto at = number(header(a.headers, "upload-offset"));
-    if (a.status / 100 != 2 || !at || *at <= blob_offset || *at > blobs.front().size) return failed("not_shop");
+    if (a.status / 100 != 2 || !at || *at <= blob_offset || *at > blobs.front().size) return put_off(way(), "not_shop");
     progress();
+    up = {};
     blob_offset = *at;
     if (blob_offset == blobs.front().size) return blob_over();
     send_chunk();
@@ -171,8 +174,10 @@ void Tablet::Inside::blob_sent(const Answer& a)
 
 bool Tablet::Inside::ask_wanted()
 {
-    if (wanted.empty()) return false;
-    if (part_of != wanted.front()) part_of = wanted.front(), blob_bytes.clear(), blob_whole = false;
+    if (wanted.empty()) down = {};
+    if (wanted.empty() || waits(down)) return false;
+    if (part_of != wanted.front()) part_of = wanted.front(), blob_bytes.clear(), blob_whole = blob_here = false;
+    if (blob_here) return keep_wanted(), true;
     Headers h;
     if (!blob_whole) h["range"] = "bytes=" + std::to_string(blob_bytes.size()) + "-" + std::to_string(blob_bytes.size() + settings.range - 1);
     send(Step::blob_get, {"GET", "/v1/blobs/" + wanted.front(), std::move(h), {}}, 2 * settings.range);
@@ -186,8 +191,18 @@ void Tablet::Inside::blob_left(const char* why)
     wanted.pop_front();
     part_of.clear();
     blob_bytes.clear();
-    blob_whole = false;
+    blob_whole = blob_here = false;
     next();
+}
+
+void Tablet::Inside::keep_wanted()
+{
+    const auto kept = store.put_blob(wanted.front(), blob_bytes);
+    blob_here = !kept;
+    if (!kept) return put_off(down, kept.error().code);
+    progress();
+    down = {};
+    blob_left("");
 }
 
 void Tablet::Inside::blob_got(const Answer& a)
@@ -202,19 +217,15 @@ void Tablet::Inside::blob_got(const Answer& a)
         blob_whole = true;
         return next();
     }
-    if (a.status != 200 && a.status != 206) return failed("not_shop");
-    if (const auto length = number(header(a.headers, "content-length")); length && *length != static_cast<std::int64_t>(a.body.size())) return failed("cut");
+    if (a.status != 200 && a.status != 206) return put_off(way(), "not_shop");
+    if (const auto length = number(header(a.headers, "content-length")); length && *length != static_cast<std::int64_t>(a.body.size())) return put_off(down, "cut");
     if (a.status == 200) blob_bytes.clear();
     const Bytes more = to_bytes(a.body);
     blob_bytes.insert(blob_bytes.end(), more.begin(), more.end());
-    if (trust::sha256_hex(blob_bytes) == wanted.front()) {
-        const auto kept = store.put_blob(wanted.front(), blob_bytes);
-        if (!kept) return failed(kept.error().code);
-        progress();
-        return blob_left("");
-    }
+    if (trust::sha256_hex(blob_bytes) == wanted.front()) return keep_wanted();
     if (a.status == 200 || more.size() < settings.range || blob_bytes.size() > blob_most) return blob_left("hash_mismatch");
     progress();
+    down = {};
     next();
 }
 

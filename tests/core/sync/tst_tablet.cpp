@@ -61,6 +61,7 @@ std::string by_digest(std::size_t n, bool least)
     return least ? all.begin()->second : all.rbegin()->second;
 }
 
+WireAnswer untouched(const Request&, Answer a) { return {{}, std::move(a)}; }
 bool fetches(const Request& r) { return r.method == "GET" && r.target.starts_with("/v1/blobs/"); }
 
 } // namespace
@@ -379,6 +380,86 @@ private slots:
         QVERIFY(pair.tablet.next_wake());
         pair.run(5'000);
         QCOMPARE(pair.tablet.view().at_shop, std::int64_t(1));
+    }
+
+    // A day's quota of attachments is the attachments' affair: an entry that is written meanwhile goes at once.
+    void refused_attachments_hold_back_no_entries()
+    {
+        for (const auto& [status, after, least] : {std::tuple<int, const char*, std::int64_t>{503, "3600", 3'600'000}, {507, "60", 60'000}, {507, "", 0}, {423, "5", 5'000}}) {
+            Shop shop;
+            SeededRandom random(17);
+            sim::MemoryStore store(random);
+            Pair pair(shop, store);
+            pair.enrol();
+            pair.run();
+            const Bytes photo = to_bytes("a photo");
+            store.blobs[trust::sha256_hex(photo)] = photo;
+            long tries = 0;
+            pair.wire.harm = [&, status = status, after = after](const Request& r, Answer a) {
+                if (r.target != "/v1/uploads") return WireAnswer{{}, std::move(a)};
+                ++tries;
+                Answer no{status, {{"tus-resumable", "1.0.0"}}, "day_full"};
+                if (*after) no.headers["retry-after"] = after;
+                return WireAnswer{{}, std::move(no)};
+            };
+            tests::write(store, pair.clock, random, "J", "x", {trust::sha256_hex(photo)});
+            pair.tablet.entries_written();
+            pair.run(1'000);
+            QCOMPARE(pair.tablet.view().at_shop, std::int64_t(1));
+            QCOMPARE(tries, 1L);
+            const std::int64_t began = pair.clock.mono;
+            tests::write(store, pair.clock, random, "J", "signed off");
+            pair.tablet.entries_written();
+            pair.run(1'000);
+            QCOMPARE(pair.tablet.view().at_shop, std::int64_t(2));
+            if (least > 5'000) QCOMPARE(pair.tablet.view().files_reason, std::string(status == 507 ? "full" : "busy"));
+            pair.tablet.link_up(); // no try of an attachment before its time
+            pair.run(began + least - 2'000 - pair.clock.mono);
+            QVERIFY(least == 0 || tries == 1);
+            pair.wire.harm = untouched;
+            pair.run(began + least + 2'000 - pair.clock.mono); // and one then, without a poll's wait
+            QVERIFY(shop.blobs.blobs.contains(trust::sha256_hex(photo)));
+            QVERIFY(pair.tablet.view().files.empty());
+            QCOMPARE(pair.tablet.view().files_reason + pair.tablet.view().reason, std::string());
+        }
+    }
+
+    void attachments_of_one_way_do_not_wait_for_the_other()
+    {
+        Colleagues two;
+        const std::string down = two.name("down");
+        const Bytes up = to_bytes("up");
+        two.kept_to.blobs[trust::sha256_hex(up)] = up;
+        tests::write(two.kept_to, two.to.clock, two.random, "J", "x", {trust::sha256_hex(up)});
+        two.to.wire.harm = [](const Request& r, Answer a) { return fetches(r) ? WireAnswer{{}, {429, {{"retry-after", "3600"}, {"chockside-protocol", "1"}}, {}}} : WireAnswer{{}, std::move(a)}; };
+        two.to.tablet.try_now();
+        two.to.run(10'000);
+        QVERIFY(two.shop.blobs.blobs.contains(trust::sha256_hex(up)));
+        QVERIFY(!two.kept_to.blobs.contains(down));
+        QCOMPARE(two.to.tablet.view().files_reason, std::string("busy"));
+        two.to.wire.harm = untouched;
+        two.to.tablet.try_now(); // a person need not wait
+        two.to.run(1'000);
+        QVERIFY(two.has(down, "down"));
+    }
+
+    void an_attachment_that_finds_no_room_here_is_fetched_once()
+    {
+        Colleagues two;
+        const std::string sha = two.name("down");
+        long asked = 0;
+        two.to.wire.harm = [&](const Request& r, Answer a) { return asked += fetches(r), WireAnswer{{}, std::move(a)}; };
+        two.kept_to.full = true;
+        two.to.run(3'600'000);
+        QCOMPARE(two.to.tablet.view().files_reason, std::string("disk_full"));
+        tests::write(two.kept_to, two.to.clock, two.random, "J", "x");
+        two.to.tablet.entries_written();
+        two.to.run(1'000);
+        QCOMPARE(two.to.tablet.view().at_shop, two.to.tablet.view().entries);
+        two.kept_to.full = false;
+        two.to.run(400'000);
+        QVERIFY(two.has(sha, "down"));
+        QCOMPARE(asked, 1L);
     }
 
     void archived_only_after_a_signed_mark()

@@ -115,6 +115,7 @@ Result<std::vector<std::string>> MemoryStore::blobs_wanted(std::size_t most)
 Status MemoryStore::put_blob(const std::string& sha, ByteView bytes)
 {
     if (trust::sha256_hex(bytes) != sha) return fail("hash_mismatch");
+    if (full) return fail("disk_full");
     blobs[sha] = Bytes(bytes.begin(), bytes.end());
     std::erase(wanted, sha);
     return {};

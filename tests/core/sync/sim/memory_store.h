@@ -17,7 +17,7 @@ public:
     explicit MemoryStore(Random& random) : key(trust::KeyPair::make(random)) {}
 
     trust::KeyPair key;
-    bool locked = false;
+    bool locked = false, full = false; ///< full: of attachments
     std::vector<sync::Line> own;
     std::vector<std::string> own_hashes;
     std::map<std::string, std::map<std::int64_t, std::pair<sync::Line, std::string>>> others; ///< author -> seq -> line, job
