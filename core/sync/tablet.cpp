@@ -58,6 +58,26 @@ void Tablet::Inside::put_off(PutOff& p, std::string why, std::int64_t at_least)
     next();
 }
 
+namespace {
+
+constexpr std::size_t least_lines = 1, least_bytes = 32u << 10; // one entry is the least that gets on
+
+} // namespace
+
+/// A line that is too slow for an answer of that length brings it no better the next time.
+void Tablet::Inside::ask_less()
+{
+    if (step == Step::pull) pull_lines = std::max(least_lines, pull_lines / 2);
+    if (step == Step::blob_get) get_bytes = std::max(std::min(least_bytes, settings.range), get_bytes / 2);
+}
+
+/// By a quarter: doubling would be cut every second time.
+void Tablet::Inside::ask_more()
+{
+    if (step == Step::pull) pull_lines = std::min(limits::batch_entries, pull_lines + std::max<std::size_t>(8, pull_lines / 4));
+    if (step == Step::blob_get) get_bytes = std::min(settings.range, get_bytes + std::max(least_bytes, get_bytes / 4));
+}
+
 void Tablet::Inside::rest()
 {
     step = Step::idle;
@@ -200,6 +220,7 @@ void Tablet::answered(std::uint64_t id, WireAnswer a)
     Inside& in = *in_;
     if (id == 0 || id != in.id) return;
     in.id = 0;
+    if (a.fault && a.fault != WireFault::no_route && a.fault != WireFault::not_shop) in.ask_less();
     if (a.fault == WireFault::too_long && in.step == Step::blob_get) return in.blob_left(name_of(*a.fault)); // no other file waits for it
     if (a.fault) return in.step >= Step::blob_ask ? in.put_off(in.way(), name_of(*a.fault)) : in.failed(name_of(*a.fault)); // entries tell whether the way stands
     in.take(a.answer);

@@ -20,6 +20,13 @@ std::optional<std::int64_t> number(const std::string& t)
     return n;
 }
 
+/// The size of the file of which a Content-Range names a part.
+std::optional<std::int64_t> size_in(const std::string& range)
+{
+    const auto slash = range.rfind('/');
+    return slash == std::string::npos ? std::nullopt : number(range.substr(slash + 1));
+}
+
 /// The path of a Location, absolute or not; empty where it leads anywhere but to an upload.
 std::string path_of(std::string location)
 {
@@ -179,7 +186,7 @@ bool Tablet::Inside::ask_wanted()
     if (part_of != wanted.front()) part_of = wanted.front(), blob_bytes.clear(), blob_whole = blob_here = false;
     if (blob_here) return keep_wanted(), true;
     Headers h;
-    if (!blob_whole) h["range"] = "bytes=" + std::to_string(blob_bytes.size()) + "-" + std::to_string(blob_bytes.size() + settings.range - 1);
+    if (!blob_whole) h["range"] = "bytes=" + std::to_string(blob_bytes.size()) + "-" + std::to_string(blob_bytes.size() + get_bytes - 1);
     send(Step::blob_get, {"GET", "/v1/blobs/" + wanted.front(), std::move(h), {}}, 2 * settings.range);
     return true;
 }
@@ -212,19 +219,26 @@ void Tablet::Inside::blob_got(const Answer& a)
         return blob_left("");
     }
     if (a.status == 416) { // an empty file has no range, and a shorter one none there
+        if (!blob_bytes.empty() && trust::sha256_hex(blob_bytes) == wanted.front()) return keep_wanted();
         if (blob_whole) return blob_left("hash_mismatch");
         blob_bytes.clear();
         blob_whole = true;
         return next();
     }
     if (a.status != 200 && a.status != 206) return put_off(way(), "not_shop");
-    if (const auto length = number(header(a.headers, "content-length")); length && *length != static_cast<std::int64_t>(a.body.size())) return put_off(down, "cut");
+    if (const auto length = number(header(a.headers, "content-length")); length && *length != static_cast<std::int64_t>(a.body.size())) {
+        ask_less();
+        return put_off(down, "cut");
+    }
     if (a.status == 200) blob_bytes.clear();
     const Bytes more = to_bytes(a.body);
     blob_bytes.insert(blob_bytes.end(), more.begin(), more.end());
-    if (trust::sha256_hex(blob_bytes) == wanted.front()) return keep_wanted();
-    if (a.status == 200 || more.size() < settings.range || blob_bytes.size() > blob_most) return blob_left("hash_mismatch");
+    // Hashed at its end alone: of small pieces of a long film each would cost as much as all before.
+    const bool end = a.status == 200 || more.size() < get_bytes || size_in(header(a.headers, "content-range")) == static_cast<std::int64_t>(blob_bytes.size());
+    if (end && trust::sha256_hex(blob_bytes) == wanted.front()) return keep_wanted();
+    if (end || blob_bytes.size() > blob_most) return blob_left("hash_mismatch");
     progress();
+    ask_more();
     down = {};
     next();
 }

@@ -47,6 +47,8 @@ struct Tablet::Inside {
     std::vector<Range> lacks = {};
     std::int64_t lacking = 0;
     std::deque<Place> places = {};       ///< to pull from
+    std::size_t pull_lines = limits::batch_entries; ///< asked for at once: less after a cut, more again after what came through
+    std::size_t get_bytes = settings.range;         ///< of an attachment, in the same way
     bool jobs_due = false;
     bool held_back = false;              ///< the shop has entries whose bodies it waits for: ask again, though its log does not grow by them
     std::string jobs_after = {};
@@ -85,6 +87,9 @@ struct Tablet::Inside {
     /// Nothing more in this contact.
     void rest();
     void stop(std::string why);
+
+    void ask_less();
+    void ask_more();
 
     // Requests.
     void send(Step, Request, std::size_t most = limits::message);

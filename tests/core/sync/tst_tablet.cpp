@@ -462,6 +462,41 @@ private slots:
         QCOMPARE(asked, 1L);
     }
 
+    // A line on which no answer of more than 20,000 bytes comes to its end: less and less is asked for, and more again on a better one.
+    void answers_that_are_cut_are_asked_for_in_smaller_pieces()
+    {
+        Colleagues two;
+        const std::string photo(3'000'000, 'p');
+        const std::string sha = two.name(photo);
+        for (int i = 0; i < 400; ++i) tests::write(two.kept_from, two.from.clock, two.random, "J", std::string(700, 'x'));
+        two.from.tablet.entries_written();
+        two.from.run(2'000);
+        const auto slow = [](std::size_t most) {
+            return [most](const Request&, Answer a) { return a.body.size() > most ? WireAnswer{WireFault::stalled, {}} : WireAnswer{{}, std::move(a)}; };
+        };
+        two.to.wire.harm = slow(20'000);
+        two.to.run(1'800'000);
+        QCOMPARE(two.kept_to.others[two.kept_from.author()].size(), std::size_t(401));
+        QVERIFY(!two.has(sha, photo)); // 32 KiB is the least range
+        two.to.wire.harm = slow(50'000);
+        two.to.run(3'600'000);
+        QVERIFY(two.has(sha, photo));
+        std::size_t longest = 0, lines = 0;
+        two.to.wire.harm = [&](const Request& r, Answer a) {
+            if (fetches(r)) longest = std::max(longest, a.body.size());
+            if (const auto asked = split_target(r.target); asked.query.contains("limit")) lines = std::max<std::size_t>(lines, std::stoul(asked.query.at("limit")));
+            return WireAnswer{{}, std::move(a)};
+        };
+        const std::string film(7'000'000, 'f'), film_sha = two.name(film);
+        for (int i = 0; i < 1500; ++i) tests::write(two.kept_from, two.from.clock, two.random, "J", "x");
+        two.from.tablet.entries_written();
+        two.from.run(10'000);
+        two.to.run(120'000);
+        QVERIFY(two.has(film_sha, film));
+        QCOMPARE(longest, std::size_t(1) << 20);
+        QCOMPARE(lines, std::size_t(200));
+    }
+
     void archived_only_after_a_signed_mark()
     {
         Shop shop;
