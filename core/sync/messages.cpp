@@ -201,9 +201,9 @@ std::string push_target(const std::string& author, Range r)
     return "/v1/authors/" + author + "/entries/" + std::to_string(r.first) + "-" + std::to_string(r.last);
 }
 
-std::string pull_target(const std::string& author, std::int64_t after, const std::string& job, int wait_s)
+std::string pull_target(const std::string& author, std::int64_t after, const std::string& job, std::size_t most, int wait_s)
 {
-    std::string t = "/v1/authors/" + author + "/entries?after=" + std::to_string(after) + "&limit=200";
+    std::string t = "/v1/authors/" + author + "/entries?after=" + std::to_string(after) + "&limit=" + std::to_string(most);
     if (!job.empty()) t += "&job=" + escaped(job);
     return wait_s ? t + "&wait=" + std::to_string(wait_s) : t;
 }

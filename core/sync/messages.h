@@ -169,7 +169,7 @@ bool digest_holds(const Headers&, std::string_view body);
 std::string heads_target(std::int64_t size, const std::string& epoch);
 std::string jobs_target(const std::string& after);
 std::string push_target(const std::string& author, Range);
-std::string pull_target(const std::string& author, std::int64_t after, const std::string& job, int wait_s = 0);
+std::string pull_target(const std::string& author, std::int64_t after, const std::string& job, std::size_t most = limits::batch_entries, int wait_s = 0);
 
 /// 32 lower-case hex digits.
 bool is_author(std::string_view);

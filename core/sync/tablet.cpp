@@ -47,8 +47,35 @@ void Tablet::Inside::failed(std::string why, std::int64_t at_least)
     reason = std::move(why);
     step = Step::idle;
     not_before = now() + at_least;
-    wait(std::min(settings.retry_most_ms, settings.retry_first_ms << std::min(failures, 20)));
-    ++failures;
+    wait(most_wait(failures++));
+}
+
+void Tablet::Inside::put_off(PutOff& p, std::string why, std::int64_t at_least)
+{
+    p.why = std::move(why);
+    p.floor = now() + at_least;
+    p.until = std::max(p.floor, now() + below(most_wait(p.failures++)));
+    next();
+}
+
+namespace {
+
+constexpr std::size_t least_lines = 1, least_bytes = 32u << 10; // one entry is the least that gets on
+
+} // namespace
+
+/// A line that is too slow for an answer of that length brings it no better the next time.
+void Tablet::Inside::ask_less()
+{
+    if (step == Step::pull) pull_lines = std::max(least_lines, pull_lines / 2);
+    if (step == Step::blob_get) get_bytes = std::max(std::min(least_bytes, settings.range), get_bytes / 2);
+}
+
+/// By a quarter: doubling would be cut every second time.
+void Tablet::Inside::ask_more()
+{
+    if (step == Step::pull) pull_lines = std::min(limits::batch_entries, pull_lines + std::max<std::size_t>(8, pull_lines / 4));
+    if (step == Step::blob_get) get_bytes = std::min(settings.range, get_bytes + std::max(least_bytes, get_bytes / 4));
 }
 
 void Tablet::Inside::rest()
@@ -58,6 +85,8 @@ void Tablet::Inside::rest()
     failures = 0;
     pulled_size = held_back ? -1 : size_now;
     due = now() + settings.poll_ms;
+    for (const PutOff* p : {&up, &down})
+        if (!p->why.empty()) due = std::min(*due, std::max(now(), p->until));
 }
 
 void Tablet::Inside::stop(std::string why)
@@ -80,6 +109,7 @@ Status Tablet::start()
 
 void Tablet::link_up()
 {
+    for (auto* p : {&in_->up, &in_->down}) p->until = std::min(p->until, p->floor);
     if (in_->id || in_->known.account.receiver.empty()) return;
     const auto before = in_->due;
     in_->wait(in_->settings.link_up_ms);
@@ -100,6 +130,7 @@ void Tablet::try_now()
     if (in.id || in.known.account.receiver.empty()) return;
     in.halted.clear();
     in.blobs_failed.clear();
+    in.up = in.down = {};
     const std::string& why = in.known.stopped;
     if (!why.empty() && why != "fork" && why != "ahead") {
         Change c;
@@ -189,14 +220,17 @@ void Tablet::answered(std::uint64_t id, WireAnswer a)
     Inside& in = *in_;
     if (id == 0 || id != in.id) return;
     in.id = 0;
-    if (a.fault) return in.failed(name_of(*a.fault));
+    if (a.fault && a.fault != WireFault::no_route && a.fault != WireFault::not_shop) in.ask_less();
+    if (a.fault == WireFault::too_long && in.step == Step::blob_get) return in.blob_left(name_of(*a.fault)); // no other file waits for it
+    if (a.fault) return in.step >= Step::blob_ask ? in.put_off(in.way(), name_of(*a.fault)) : in.failed(name_of(*a.fault)); // entries tell whether the way stands
     in.take(a.answer);
 }
 
 void Tablet::Inside::take(const Answer& a)
 {
     const bool tus = step >= Step::blob_ask, upload = step == Step::blob_make || step == Step::blob_where || step == Step::blob_send;
-    if (tus && a.status < 500 && header(a.headers, upload ? "tus-resumable" : "chockside-protocol").empty()) return failed("not_shop");
+    const bool no_range = step == Step::blob_get && a.status == 416; // shops have told that without their mark
+    if (tus && a.status < 500 && !no_range && header(a.headers, upload ? "tus-resumable" : "chockside-protocol").empty()) return put_off(way(), "not_shop");
     if (a.status / 100 != 2) return refused(a);
     // A captive portal says 200 as well; and what was cut tells nothing.
     if (!tus && !digest_holds(a.headers, a.body)) return failed("not_shop");
@@ -234,7 +268,10 @@ std::int64_t retry_after_ms(const Answer& a)
 void Tablet::Inside::refused(const Answer& a)
 {
     const bool tus = step >= Step::blob_ask;
-    if (a.status >= 500 || a.status == 423 || a.status == 429) return failed(a.status == 507 ? "full" : "busy", retry_after_ms(a));
+    if (a.status >= 500 || a.status == 423 || a.status == 429) {
+        const char* why = a.status == 507 ? "full" : "busy";
+        return tus ? put_off(way(), why, retry_after_ms(a)) : failed(why, retry_after_ms(a));
+    }
     if (a.status == 401) return renewed ? failed("not_let_in") : ask_nonce();
     if (step == Step::blob_ask) return blob_asked(a);
     if (step == Step::blob_make) return blob_made(a);
@@ -337,8 +374,13 @@ Status Tablet::enrol(std::string_view text)
     Change c;
     if (in.known.account.receiver != a.receiver) c.epoch = "";
     c.account = std::move(a);
-    if (auto ok = in.store.apply(c); !ok) return ok;
+    in.blobs_failed.clear();
+    in.up = in.down = {};
     in.known_lost = true;
+    if (auto ok = in.store.apply(c); !ok) {
+        in.failed(ok.error().code); // whichever shop it is now: what was under way has been given up for it
+        return ok;
+    }
     in.known.account = *c.account;
     in.due = in.now();
     return {};
@@ -396,7 +438,8 @@ QueueView Tablet::view() const
     v.busy = in.id != 0;
     v.went_back = in.known.went_back;
     v.doing = name_of(in.step);
-    v.reason = in.reason;
+    v.files_reason = in.up.why.empty() ? in.down.why : in.up.why;
+    v.reason = in.reason.empty() ? v.files_reason : in.reason;
     v.stopped = in.halted.empty() ? in.known.stopped : in.halted;
     if (in.due && !in.id) v.next_try_ms = std::max<std::int64_t>(0, *in.due - in.now());
     v.clock_offset_ms = in.offset;

@@ -29,7 +29,8 @@ struct QueueView {
     std::vector<File> files;       ///< those not yet at the shop, the first twenty
     bool enrolled = false, busy = false, went_back = false;
     std::string doing;             ///< enrol session heads push pull blob, or empty
-    std::string reason;            ///< why nothing goes on just now: a WireFault's name or a refusal's code; empty
+    std::string files_reason;      ///< why attachments wait, of either way, while entries go on: as `reason`
+    std::string reason;            ///< why nothing goes on just now, or else files_reason: a WireFault's name or a refusal's code; empty
     std::string stopped;           ///< why no more is tried before a person looks
     std::int64_t next_try_ms = -1; ///< from now; -1: nothing is waited for
     std::optional<std::int64_t> clock_offset_ms; ///< the shop's clock less this one's, at the last session
@@ -40,7 +41,8 @@ struct TabletSettings {
     std::int64_t poll_ms = 60'000;    ///< between contacts when nothing is to be sent
     std::int64_t gather_ms = 1'000;   ///< entries that come close together go together
     std::int64_t retry_first_ms = 1'000, retry_most_ms = 300'000, link_up_ms = 5'000;
-    std::size_t chunk = 256u << 10;   ///< bytes of an attachment in a request
+    std::size_t chunk = 256u << 10;   ///< bytes of an attachment that are sent in a request
+    std::size_t range = 1u << 20;     ///< bytes of an attachment that are asked for in a request, at most
     std::string name = "tablet";      ///< what the shop calls this device at enrolment
 };
 
@@ -51,7 +53,8 @@ public:
 
     /// Reads what was known. Code: that of the store.
     Status start();
-    /// From the shop's QR or text. Code: bad_code. The contact itself follows by itself.
+    /// From the shop's QR or text; the contact itself follows by itself. Codes: bad_code (nothing has changed, and a request under way goes
+    /// on), and those of TabletStore::apply. But for bad_code no request is under way after it.
     Status enrol(std::string_view text);
     /// A network appeared: a try after U(0, 5 s).
     void link_up();

@@ -9,7 +9,7 @@ namespace chockside::sync {
 namespace {
 
 constexpr const char* tus = "1.0.0";
-constexpr std::size_t get_chunk = 1u << 20;
+constexpr std::size_t look_at = 64; ///< files in one contact, each way
 constexpr std::size_t blob_most = 512u << 20;
 
 std::optional<std::int64_t> number(const std::string& t)
@@ -18,6 +18,13 @@ std::optional<std::int64_t> number(const std::string& t)
     const auto [end, bad] = std::from_chars(t.data(), t.data() + t.size(), n);
     if (t.empty() || bad != std::errc() || end != t.data() + t.size() || n < 0) return {};
     return n;
+}
+
+/// The size of the file of which a Content-Range names a part.
+std::optional<std::int64_t> size_in(const std::string& range)
+{
+    const auto slash = range.rfind('/');
+    return slash == std::string::npos ? std::nullopt : number(range.substr(slash + 1));
 }
 
 /// The path of a Location, absolute or not; empty where it leads anywhere but to an upload.
@@ -33,20 +40,37 @@ std::string path_of(std::string location)
 
 } // namespace
 
+/// What was begun first, then what comes behind the last one that was not there: files that are long in coming keep nobody waiting.
+std::vector<std::string> Tablet::Inside::in_turn(std::vector<std::string> missing) const
+{
+    std::erase_if(missing, [this](const std::string& sha) { return blobs_failed.contains(sha); });
+    std::sort(missing.begin(), missing.end());
+    std::rotate(missing.begin(), std::upper_bound(missing.begin(), missing.end(), absent), missing.end());
+    if (const auto begun = std::find(missing.begin(), missing.end(), part_of); begun != missing.end()) std::rotate(missing.begin(), begun, begun + 1);
+    if (missing.size() > look_at) missing.resize(look_at);
+    return missing;
+}
+
+bool Tablet::Inside::look_for_blobs()
+{
+    constexpr std::size_t wanted_most = 10'000; // names only
+    auto found = store.blobs_to_send(look_at + blobs_failed.size());
+    auto missing = store.blobs_wanted(wanted_most);
+    if (!found || !missing) return failed(!found ? found.error().code : missing.error().code), false;
+    for (auto& b : *found)
+        if (!blobs_failed.contains(b.sha256)) blobs.push_back(std::move(b));
+    const auto order = in_turn(std::move(*missing));
+    wanted.assign(order.begin(), order.end());
+    blobs_looked = true;
+    blob_tries = 0;
+    return true;
+}
+
 bool Tablet::Inside::ask_blob()
 {
-    if (!blobs_looked) {
-        auto found = store.blobs_to_send(64);
-        auto missing = store.blobs_wanted(64);
-        if (!found || !missing) return failed(!found ? found.error().code : missing.error().code), true;
-        for (auto& b : *found)
-            if (!blobs_failed.contains(b.sha256)) blobs.push_back(std::move(b));
-        for (auto& w : *missing)
-            if (!blobs_failed.contains(w)) wanted.push_back(std::move(w));
-        blobs_looked = true;
-        blob_tries = 0;
-    }
-    if (blobs.empty()) return false;
+    if (!blobs_looked && !look_for_blobs()) return true;
+    if (blobs.empty()) up = {};
+    if (blobs.empty() || waits(up)) return false;
     blob_offset = 0;
     send(Step::blob_ask, {"HEAD", "/v1/blobs/" + blobs.front().sha256, {}, {}});
     return true;
@@ -59,6 +83,7 @@ void Tablet::Inside::blob_over()
     c.upload = {blobs.front().sha256, ""};
     if (!keep(c)) return;
     progress();
+    up = {};
     blobs.pop_front();
     blob_tries = 0;
     blob_offset = 0;
@@ -69,14 +94,14 @@ void Tablet::Inside::blob_asked(const Answer& a)
 {
     const auto under_way = known.uploads.find(blobs.front().sha256);
     if (a.status == 200) return blob_over();
-    if (a.status != 404) return failed("not_shop");
+    if (a.status != 404) return put_off(way(), "not_shop");
     if (under_way == known.uploads.end()) return make_upload();
     send(Step::blob_where, {"HEAD", under_way->second, {{"tus-resumable", tus}}, {}});
 }
 
 void Tablet::Inside::make_upload()
 {
-    if (++blob_tries > 3) return failed("upload");
+    if (++blob_tries > 3) return put_off(up, "upload");
     const Blob& b = blobs.front();
     const std::string meta = "sha256 " + to_base64(as_bytes(b.sha256)) + ",media " + to_base64(as_bytes(b.media));
     send(Step::blob_make, {"POST", "/v1/uploads", {{"tus-resumable", tus}, {"upload-length", std::to_string(b.size)}, {"upload-metadata", meta}}, {}});
@@ -91,7 +116,7 @@ void Tablet::Inside::blob_made(const Answer& a)
         blobs.pop_front();
         return next();
     }
-    if (a.status != 201 || location.empty()) return failed("not_shop");
+    if (a.status != 201 || location.empty()) return put_off(way(), "not_shop");
     Change c;
     c.upload = {blobs.front().sha256, location};
     if (!keep(c)) return;
@@ -107,7 +132,7 @@ void Tablet::Inside::blob_where(const Answer& a)
         return keep(c) ? make_upload() : void();
     }
     const auto at = number(header(a.headers, "upload-offset"));
-    if (a.status / 100 != 2 || !at || *at > blobs.front().size) return failed("not_shop");
+    if (a.status / 100 != 2 || !at || *at > blobs.front().size) return put_off(way(), "not_shop");
     blob_offset = *at;
     if (blob_offset == blobs.front().size) return blob_over();
     send_chunk();
@@ -146,8 +171,9 @@ void Tablet::Inside::blob_sent(const Answer& a)
         return next();
     }
     const auto at = number(header(a.headers, "upload-offset"));
-    if (a.status / 100 != 2 || !at || *at <= blob_offset || *at > blobs.front().size) return failed("not_shop");
+    if (a.status / 100 != 2 || !at || *at <= blob_offset || *at > blobs.front().size) return put_off(way(), "not_shop");
     progress();
+    up = {};
     blob_offset = *at;
     if (blob_offset == blobs.front().size) return blob_over();
     send_chunk();
@@ -155,34 +181,65 @@ void Tablet::Inside::blob_sent(const Answer& a)
 
 bool Tablet::Inside::ask_wanted()
 {
-    if (wanted.empty()) return false;
-    const std::string range = "bytes=" + std::to_string(blob_bytes.size()) + "-" + std::to_string(blob_bytes.size() + get_chunk - 1);
-    send(Step::blob_get, {"GET", "/v1/blobs/" + wanted.front(), {{"range", range}}, {}}, 2 * get_chunk);
+    if (wanted.empty()) down = {};
+    if (wanted.empty() || waits(down)) return false;
+    if (part_of != wanted.front()) part_of = wanted.front(), blob_bytes.clear(), blob_whole = blob_here = false;
+    if (blob_here) return keep_wanted(), true;
+    Headers h;
+    if (!blob_whole) h["range"] = "bytes=" + std::to_string(blob_bytes.size()) + "-" + std::to_string(blob_bytes.size() + get_bytes - 1);
+    send(Step::blob_get, {"GET", "/v1/blobs/" + wanted.front(), std::move(h), {}}, 2 * settings.range);
     return true;
+}
+
+/// The file has come, or is left: for this contact, or where `why` says so for as long as this runs.
+void Tablet::Inside::blob_left(const char* why)
+{
+    if (*why) blobs_failed.insert(wanted.front()), reason = why;
+    wanted.pop_front();
+    part_of.clear();
+    blob_bytes.clear();
+    blob_whole = blob_here = false;
+    next();
+}
+
+void Tablet::Inside::keep_wanted()
+{
+    const auto kept = store.put_blob(wanted.front(), blob_bytes);
+    blob_here = !kept;
+    if (!kept) return put_off(down, kept.error().code);
+    progress();
+    down = {};
+    blob_left("");
 }
 
 void Tablet::Inside::blob_got(const Answer& a)
 {
-    const auto over = [&](const char* why) {
-        if (*why) blobs_failed.insert(wanted.front()), reason = why;
-        wanted.pop_front();
+    if (a.status == 404 || a.status == 403) { // whose tablet has not sent it yet, or what names it
+        absent = wanted.front();
+        return blob_left("");
+    }
+    if (a.status == 416) { // an empty file has no range, and a shorter one none there
+        if (!blob_bytes.empty() && trust::sha256_hex(blob_bytes) == wanted.front()) return keep_wanted();
+        if (blob_whole) return blob_left("hash_mismatch");
         blob_bytes.clear();
-        next();
-    };
-    if (a.status == 404 || a.status == 403 || a.status == 416) return over("not_found");
-    if (a.status != 200 && a.status != 206) return failed("not_shop");
-    if (const auto length = number(header(a.headers, "content-length")); length && *length != static_cast<std::int64_t>(a.body.size())) return failed("cut");
+        blob_whole = true;
+        return next();
+    }
+    if (a.status != 200 && a.status != 206) return put_off(way(), "not_shop");
+    if (const auto length = number(header(a.headers, "content-length")); length && *length != static_cast<std::int64_t>(a.body.size())) {
+        ask_less();
+        return put_off(down, "cut");
+    }
     if (a.status == 200) blob_bytes.clear();
     const Bytes more = to_bytes(a.body);
     blob_bytes.insert(blob_bytes.end(), more.begin(), more.end());
-    if (trust::sha256_hex(blob_bytes) == wanted.front()) {
-        const auto kept = store.put_blob(wanted.front(), blob_bytes);
-        if (!kept) return failed(kept.error().code);
-        progress();
-        return over("");
-    }
-    if (a.status == 200 || more.size() < get_chunk || blob_bytes.size() > blob_most) return over("hash_mismatch");
+    // Hashed at its end alone: of small pieces of a long film each would cost as much as all before.
+    const bool end = a.status == 200 || more.size() < get_bytes || size_in(header(a.headers, "content-range")) == static_cast<std::int64_t>(blob_bytes.size());
+    if (end && trust::sha256_hex(blob_bytes) == wanted.front()) return keep_wanted();
+    if (end || blob_bytes.size() > blob_most) return blob_left("hash_mismatch");
     progress();
+    ask_more();
+    down = {};
     next();
 }
 

@@ -199,7 +199,7 @@ bool Tablet::Inside::ask_pull()
 {
     if (places.empty()) return false;
     const Place& place = places.front();
-    send(Step::pull, get(pull_target(place.author, known.positions[place].seq, place.job)), pull_most);
+    send(Step::pull, get(pull_target(place.author, known.positions[place].seq, place.job, pull_lines)), pull_most);
     return true;
 }
 
@@ -241,6 +241,7 @@ void Tablet::Inside::pulled(const Answer& a)
     if (!p || p->author != place.author || p->job != place.job || p->after != before.seq || !head_good(p->log, "head")) return failed("not_shop");
     if (p->log.epoch != known.epoch) return failed("new_epoch");
     if (auto good = lines_good(*p, before); !good) return failed(good.error().code);
+    ask_more();
     if (!p->lines.empty()) {
         Change c;
         const auto last = stated(p->lines.back().envelope);

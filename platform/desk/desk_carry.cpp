@@ -9,6 +9,12 @@ namespace {
 /// In the file, and in the series: 300 symbols are read in two minutes.
 constexpr std::size_t file_most = 64u << 20, symbol_bytes = 600, series_most = 300 * symbol_bytes;
 
+/// The second ending is that of pages before AUTHOR-SEQ.receipts.
+bool comes_back(const std::string& name)
+{
+    return name.ends_with(".receipts") || name.ends_with(".chockside-receipts");
+}
+
 } // namespace
 
 void DeskWorker::carry(const QString& folder)
@@ -35,7 +41,10 @@ void DeskWorker::carry(const QString& folder)
 
 void DeskWorker::take_back(const QString& folder)
 {
-    if (!shop_) return;
+    if (!shop_) {
+        emit taken_back(0); // who asked is told, whatever stood in the way
+        return;
+    }
     const std::string base = folder.toStdString();
     const auto names = disk_.list(base);
     if (!names && names.error().code != "not_found") {
@@ -44,7 +53,7 @@ void DeskWorker::take_back(const QString& folder)
     }
     int files = 0;
     for (const std::string& name : names ? *names : std::vector<std::string>()) {
-        if (!name.ends_with(".receipts")) continue;
+        if (!comes_back(name)) continue;
         const auto bytes = disk_.read(base + "/" + name, sync::limits::answer);
         if (auto ok = bytes ? shop_->take_back(to_text(*bytes)) : Status(Unexpected{bytes.error()}); !ok) {
             emit problem(ok.error());

@@ -63,8 +63,8 @@ void ShopLink::start()
 
 Status ShopLink::enrol(std::string_view text)
 {
-    wire_.reset();
     auto done = tablet_->enrol(text);
+    if (!tablet_->view().busy) wire_.reset(); // it may lead to another shop now; one that owes an answer stays
     settle();
     return done;
 }

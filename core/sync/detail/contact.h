@@ -3,6 +3,7 @@
 
 #include <core/sync/tablet.h>
 
+#include <algorithm>
 #include <deque>
 
 namespace chockside::sync {
@@ -46,6 +47,8 @@ struct Tablet::Inside {
     std::vector<Range> lacks = {};
     std::int64_t lacking = 0;
     std::deque<Place> places = {};       ///< to pull from
+    std::size_t pull_lines = limits::batch_entries; ///< asked for at once: less after a cut, more again after what came through
+    std::size_t get_bytes = settings.range;         ///< of an attachment, in the same way
     bool jobs_due = false;
     bool held_back = false;              ///< the shop has entries whose bodies it waits for: ask again, though its log does not grow by them
     std::string jobs_after = {};
@@ -53,21 +56,40 @@ struct Tablet::Inside {
     std::deque<Blob> blobs = {};
     std::deque<std::string> wanted = {};
     std::set<std::string> blobs_failed = {}; ///< refused once: not again in this run
+    /// Attachments of one way that wait while entries go on.
+    struct PutOff {
+        std::int64_t floor = 0, until = 0; ///< boot clock; below the floor, which a Retry-After set, a link that comes up brings no try
+        int failures = 0;
+        std::string why = {};              ///< empty: nothing is put off
+    };
+    PutOff up = {}, down = {};
     bool blobs_looked = false;
     int blob_tries = 0;
     std::int64_t blob_offset = 0;
+    std::string part_of = {};            ///< the file that blob_bytes begin
     Bytes blob_bytes = {};
+    bool blob_here = false;              ///< all of it; it could not be kept yet
+    bool blob_whole = false;             ///< no range of it could be had: asked for as one piece
+    std::string absent = {};             ///< the last file that was not at the shop; the next look begins behind it
 
     // Time.
     std::int64_t now() const { return clock.now().mono_ms; }
     std::int64_t below(std::int64_t ms);
+    std::int64_t most_wait(int tries) const { return std::min(settings.retry_most_ms, settings.retry_first_ms << std::min(tries, 20)); }
     void wait(std::int64_t at_most_ms);
     /// A try that came to nothing: full jitter.
     void failed(std::string why, std::int64_t at_least_ms = 0);
     void progress() { failures = 0; }
+    /// The same for attachments: the contact goes on without them.
+    void put_off(PutOff&, std::string why, std::int64_t at_least_ms = 0);
+    PutOff& way() { return step == Step::blob_get ? down : up; }
+    bool waits(const PutOff& p) const { return now() < p.until; }
     /// Nothing more in this contact.
     void rest();
     void stop(std::string why);
+
+    void ask_less();
+    void ask_more();
 
     // Requests.
     void send(Step, Request, std::size_t most = limits::message);
@@ -83,10 +105,13 @@ struct Tablet::Inside {
     Result<Batch> make_batch(Step, std::int64_t after, std::int64_t upto);
     bool ask_pull();
     void ask_jobs();
+    bool look_for_blobs();
+    std::vector<std::string> in_turn(std::vector<std::string> missing) const;
     bool ask_blob();
     void make_upload();
     void send_chunk();
     bool ask_wanted();
+    void keep_wanted();
 
     // Answers.
     void take(const Answer&);
@@ -104,6 +129,7 @@ struct Tablet::Inside {
     void blob_where(const Answer&);
     void blob_sent(const Answer&);
     void blob_got(const Answer&);
+    void blob_left(const char* why);
     void blob_over();
 
     /// A change of the store, and of what is known here. False: the contact is over, the store is asked anew.

@@ -21,6 +21,49 @@ std::string kind_of(const Request& r)
     return r.method + " " + path;
 }
 
+/// Two tablets that share a job: what `from` names, `to` wants.
+struct Colleagues {
+    Shop shop;
+    SeededRandom random{21};
+    sim::MemoryStore kept_from{random}, kept_to{random};
+    Pair from, to;
+
+    explicit Colleagues(TabletSettings s = {}) : from(shop, kept_from, s), to(shop, kept_to, s)
+    {
+        from.enrol();
+        to.enrol();
+        from.run();
+        to.run();
+        tests::write(kept_to, to.clock, random, "J", "here as well");
+    }
+    /// At the shop already, unless it is only named.
+    std::string name(const std::string& bytes, bool there = true)
+    {
+        const std::string sha = trust::sha256_hex(as_bytes(bytes));
+        if (there) shop.blobs.blobs[sha] = bytes;
+        tests::write(kept_from, from.clock, random, "J", "look", {sha});
+        from.tablet.entries_written();
+        from.run(2'000);
+        return sha;
+    }
+    bool has(const std::string& sha, const std::string& bytes) const
+    {
+        const auto found = kept_to.blobs.find(sha);
+        return found != kept_to.blobs.end() && found->second == to_bytes(bytes);
+    }
+};
+
+/// The one with the least or the largest digest of the 26 that are one letter over and over.
+std::string by_digest(std::size_t n, bool least)
+{
+    std::map<std::string, std::string> all;
+    for (char c = 'a'; c <= 'z'; ++c) all[trust::sha256_hex(as_bytes(std::string(n, c)))] = std::string(n, c);
+    return least ? all.begin()->second : all.rbegin()->second;
+}
+
+WireAnswer untouched(const Request&, Answer a) { return {{}, std::move(a)}; }
+bool fetches(const Request& r) { return r.method == "GET" && r.target.starts_with("/v1/blobs/"); }
+
 } // namespace
 
 class TestTablet : public QObject {
@@ -228,6 +271,230 @@ private slots:
         pair.tablet.try_now();
         pair.run();
         QVERIFY(pair.tablet.view().went_back);
+    }
+
+    // A file that is named meanwhile stands before the one that was cut: neither is asked for from where the other stands.
+    void a_download_goes_on_where_it_was_cut()
+    {
+        TabletSettings settings;
+        settings.range = 100'000;
+        Colleagues two(settings);
+        const std::string big = by_digest(500'000, false), small = by_digest(1000, true);
+        const std::string big_sha = two.name(big);
+        int asked = 0;
+        two.to.wire.harm = [&](const Request& r, Answer a) { return fetches(r) && ++asked > 3 ? WireAnswer{WireFault::cut, {}} : WireAnswer{{}, std::move(a)}; };
+        two.to.run(61'000);
+        QVERIFY(asked > 3);
+        const std::string small_sha = two.name(small);
+        QVERIFY(small_sha < big_sha);
+        std::size_t bytes = 0;
+        two.to.wire.harm = [&](const Request& r, Answer a) { return bytes += fetches(r) ? a.body.size() : 0, WireAnswer{{}, std::move(a)}; };
+        two.to.run(600'000);
+        QVERIFY(two.has(small_sha, small));
+        QVERIFY(two.has(big_sha, big));
+        QCOMPARE(bytes, big.size() - 300'000 + small.size()); // what had come is not asked for again
+        QCOMPARE(two.to.tablet.view().reason, std::string());
+    }
+
+    void an_empty_attachment_comes_and_stops_no_other()
+    {
+        Colleagues two;
+        const std::string empty = two.name({});
+        std::vector<std::pair<std::string, std::string>> others;
+        for (const char* text : {"a", "b", "c", "d"}) others.emplace_back(two.name(text), text);
+        two.to.run(120'000);
+        QVERIFY(two.has(empty, {}));
+        for (const auto& [sha, text] : others) QVERIFY(two.has(sha, text));
+    }
+
+    // Its tablet sends it when it can: that it was not there is no reason to stop asking.
+    void an_attachment_that_comes_later_is_fetched_by_itself()
+    {
+        Colleagues two;
+        const std::string late = two.name("later", false), there = two.name("there");
+        two.to.run(120'000);
+        QVERIFY(two.has(there, "there"));
+        QVERIFY(!two.kept_to.blobs.contains(late));
+        two.shop.blobs.blobs[late] = "later";
+        two.to.run(120'000);
+        QVERIFY(two.has(late, "later"));
+    }
+
+    void many_that_are_long_in_coming_keep_nobody_waiting()
+    {
+        Colleagues two;
+        std::set<std::string> absent;
+        for (int i = 0; i < 150; ++i) absent.insert(two.name("absent " + std::to_string(i), false));
+        std::string text = "there";
+        while (trust::sha256_hex(as_bytes(text)) < *absent.rbegin()) text += '.';
+        const std::string there = two.name(text);
+        two.to.run(300'000);
+        QVERIFY(two.has(there, text));
+    }
+
+    void a_file_that_is_no_other_than_its_name_says_is_asked_for_once()
+    {
+        TabletSettings settings;
+        settings.range = 1000;
+        Colleagues two(settings);
+        const std::string sha = two.name(std::string(3000, 'x')), good = two.name("good");
+        two.shop.blobs.blobs[sha][7] = 'y';
+        long asked = 0;
+        two.to.wire.harm = [&](const Request& r, Answer a) { return asked += fetches(r) && r.target.ends_with(sha), WireAnswer{{}, std::move(a)}; };
+        two.to.run(3'600'000);
+        QVERIFY(!two.kept_to.blobs.contains(sha));
+        QVERIFY(two.has(good, "good"));
+        QVERIFY(asked <= 5);
+    }
+
+    void a_wrong_code_leaves_the_request_under_way()
+    {
+        Shop shop;
+        SeededRandom random(15);
+        sim::MemoryStore store(random);
+        Pair pair(shop, store);
+        pair.enrol();
+        pair.run();
+        tests::write(store, pair.clock, random, "J", "x");
+        pair.tablet.try_now();
+        QVERIFY(pair.tablet.view().busy);
+        QCOMPARE(pair.tablet.enrol("no code").error().code, std::string("bad_code"));
+        pair.run();
+        QCOMPARE(pair.tablet.view().at_shop, std::int64_t(1));
+    }
+
+    void a_code_that_could_not_be_kept_ends_nothing()
+    {
+        Shop shop;
+        SeededRandom random(16);
+        sim::MemoryStore store(random);
+        Pair pair(shop, store);
+        pair.enrol();
+        pair.run();
+        tests::write(store, pair.clock, random, "J", "x");
+        pair.tablet.try_now();
+        QVERIFY(pair.tablet.view().busy);
+        store.apply_fault = [] { return sim::ApplyFault::undone; };
+        QVERIFY(!pair.tablet.enrol(shop.receive.enrolment_text(*shop.receive.make_code(), "https://shop.example", {})));
+        store.apply_fault = [] { return sim::ApplyFault::none; };
+        QVERIFY(pair.tablet.next_wake());
+        pair.run(5'000);
+        QCOMPARE(pair.tablet.view().at_shop, std::int64_t(1));
+    }
+
+    // A day's quota of attachments is the attachments' affair: an entry that is written meanwhile goes at once.
+    void refused_attachments_hold_back_no_entries()
+    {
+        for (const auto& [status, after, least] : {std::tuple<int, const char*, std::int64_t>{503, "3600", 3'600'000}, {507, "60", 60'000}, {507, "", 0}, {423, "5", 5'000}}) {
+            Shop shop;
+            SeededRandom random(17);
+            sim::MemoryStore store(random);
+            Pair pair(shop, store);
+            pair.enrol();
+            pair.run();
+            const Bytes photo = to_bytes("a photo");
+            store.blobs[trust::sha256_hex(photo)] = photo;
+            long tries = 0;
+            pair.wire.harm = [&, status = status, after = after](const Request& r, Answer a) {
+                if (r.target != "/v1/uploads") return WireAnswer{{}, std::move(a)};
+                ++tries;
+                Answer no{status, {{"tus-resumable", "1.0.0"}}, "day_full"};
+                if (*after) no.headers["retry-after"] = after;
+                return WireAnswer{{}, std::move(no)};
+            };
+            tests::write(store, pair.clock, random, "J", "x", {trust::sha256_hex(photo)});
+            pair.tablet.entries_written();
+            pair.run(1'000);
+            QCOMPARE(pair.tablet.view().at_shop, std::int64_t(1));
+            QCOMPARE(tries, 1L);
+            const std::int64_t began = pair.clock.mono;
+            tests::write(store, pair.clock, random, "J", "signed off");
+            pair.tablet.entries_written();
+            pair.run(1'000);
+            QCOMPARE(pair.tablet.view().at_shop, std::int64_t(2));
+            if (least > 5'000) QCOMPARE(pair.tablet.view().files_reason, std::string(status == 507 ? "full" : "busy"));
+            pair.tablet.link_up(); // no try of an attachment before its time
+            pair.run(began + least - 2'000 - pair.clock.mono);
+            QVERIFY(least == 0 || tries == 1);
+            pair.wire.harm = untouched;
+            pair.run(began + least + 2'000 - pair.clock.mono); // and one then, without a poll's wait
+            QVERIFY(shop.blobs.blobs.contains(trust::sha256_hex(photo)));
+            QVERIFY(pair.tablet.view().files.empty());
+            QCOMPARE(pair.tablet.view().files_reason + pair.tablet.view().reason, std::string());
+        }
+    }
+
+    void attachments_of_one_way_do_not_wait_for_the_other()
+    {
+        Colleagues two;
+        const std::string down = two.name("down");
+        const Bytes up = to_bytes("up");
+        two.kept_to.blobs[trust::sha256_hex(up)] = up;
+        tests::write(two.kept_to, two.to.clock, two.random, "J", "x", {trust::sha256_hex(up)});
+        two.to.wire.harm = [](const Request& r, Answer a) { return fetches(r) ? WireAnswer{{}, {429, {{"retry-after", "3600"}, {"chockside-protocol", "1"}}, {}}} : WireAnswer{{}, std::move(a)}; };
+        two.to.tablet.try_now();
+        two.to.run(10'000);
+        QVERIFY(two.shop.blobs.blobs.contains(trust::sha256_hex(up)));
+        QVERIFY(!two.kept_to.blobs.contains(down));
+        QCOMPARE(two.to.tablet.view().files_reason, std::string("busy"));
+        two.to.wire.harm = untouched;
+        two.to.tablet.try_now(); // a person need not wait
+        two.to.run(1'000);
+        QVERIFY(two.has(down, "down"));
+    }
+
+    void an_attachment_that_finds_no_room_here_is_fetched_once()
+    {
+        Colleagues two;
+        const std::string sha = two.name("down");
+        long asked = 0;
+        two.to.wire.harm = [&](const Request& r, Answer a) { return asked += fetches(r), WireAnswer{{}, std::move(a)}; };
+        two.kept_to.full = true;
+        two.to.run(3'600'000);
+        QCOMPARE(two.to.tablet.view().files_reason, std::string("disk_full"));
+        tests::write(two.kept_to, two.to.clock, two.random, "J", "x");
+        two.to.tablet.entries_written();
+        two.to.run(1'000);
+        QCOMPARE(two.to.tablet.view().at_shop, two.to.tablet.view().entries);
+        two.kept_to.full = false;
+        two.to.run(400'000);
+        QVERIFY(two.has(sha, "down"));
+        QCOMPARE(asked, 1L);
+    }
+
+    // A line on which no answer of more than 20,000 bytes comes to its end: less and less is asked for, and more again on a better one.
+    void answers_that_are_cut_are_asked_for_in_smaller_pieces()
+    {
+        Colleagues two;
+        const std::string photo(3'000'000, 'p');
+        const std::string sha = two.name(photo);
+        for (int i = 0; i < 400; ++i) tests::write(two.kept_from, two.from.clock, two.random, "J", std::string(700, 'x'));
+        two.from.tablet.entries_written();
+        two.from.run(2'000);
+        const auto slow = [](std::size_t most) {
+            return [most](const Request&, Answer a) { return a.body.size() > most ? WireAnswer{WireFault::stalled, {}} : WireAnswer{{}, std::move(a)}; };
+        };
+        two.to.wire.harm = slow(20'000);
+        two.to.run(1'800'000);
+        QCOMPARE(two.kept_to.others[two.kept_from.author()].size(), std::size_t(401));
+        QVERIFY(!two.has(sha, photo)); // 32 KiB is the least range
+        two.to.wire.harm = slow(50'000);
+        two.to.run(3'600'000);
+        QVERIFY(two.has(sha, photo));
+        std::size_t longest = 0, lines = 0;
+        two.to.wire.harm = [&](const Request& r, Answer a) {
+            if (fetches(r)) longest = std::max(longest, a.body.size());
+            if (const auto asked = split_target(r.target); asked.query.contains("limit")) lines = std::max<std::size_t>(lines, std::stoul(asked.query.at("limit")));
+            return WireAnswer{{}, std::move(a)};
+        };
+        const std::string film(7'000'000, 'f'), film_sha = two.name(film);
+        for (int i = 0; i < 1500; ++i) tests::write(two.kept_from, two.from.clock, two.random, "J", "x");
+        two.from.tablet.entries_written();
+        two.from.run(10'000);
+        two.to.run(120'000);
+        QVERIFY(two.has(film_sha, film));
+        QCOMPARE(longest, std::size_t(1) << 20);
+        QCOMPARE(lines, std::size_t(200));
     }
 
     void archived_only_after_a_signed_mark()

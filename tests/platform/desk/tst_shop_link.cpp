@@ -1,4 +1,5 @@
 // The desk's own way to a shop that really runs: the receiver as its own process on loopback, entries sent without anybody tapping.
+#include <core/sync/handover.h>
 #include <platform/desk/desk.h>
 #include <platform/desk/shop_link.h>
 #include <platform/system/system.h>
@@ -120,6 +121,41 @@ private slots:
         verify.start(CHOCKSIDE_BIN_DIR "/chockside-shop", {"--data", shop.dir.path(), "verify"});
         QVERIFY(verify.waitForFinished(patience_ms));
         QVERIFY2(verify.exitCode() == 0, verify.readAll().constData());
+    }
+
+    void a_wrong_code_during_a_request_ends_nothing()
+    {
+        Shop shop;
+        QVERIFY(shop.start());
+        Tablet tablet;
+        tablet.link->start();
+        QVERIFY(tablet.link->enrol(shop.code().toStdString()));
+        QTRY_VERIFY_WITH_TIMEOUT(tablet.link->view().enrolled && !tablet.link->view().busy, patience_ms);
+        tablet.link->try_now();
+        QVERIFY(tablet.link->view().busy);
+        QCOMPARE(tablet.link->enrol("no code").error().code, std::string("bad_code"));
+        tablet.write(1);
+        QTRY_COMPARE_WITH_TIMEOUT(tablet.link->view().at_shop, std::int64_t(1), patience_ms);
+    }
+
+    void files_from_the_shop_are_found_by_both_endings()
+    {
+        QTemporaryDir data, stick;
+        desk::Desk desk{{data.path().toStdString(), system::assets_folder()}};
+        std::vector<int> read;
+        std::vector<std::string> problems;
+        connect(&desk, &desk::Desk::taken_back, &desk, [&](int files) { read.push_back(files); });
+        connect(&desk, &desk::Desk::problem, &desk, [&](const Problem& p) { problems.push_back(p.code); });
+        desk.start();
+        desk.take_back(stick.path());
+        desk.take_back(stick.filePath("not there"));
+        QTRY_COMPARE_WITH_TIMEOUT(read, std::vector<int>({0, 0}), patience_ms);
+        system::SystemDisk disk;
+        const std::string text = sync::text(sync::ReceiptFile{});
+        for (const char* name : {"0123abcd-17.receipts", "receipts.chockside-receipts", "receipts.txt"}) QVERIFY(disk.write_whole(stick.filePath(name).toStdString(), as_bytes(text)));
+        desk.take_back(stick.path());
+        QTRY_COMPARE_WITH_TIMEOUT(read, std::vector<int>({0, 0, 2}), patience_ms);
+        QVERIFY2(problems.empty(), problems.empty() ? "" : problems.front().c_str());
     }
 
     void a_shop_that_is_away_is_said_and_tried_again()

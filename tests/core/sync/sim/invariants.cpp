@@ -87,6 +87,8 @@ void World::check_drained(Node& n)
             blocked = blocked || (!stream && e.line.body.empty());
             const bool mine = stream || (author != store.author() && *ledger_.shares(e.stated.job, store.author()));
             if (mine && !blocked && !store.others[author].contains(e.stated.seq)) return verdict.broke("I15 " + who + "not taken in: " + e.stated.job + "/" + std::to_string(e.stated.seq) + " " + view.reason);
+            for (const auto& sha : e.stated.att)
+                if (mine && !blocked && blobs_.blobs.contains(sha) && !store.blobs.contains(sha)) return verdict.broke("I15 " + who + "attachment not fetched: " + view.reason);
         }
     }
 }

@@ -102,9 +102,20 @@ Result<Bytes> MemoryStore::read_blob(const std::string& sha, std::int64_t offset
     return Bytes(all.begin() + static_cast<std::ptrdiff_t>(from), all.begin() + static_cast<std::ptrdiff_t>(from + n));
 }
 
+/// In the order of the journal's notes, which is that of the digests.
+Result<std::vector<std::string>> MemoryStore::blobs_wanted(std::size_t most)
+{
+    std::set<std::string> all(wanted.begin(), wanted.end());
+    std::vector<std::string> out;
+    for (const auto& sha : all)
+        if (out.size() < most) out.push_back(sha);
+    return out;
+}
+
 Status MemoryStore::put_blob(const std::string& sha, ByteView bytes)
 {
     if (trust::sha256_hex(bytes) != sha) return fail("hash_mismatch");
+    if (full) return fail("disk_full");
     blobs[sha] = Bytes(bytes.begin(), bytes.end());
     std::erase(wanted, sha);
     return {};

@@ -17,7 +17,7 @@ public:
     explicit MemoryStore(Random& random) : key(trust::KeyPair::make(random)) {}
 
     trust::KeyPair key;
-    bool locked = false;
+    bool locked = false, full = false; ///< full: of attachments
     std::vector<sync::Line> own;
     std::vector<std::string> own_hashes;
     std::map<std::string, std::map<std::int64_t, std::pair<sync::Line, std::string>>> others; ///< author -> seq -> line, job
@@ -45,7 +45,7 @@ public:
     Status apply(const sync::Change&) override;
     Result<std::vector<sync::Blob>> blobs_to_send(std::size_t) override;
     Result<Bytes> read_blob(const std::string&, std::int64_t, std::size_t) override;
-    Result<std::vector<std::string>> blobs_wanted(std::size_t) override { return wanted; }
+    Result<std::vector<std::string>> blobs_wanted(std::size_t most) override;
     Status put_blob(const std::string& sha, ByteView bytes) override;
 };
 

@@ -34,7 +34,7 @@ struct World::Node final : sync::Wire, Clock {
     {
         ++life;
         sync::TabletSettings settings;
-        settings.chunk = 512;
+        settings.chunk = settings.range = 512;
         settings.poll_ms = 150'000;
         tablet = std::make_unique<sync::Tablet>(store, *this, *this, world.random_, settings);
         (void)tablet->start();

@@ -123,7 +123,7 @@ void World::write_something(Node& n)
     const char* jobs[] = {"J-shared", "J-own-0", "J-own-1", "J-own-2"};
     std::vector<std::string> att;
     if (random_.below(6) == 0) {
-        Bytes b(200 + random_.below(1500));
+        Bytes b(random_.below(8) ? 200 + random_.below(1500) : 512 * random_.below(4)); // empty, too, and just as long as some ranges
         random_.fill(b);
         att.push_back(trust::sha256_hex(b));
         n.store.blobs[att.back()] = b;
