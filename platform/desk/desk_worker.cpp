@@ -4,12 +4,11 @@
 #include <platform/desk/profiles.h>
 #include <platform/desk/signing.h>
 
+#include <core/job/number.h>
 #include <core/job/swing_result.h>
 #include <platform/keyring/keyring.h>
 
 #include <QCoreApplication>
-
-#include <cstdio>
 
 namespace chockside::desk {
 
@@ -17,13 +16,6 @@ namespace {
 
 constexpr std::int64_t publish_ms = 200;   // figures at most five times a second
 constexpr std::int64_t line_patience_ms = 20'000;
-
-std::string decimal(double value)
-{
-    char text[32];
-    std::snprintf(text, sizeof text, "%.2f", value);
-    return text;
-}
 
 bool by_line(const job::Prompt& q)
 {
@@ -290,7 +282,7 @@ void DeskWorker::finish(const job::Prompt& q, job::Command command)
             emit problem(Problem{"need", q.id, {{"what", "a valid heading word"}}});
             return;
         }
-        command.args.at("indicated") = decimal(*value);
+        command.args.at("indicated") = job::fixed_text(*value, 2);
     }
     write(command, q.id);
 }

@@ -1,6 +1,7 @@
 #include <platform/desk/hands.h>
 
-#include <cstdlib>
+#include <core/job/number.h>
+
 #include <map>
 
 namespace chockside::desk {
@@ -44,7 +45,7 @@ std::optional<json::Value> hand_for(const job::Prompt& q)
     if (q.verb == "breaker" || q.verb == "plug" || q.verb == "panel") return json::Object{{"hand", q.verb}, {"label", q.label}, {"to", q.to}};
     if (q.verb == "power") return json::Object{{"hand", "power"}, {"to", q.to}};
     if (q.verb == "fit") return fit(q);
-    if (q.verb == "turn") return json::Object{{"hand", "turn"}, {"to_deg", std::strtod(q.to.c_str(), nullptr)}};
+    if (q.verb == "turn") return json::Object{{"hand", "turn"}, {"to_deg", job::number_of(q.to).value_or(0)}};
     if (q.verb == "move") return json::Object{{"hand", "move"}, {"metres", 50}};
     if (q.id.rfind(repair_step, 0) == 0) return repair(q.id.substr(repair_step.size()));
     return std::nullopt;

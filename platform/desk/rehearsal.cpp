@@ -3,8 +3,9 @@
 #include <platform/desk/eyes.h>
 #include <platform/desk/hands.h>
 
+#include <core/job/number.h>
+
 #include <algorithm>
-#include <cstdio>
 
 namespace chockside::desk {
 
@@ -262,9 +263,7 @@ void Rehearsal::meter(const job::Prompt& q)
             last_problem_ = "meter at " + prompt_.points + " says " + seen["is"].as_text();
             return on_problem(Problem{"no_reading", prompt_.id, {{"points", prompt_.points}, {"is", seen["is"].as_text()}}});
         }
-        char text[32];
-        std::snprintf(text, sizeof text, "%.3f", seen["value"].as_double());
-        press(text);
+        press(job::fixed_text(seen["value"].as_double(), 3));
     });
 }
 
@@ -294,7 +293,7 @@ void Rehearsal::finding_told()
     result_.finding_kind = args["advice"].as_text();
     result_.finding_class = args["class"].as_text();
     result_.finding_cause = args["cause"].as_text();
-    result_.p = std::strtod(args["p"].as_text().c_str(), nullptr);
+    result_.p = job::number_of(args["p"].as_text()).value_or(0);
     for (const auto& gate : args["missing"].as_array()) result_.missing.push_back(gate.as_text());
     result_.unit_advised = result_.finding_class == "unit" && result_.finding_kind == "isolated";
     world_.ask(object({{"finding", result_.finding_class}}));

@@ -1,9 +1,10 @@
 // What the practice technician does where one look is not enough: watch, compare, flex, turn.
 #include <platform/desk/rehearsal.h>
 
+#include <core/job/number.h>
+
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 
 namespace chockside::desk {
 
@@ -156,7 +157,7 @@ void Rehearsal::flex_next(std::vector<std::string> places, std::size_t at)
 
 void Rehearsal::turn(const job::Prompt& q)
 {
-    hand(object({{"hand", "turn"}, {"to_deg", std::strtod(q.to.c_str(), nullptr)}}), [this] { after(20, [this] { settle_and_sight(60); }); });
+    hand(object({{"hand", "turn"}, {"to_deg", job::number_of(q.to).value_or(0)}}), [this] { after(20, [this] { settle_and_sight(60); }); });
 }
 
 void Rehearsal::settle_and_sight(int patience)
@@ -170,9 +171,7 @@ void Rehearsal::settle_and_sight(int patience)
     const bool still = !last.empty() && std::all_of(last.begin(), last.end(), [](const Sample& s) { return !s.moving && s.face[0].heading >= 0; });
     if (!still) return after(15, [this, patience] { settle_and_sight(patience - 1); });
     eye({{"eye", "reference_heading"}}, [this](const json::Value& seen) {
-        char text[32];
-        std::snprintf(text, sizeof text, "%.2f", seen["heading"].as_double());
-        press({}, object({{"reference", text}}));
+        press({}, object({{"reference", job::fixed_text(seen["heading"].as_double(), 2)}}));
     });
 }
 

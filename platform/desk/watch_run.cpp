@@ -2,9 +2,10 @@
 
 #include <platform/desk/facts.h>
 
+#include <core/job/number.h>
+
 #include <algorithm>
 #include <cmath>
-#include <cstdio>
 
 namespace chockside::desk {
 
@@ -75,9 +76,7 @@ std::optional<WatchRun::Result> WatchRun::judge(const watch::LiveSnapshot& now) 
 {
     if (check_.how == How::word_number) {
         if (samples_ == 0) return std::nullopt;
-        char text[32];
-        std::snprintf(text, sizeof text, "%.2f", sum_ / samples_);
-        return Result{"", text, std::to_string(samples_) + " readings"};
+        return Result{"", job::fixed_text(sum_ / samples_, 2), std::to_string(samples_) + " readings"};
     }
     if (check_.how == How::flex) {
         // Where it does not run yet, what stands there is an earlier test's.
