@@ -71,7 +71,7 @@ public slots:
     /// Without a network: what the shop has no receipt of goes into a file in this folder, and comes as the symbols of a series; `carried` or
     /// `problem` follows. The series holds the first entries, as far as a person can wait for them; the file holds all.
     void carry(const QString& folder);
-    /// Takes in every file of receipts (*.receipts) in the folder; `queue` and `taken_back`, or `problem`, follow.
+    /// Takes in every file of receipts (*.receipts, *.chockside-receipts) in the folder; `queue` and `taken_back`, or `problem`, follow.
     void take_back(const QString& folder);
     /// `rows` follows again.
     void list();
