@@ -163,6 +163,7 @@ void begin_new_work(Step& x)
 {
     JobState& s = x.s;
     s.signs.clear();
+    s.deferral.reset();
     std::erase_if(s.done, [](const auto& step) { return step.first.starts_with(closing_look); });
     std::erase_if(s.contradictions, [](const std::string& what) { return what.starts_with("sign:"); });
     s.new_work = x.stamp;
@@ -348,6 +349,11 @@ void swing_point(Step& x)
     x.s.swing_result.clear();
 }
 
+void defer(Step& x)
+{
+    if (knows_all_work(x)) x.s.deferral = x.text("item");
+}
+
 void sign(Step& x)
 {
     if (!knows_all_work(x)) return;
@@ -382,7 +388,7 @@ void one(Step& x)
         if (const std::string step = x.text("step"); !step.empty()) s.done[step] = x.stamp;
     }
     else if (kind == "sign") sign(x);
-    else if (kind == "defer") s.deferral = x.text("item");
+    else if (kind == "defer") defer(x);
     else if (kind == "closed") s.closed = true;
 }
 

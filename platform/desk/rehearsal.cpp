@@ -162,9 +162,10 @@ void Rehearsal::sample()
         s.standby_off_ft = altimeters["standby"]["altitude"].as_double() - altimeters["elevation"].as_double();
         s.moving = all["moving"].as_bool();
         if (begin_clock_ < 0) begin_clock_ = s.clock;
-        if (!samples_.empty() && power_on_at_ >= 0)
+        if (s.face[0].dark() && s.face[1].dark()) dark_s_[0] = dark_s_[1] = 0; // the unit is without power, or about to come up
+        else if (!samples_.empty() && power_on_at_ >= 0)
             for (int i = 0; i < 2; ++i)
-                if (s.face[i].cross || !s.face[i].lit) dark_s_[i] += s.clock - samples_.back().clock;
+                if (s.face[i].dark()) dark_s_[i] += s.clock - samples_.back().clock;
         samples_.push_back(s);
         while (samples_.size() > 2000) samples_.pop_front();
     });
@@ -226,7 +227,7 @@ void Rehearsal::answer_look(const job::Prompt& q, const std::string& check)
             eye({{"eye", "selector"}, {"what", "2"}}, [this, first](const json::Value& two) { press(first || two["is"].as_text() == "free" ? "free" : "slaved"); });
         });
     if (check == "own_leads") return press("good");
-    if (check == "first_minutes") return cross_seconds();
+    if (check == "first_minutes") return cross_seconds(20);
     if (check == "heater_flag") return heater_flag();
     if (check == "altimeters") return after(60, [this] { altimeters(); });
     if (check == "baro_look") return look(q, [this](const json::Value& seen) { press(seen["is"].as_text()); });

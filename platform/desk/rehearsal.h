@@ -71,6 +71,7 @@ private:
         struct Face {
             bool lit = false, flag = false, cross = false;
             double heading = -1;
+            bool dark() const { return cross || !lit; }
         } face[2];
         double standby = -1;
         bool alt_flag = false;
@@ -98,7 +99,7 @@ private:
     void heater_flag();
     void windings();
     void move_50();
-    void cross_seconds();
+    void cross_seconds(int patience);
     void with_load(const char* what, const job::Prompt& prompt);
     void meter(const job::Prompt& prompt);
     void flex(const job::Prompt& prompt);

@@ -82,9 +82,13 @@ void Rehearsal::altimeters()
     press(maybe_slip(prompt_, flags > 0 ? "flag" : both > 0 ? "both_off" : one > 0 ? "alt_1_off" : "agree"));
 }
 
-void Rehearsal::cross_seconds()
+/// While one of the two is still to come, it is waited for.
+void Rehearsal::cross_seconds(int patience)
 {
-    press(dark_s_[0] > dark_s_[1] + 90 ? "side_1_late" : "together");
+    const bool late = dark_s_[0] > dark_s_[1] + 90;
+    const bool one_dark = !samples_.empty() && samples_.back().face[0].dark() != samples_.back().face[1].dark();
+    if (!late && one_dark && patience > 0) return after(15, [this, patience] { cross_seconds(patience - 1); });
+    press(late ? "side_1_late" : "together");
 }
 
 void Rehearsal::heater_flag()

@@ -219,6 +219,18 @@ private slots:
         QCOMPARE(ask("owed", swing), std::string("ok"));
     }
 
+    void a_deferral_covers_the_work_up_to_it()
+    {
+        answer("flag_watch", "flag");
+        find();
+        change_unit();
+        write("defer", body({{"item", "HDG 1 flag"}, {"category", "C"}}));
+        QVERIFY(s_.deferral.has_value());
+        answer("flag_watch", "flag");
+        write("reopened", body({{"check", "flag_watch"}}));
+        QVERIFY(!s_.deferral.has_value());
+    }
+
     void a_second_repair_is_looked_at_and_signed_for_anew()
     {
         const auto sign = [&](const char* meaning, const char* person) {
