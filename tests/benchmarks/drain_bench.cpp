@@ -20,6 +20,9 @@
 #include <QTemporaryDir>
 #include <QTimer>
 
+#include <sched.h>
+#include <unistd.h>
+
 using namespace chockside;
 
 namespace {
@@ -30,7 +33,7 @@ namespace {
     std::exit(3);
 }
 
-/// The receiver, on the other core where there is one.
+/// The receiver, in a process of its own.
 class Shop {
 public:
     explicit Shop(const QString& folder)
@@ -163,8 +166,18 @@ long held(const std::string& url)
 
 } // namespace
 
+/// tests/bench pins its programs to one core. Here four threads of two processes work for one another, so both ways to send get all cores.
+void take_all_cores()
+{
+    cpu_set_t all;
+    CPU_ZERO(&all);
+    for (int i = 0; i < static_cast<int>(::sysconf(_SC_NPROCESSORS_ONLN)); ++i) CPU_SET(i, &all);
+    (void)::sched_setaffinity(0, sizeof all, &all);
+}
+
 int main(int argc, char** argv)
 {
+    take_all_cores();
     QCoreApplication app(argc, argv);
     QTemporaryDir folder(QString(CHOCKSIDE_BIN_DIR) + "/drain-bench-XXXXXX");
     const Shop shop(folder.path());
@@ -192,6 +205,6 @@ int main(int argc, char** argv)
     }
     if (there != written) stop("not each record once");
     std::sort(ratios.begin(), ratios.end());
-    bench::print_line(23, "outbox drain, records/s / one-record QNetworkAccessManager posts", ratios[ratios.size() / 2], 10, "real receiver process, WAL FULL; 2,000 records by the tablet's engine against 200 one by one, median of 7 turns; the receiver holds each once");
+    bench::print_line(23, "outbox drain, records/s / one-record QNetworkAccessManager posts", ratios[ratios.size() / 2], 10, "real receiver process, WAL FULL, all cores for both; 2,000 records by the tablet's engine against 200 one by one, median of 7 turns; the receiver holds each once");
     return 0;
 }
