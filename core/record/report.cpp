@@ -9,8 +9,6 @@ namespace chockside::record {
 
 namespace {
 
-using job::fixed_text;
-
 std::string percent(double p)
 {
     return p < 0.005 ? "<1\u00A0%" : p >= 0.995 ? ">99\u00A0%" : fixed_text(100 * p, 0) + "\u00A0%"; // nothing is certain

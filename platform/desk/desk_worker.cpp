@@ -209,7 +209,11 @@ void DeskWorker::submit(const job::Command& command)
         if (!asked && answers(other, command)) asked = &other;
     if (!asked) {
         // A double tap: the prompt that it answers is carried out already, and the next may look the same (a swing's points).
-        if (!command.prompt.empty() && (command.prompt == answered_ || command.kind == "swing_point")) return;
+        if (!command.prompt.empty() && command.prompt == answered_) return;
+        if (command.kind == "swing_point") { // what it indicated belonged to the prompt that is gone
+            emit problem(Problem{"prompt_changed", command.prompt, {{"now", v.next.id}}});
+            return;
+        }
         write(command, command.id);
         return;
     }
@@ -248,7 +252,7 @@ void DeskWorker::begin(const job::Prompt& q, const std::string& answer, const js
     }
     if (by_line(q)) {
         if (pending_ && pending_->verb == "flex" && q.verb == "flex") return end_watch();
-        if (pending_ && q.verb == "link") forget_pending(); // what waits for a line that is gone would wait for ever
+        if (pending_ && q.verb == "link" && pending_->verb != "link") forget_pending(); // what waits for a line that is gone would wait for ever
         if (!pending_) carry_out(q, extra);
         return;
     }
@@ -282,7 +286,7 @@ void DeskWorker::finish(const job::Prompt& q, job::Command command)
             emit problem(Problem{"need", q.id, {{"what", "a valid heading word"}}});
             return;
         }
-        command.args.at("indicated") = job::fixed_text(*value, 2);
+        command.args.at("indicated") = fixed_text(*value, 2);
     }
     write(command, q.id);
 }

@@ -264,7 +264,7 @@ void Rehearsal::meter(const job::Prompt& q)
             last_problem_ = "meter at " + prompt_.points + " says " + seen["is"].as_text();
             return on_problem(Problem{"no_reading", prompt_.id, {{"points", prompt_.points}, {"is", seen["is"].as_text()}}});
         }
-        press(job::fixed_text(seen["value"].as_double(), 3));
+        press(fixed_text(seen["value"].as_double(), 3));
     });
 }
 

@@ -175,7 +175,7 @@ void Rehearsal::settle_and_sight(int patience)
     const bool still = !last.empty() && std::all_of(last.begin(), last.end(), [](const Sample& s) { return !s.moving && s.face[0].heading >= 0; });
     if (!still) return after(15, [this, patience] { settle_and_sight(patience - 1); });
     eye({{"eye", "reference_heading"}}, [this](const json::Value& seen) {
-        press({}, object({{"reference", job::fixed_text(seen["heading"].as_double(), 2)}}));
+        press({}, object({{"reference", fixed_text(seen["heading"].as_double(), 2)}}));
     });
 }
 

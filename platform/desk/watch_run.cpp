@@ -76,7 +76,7 @@ std::optional<WatchRun::Result> WatchRun::judge(const watch::LiveSnapshot& now) 
 {
     if (check_.how == How::word_number) {
         if (samples_ == 0) return std::nullopt;
-        return Result{"", job::fixed_text(sum_ / samples_, 2), std::to_string(samples_) + " readings"};
+        return Result{"", fixed_text(sum_ / samples_, 2), std::to_string(samples_) + " readings"};
     }
     if (check_.how == How::flex) {
         // Where it does not run yet, what stands there is an earlier test's.

@@ -26,7 +26,7 @@ private slots:
             for (const int decimals : {0, 1, 2, 3, 4}) {
                 char printed[64];
                 std::snprintf(printed, sizeof printed, "%.*f", decimals, v);
-                QCOMPARE(job::fixed_text(v, decimals), std::string(printed));
+                QCOMPARE(fixed_text(v, decimals), std::string(printed));
             }
     }
 
@@ -36,7 +36,7 @@ private slots:
         for (const char* name : {"de_DE.UTF-8", "de_DE.utf8", "fr_FR.UTF-8"})
             if (std::setlocale(LC_NUMERIC, name)) break;
         const auto number = job::number_of("30.4");
-        const std::string text = job::fixed_text(-1.13, 2);
+        const std::string text = fixed_text(-1.13, 2);
         std::setlocale(LC_NUMERIC, before.c_str());
         QCOMPARE(number, std::optional(30.4));
         QCOMPARE(text, std::string("-1.13"));
