@@ -106,7 +106,7 @@ public:
     /// other channel's.
     void reopen()
     {
-        const QString found = serial::come_back(port, identity, others);
+        const QString found = serial::come_back(serial::ports(), port, identity, others);
         if (!found.isEmpty() && try_open(found)) {
             if (found != port) run.set_port((port = found).toStdString());
             return;

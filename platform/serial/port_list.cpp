@@ -3,6 +3,8 @@
 #include <QFileInfo>
 #include <QSerialPortInfo>
 
+#include <algorithm>
+
 namespace chockside::serial {
 
 QString PortInfo::identity() const
@@ -23,18 +25,29 @@ std::vector<PortInfo> ports()
     return out;
 }
 
-QStringList paths_of(const QString& identity)
+namespace {
+
+QStringList of_kind(const std::vector<PortInfo>& now, const QString& identity)
 {
     QStringList paths;
-    for (const PortInfo& p : ports())
+    for (const PortInfo& p : now)
         if (!identity.isEmpty() && p.identity() == identity) paths << p.path;
     return paths;
 }
 
-QString come_back(const QString& port, const QString& identity, const QStringList& others)
+} // namespace
+
+QStringList paths_of(const QString& identity)
 {
-    if (identity.isEmpty() || identity_of(port) == identity) return port;
-    for (const QString& path : paths_of(identity))
+    return of_kind(ports(), identity);
+}
+
+QString come_back(const std::vector<PortInfo>& now, const QString& port, const QString& identity, const QStringList& others)
+{
+    const QString name = resolved(port);
+    const auto is_it = [&](const PortInfo& p) { return p.identity() == identity && (p.path == name || p.name == name); };
+    if (identity.isEmpty() || std::any_of(now.begin(), now.end(), is_it)) return port;
+    for (const QString& path : of_kind(now, identity))
         if (!others.contains(path)) return path;
     return {};
 }

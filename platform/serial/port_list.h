@@ -22,9 +22,9 @@ struct PortInfo {
 std::vector<PortInfo> ports();
 /// Paths of the ports with this identity that are there now; none for an empty one. Adapters without a serial number share theirs.
 QStringList paths_of(const QString& identity);
-/// Where the adapter that went away from `port` stands now: there again, or under a path that none of its kind had meanwhile (`others`).
+/// Where the adapter that went away from `port` stands among the ports there are now: there again, or under a path that none of its kind had meanwhile (`others`).
 /// Empty where it is not back. A port without an identity comes back under its own name only.
-QString come_back(const QString& port, const QString& identity, const QStringList& others);
+QString come_back(const std::vector<PortInfo>& now, const QString& port, const QString& identity, const QStringList& others);
 QString identity_of(const QString& port);
 
 /// A name as is, a path through its symbolic links.

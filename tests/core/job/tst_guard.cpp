@@ -1,6 +1,6 @@
 // Guards: each refusal names the missing need. Common practice, no source: feeds out and proved dead before a plug comes off; covers off
 // before probe heat; a second person for the inspection.
-#include "small_profile.h"
+#include "small_work.h"
 
 #include <core/job/build_view.h>
 #include <core/job/guard.h>
@@ -13,32 +13,8 @@
 using namespace chockside;
 using namespace chockside::tests;
 
-class TestGuard : public QObject {
+class TestGuard : public QObject, SmallWork {
     Q_OBJECT
-
-    profile::Profile p_ = small_profile();
-    job::JobState s_;
-    Pen pen_;
-
-    job::Context now() const
-    {
-        job::Context c;
-        c.now = {pen_.wall, pen_.mono, pen_.boot};
-        c.person = "LK";
-        return c;
-    }
-
-    void write(const std::string& kind, json::Value b) { job::apply(p_, s_, pen_.write(kind, std::move(b))); }
-
-    std::string ask(const std::string& kind, json::Value args, const std::string& person = "LK")
-    {
-        const auto answer = job::guard(p_, s_, now(), {"", kind, std::move(args), person});
-        if (!answer) return answer.error().code;
-        for (const auto& draft : *answer) write(draft.kind, draft.body);
-        return "ok";
-    }
-
-    std::string did(const char* verb, const char* of, const char* to) { return ask("did", did_body(verb, of, to)); }
 
 private slots:
     void init()

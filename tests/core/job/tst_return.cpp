@@ -1,6 +1,6 @@
 // On return a thing stands otherwise than it was left. What nobody knows counts as unsafe both ways: for work on the plug the breaker may be
 // in, for the release it may be out (common practice, no source).
-#include "small_profile.h"
+#include "small_work.h"
 
 #include <core/job/condition.h>
 #include <core/job/guard.h>
@@ -12,29 +12,10 @@
 using namespace chockside;
 using namespace chockside::tests;
 
-class TestReturn : public QObject {
+class TestReturn : public QObject, SmallWork {
     Q_OBJECT
 
-    profile::Profile p_ = small_profile();
-    job::JobState s_;
-    Pen pen_;
-
-    job::Context now() const
-    {
-        job::Context c;
-        c.now = {pen_.wall, pen_.mono, pen_.boot};
-        c.person = "LK";
-        return c;
-    }
-    std::string ask(json::Value args)
-    {
-        const auto drafts = job::guard(p_, s_, now(), {"", "did", std::move(args), "LK"});
-        if (!drafts) return drafts.error().code;
-        for (const auto& draft : *drafts) job::apply(p_, s_, pen_.write(draft.kind, draft.body));
-        return "ok";
-    }
-    std::string did(const char* verb, const char* of, const char* to) { return ask(did_body(verb, of, to)); }
-    std::string not_as_left(const char* thing) { return ask(json::Object{{"verb", "not_as_left"}, {"of", thing}}); }
+    std::string not_as_left(const char* thing) { return ask("did", json::Object{{"verb", "not_as_left"}, {"of", thing}}); }
     bool open(const std::string& id) const
     {
         const auto items = job::open_items(p_, s_);
@@ -49,7 +30,7 @@ private slots:
         job::apply(p_, s_, pen_.write("opened", body({{"tail", "Q4-RMP"}, {"power", "on"}})));
         QCOMPARE(did("breaker", "ref_1", "collared"), std::string("ok"));
         QCOMPARE(did("breaker", "ref_2", "collared"), std::string("ok"));
-        QCOMPARE(ask(json::Object{{"verb", "dead"}, {"of", "j1"}, {"number", "0.0"}}), std::string("ok"));
+        QCOMPARE(ask("did", json::Object{{"verb", "dead"}, {"of", "j1"}, {"number", "0.0"}}), std::string("ok"));
     }
 
     void a_breaker_ends_the_proof_of_dead_and_stays_open()
@@ -90,7 +71,7 @@ private slots:
     void the_last_look_takes_one_answer_only()
     {
         const auto seen = [](const char* outcome) { return json::Object{{"verb", "seen"}, {"of", "breakers"}, {"step", "close.breakers"}, {"outcome", outcome}}; };
-        QCOMPARE(ask(seen("ref_1")), std::string("bad_command"));
+        QCOMPARE(ask("did", seen("ref_1")), std::string("bad_command"));
         QVERIFY(!s_.done.contains("close.breakers"));
     }
 };
