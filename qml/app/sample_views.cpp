@@ -84,14 +84,14 @@ std::vector<BreakerView> breakers()
 
 std::vector<OpenItem> open_items()
 {
-    const auto item = [](const char* id, const char* icon, const char* title, const char* detail, const char* word, Mark mark, Stage stage) {
-        return OpenItem{id, icon, title, detail, word, mark, stage, at("14:02:00")};
+    const auto item = [](const char* id, const char* icon, const char* name, const char* title, const char* detail, const char* word, Mark mark, Stage stage) {
+        return OpenItem{id, icon, title, detail, word, mark, stage, at("14:02:00"), name};
     };
-    return {item("fit:probe_covers", "cover", "Probe covers off, 2", "on since 14:02, heads cold", "open", Mark::open, Stage::make_ready),
-            item("breaker:pitot_ht", "collar", "PITOT HT in, collar 113 off", "P2 C7, after the covers", "collared", Mark::collared, Stage::make_ready),
-            item("breaker:ap_servo", "collar", "AP SERVO in, collar 112 off", "P2 C8, surfaces clear", "collared", Mark::collared, Stage::make_ready),
-            item("switch:xpdr", "switch", "Transponder back to normal", "standby since 13:56", "open", Mark::open, Stage::make_ready),
-            item("fit:test_cable", "cable", "Test cable off, cap on", "J5A, since 13:41", "open", Mark::open, Stage::as_found)};
+    return {item("fit:probe_covers", "cover", "Probe covers", "Probe covers off, 2", "on since 14:02, heads cold", "open", Mark::open, Stage::make_ready),
+            item("breaker:pitot_ht", "collar", "PITOT HT", "PITOT HT in, collar 113 off", "P2 C7, after the covers", "collared", Mark::collared, Stage::make_ready),
+            item("breaker:ap_servo", "collar", "AP SERVO", "AP SERVO in, collar 112 off", "P2 C8, surfaces clear", "collared", Mark::collared, Stage::make_ready),
+            item("fit:xpdr", "switch", "Transponder", "Transponder back to normal", "standby since 13:56", "open", Mark::open, Stage::make_ready),
+            item("fit:test_cable", "cable", "Test cable", "Test cable off, cap on", "J5A, since 13:41", "open", Mark::open, Stage::as_found)};
 }
 
 Prompt prompt(const char* id, Prompt::Kind kind, const char* say, const char* small, const char* large)

@@ -79,7 +79,7 @@ private:
     RowsModel recent_{{"id", "at", "text", "sent", "amended", "kind"}, "id"};
     RowsModel open_{{"id", "icon", "title", "detail", "word", "mark", "since"}, "id"};
     RowsModel put_back_{{"id", "icon", "title", "detail", "word", "mark", "since"}, "id"};
-    RowsModel left_{{"id", "title", "detail"}, "id"};
+    RowsModel left_{{"id", "title", "detail", "parts"}, "id"};
     RowsModel readings_{{"label", "value", "unit", "word", "mark"}, "label"};
     RowsModel waits_{{"id", "title", "says", "mark", "ends", "running", "fraction", "left_text", "total"}, "id"};
     RowsModel buses_{{"id", "title", "breakers"}, "id"};

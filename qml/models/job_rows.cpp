@@ -54,17 +54,21 @@ Rows open_rows(const std::vector<job::OpenItem>& items)
 Rows left_rows(const std::vector<job::OpenItem>& items)
 {
     Rows rows;
-    QStringList rest;
+    QVariantList rest;
+    QStringList names;
     for (const auto& item : items) {
-        const bool cover = item.icon == "cover";
-        if (!cover && item.id.rfind("breaker:", 0) != 0 && item.id.rfind("plug:", 0) != 0) {
-            rest.append(words(item.title));
+        const bool cover = item.icon == "cover", plain = !cover && item.id.rfind("breaker:", 0) != 0 && item.id.rfind("plug:", 0) != 0;
+        const QString left = QObject::tr("left %1").arg(cover ? QObject::tr("on") : words(item.word));
+        const QVariantMap row{{"id", words(item.id)}, {"title", words(item.name)}, {"detail", item.detail.empty() ? left : left + ", " + words(item.detail)}, {"parts", QVariantList()}};
+        if (!plain) {
+            rows.append(row);
             continue;
         }
-        const QString left = QObject::tr("left %1").arg(cover ? QObject::tr("on") : words(item.word));
-        rows.append({{"id", words(item.id)}, {"title", words(item.name)}, {"detail", item.detail.empty() ? left : left + ", " + words(item.detail)}});
+        rest.append(row);
+        names.append(words(item.name));
     }
-    if (!rest.isEmpty()) rows.append({{"id", "rest"}, {"title", rows.isEmpty() ? QObject::tr("What is open") : QObject::tr("The rest")}, {"detail", rest.join(", ")}});
+    if (rest.size() == 1) rows.append(rest.front().toMap());
+    else if (!rest.isEmpty()) rows.append({{"id", "rest"}, {"title", rows.isEmpty() ? QObject::tr("What is open") : QObject::tr("The rest")}, {"detail", names.join(", ")}, {"parts", rest}});
     return rows;
 }
 

@@ -44,26 +44,37 @@ Column {
     }
     Words { text: qsTr("Go and look: does each stand as you left it?"); bold: true; font.pixelSize: Type.row; visible: page.returning.things.length > 0 }
     Repeater {
-        model: page.returning.things
-        Item {
-            id: thing
+        model: page.job.lists.left.all
+        Column {
+            id: together
             required property var modelData
-            readonly property string said: page.returning.said[modelData.id] ?? ""
-            width: page.width
-            height: Math.max(15.6 * Metrics.mm, names.implicitHeight + 1 * Metrics.mm)
-            Column {
-                id: names
-                anchors { left: parent.left; right: keys.left; rightMargin: 2 * Metrics.mm; verticalCenter: parent.verticalCenter }
-                Words { width: parent.width; text: thing.modelData.title; bold: true; font.pixelSize: Type.row; maximumLineCount: 2; elide: Text.ElideRight }
-                Words { width: parent.width; text: thing.modelData.detail; visible: text !== ""; maximumLineCount: 2; elide: Text.ElideRight }
+            Look { thing: together.modelData }
+            Repeater {
+                model: page.returning.parts_of(together.modelData)
+                Look { required property var modelData; thing: modelData; inset: 6 * Metrics.mm }
             }
-            Row {
-                id: keys
-                anchors { right: parent.right; verticalCenter: parent.verticalCenter }
-                spacing: 3 * Metrics.mm
-                SecondaryKey { objectName: "left:" + thing.modelData.id; width: (page.phone ? 17 : 28) * Metrics.mm; word: qsTr("As left"); chosen: thing.said === "left"; onActed: page.returning.say(thing.modelData.id, "left") }
-                SecondaryKey { objectName: "not:" + thing.modelData.id; width: (page.phone ? 17 : 28) * Metrics.mm; word: qsTr("Not so"); chosen: thing.said === "not"; onActed: page.returning.say(thing.modelData.id, "not") }
-            }
+        }
+    }
+
+    component Look: Item {
+        id: look
+        required property var thing
+        property real inset: 0
+        readonly property string said: page.returning.said[thing.id] ?? ""
+        width: page.width
+        height: Math.max(15.6 * Metrics.mm, names.implicitHeight + 1 * Metrics.mm)
+        Column {
+            id: names
+            anchors { left: parent.left; leftMargin: look.inset; right: keys.left; rightMargin: 2 * Metrics.mm; verticalCenter: parent.verticalCenter }
+            Words { width: parent.width; text: look.thing.title; bold: true; font.pixelSize: Type.row; maximumLineCount: 2; elide: Text.ElideRight }
+            Words { width: parent.width; text: look.thing.detail; visible: text !== ""; maximumLineCount: 2; elide: Text.ElideRight }
+        }
+        Row {
+            id: keys
+            anchors { right: parent.right; verticalCenter: parent.verticalCenter }
+            spacing: 3 * Metrics.mm
+            SecondaryKey { objectName: "left:" + look.thing.id; width: (page.phone ? 17 : 28) * Metrics.mm; word: qsTr("As left"); chosen: look.said === "left"; onActed: page.returning.say(look.thing.id, "left") }
+            SecondaryKey { objectName: "not:" + look.thing.id; width: (page.phone ? 17 : 28) * Metrics.mm; word: look.thing.parts.length > 0 ? qsTr("Not all") : qsTr("Not so"); chosen: look.said === "not"; onActed: page.returning.say(look.thing.id, "not") }
         }
     }
 }

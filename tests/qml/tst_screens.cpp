@@ -193,6 +193,40 @@ private slots:
         QCOMPARE(last.args["of"].as_text(), thing.toStdString());
     }
 
+    void of_small_things_answered_together_each_is_asked_for_where_one_is_not_so()
+    {
+        backend_->submitted.clear();
+        put_on("05-isolate");
+        emit backend_->away({23, {}, {}});
+        QTRY_COMPARE(app_->screen(), QString("resume"));
+        QTest::qWait(20);
+        const auto say = [this](const QString& key) {
+            auto* of = item(key);
+            return of && QMetaObject::invokeMethod(of, "acted");
+        };
+        const auto waits_for = [this] {
+            for (QQuickItem* key : keys())
+                if (key->property("large").toBool()) return key->property("small").toString();
+            return QString();
+        };
+        for (const char* id : {"fit:probe_covers", "breaker:pitot_ht", "breaker:ap_servo"}) QVERIFY2(say("left:" + QString(id)), id);
+        QVERIFY(!item("not:fit:test_cable"));
+        QVERIFY(say("not:rest"));
+        QTRY_VERIFY(item("not:fit:test_cable"));
+        QCOMPARE(waits_for(), QString("Waits: Transponder"));
+        QVERIFY(say("left:fit:xpdr") && say("not:fit:test_cable"));
+        QTRY_COMPARE(waits_for(), QString("Before you go on"));
+        for (QQuickItem* key : keys())
+            if (label(key) == "Go on where I was") QMetaObject::invokeMethod(key, "acted");
+        int told = 0;
+        for (const auto& command : backend_->submitted) {
+            if (command.args["verb"].as_text() != "not_as_left") continue;
+            ++told;
+            QCOMPARE(command.args["of"].as_text(), std::string("fit:test_cable"));
+        }
+        QCOMPARE(told, 1);
+    }
+
     void tab_reaches_the_large_key()
     {
         window_->resize(1280, 800);

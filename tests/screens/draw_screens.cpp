@@ -68,7 +68,7 @@ void put_on(app::App& app, app::SampleBackend& backend, const QString& name)
     const QString view = name.startsWith("17c") ? name : name.startsWith("live") ? QString("06-flex") : flat ? QString("05-isolate") : name;
     app.home()->open(view);
     app.look_at(app.job()->stage());
-    if (name.startsWith("15")) emit backend.away({23, {{job::Mark::good, "Warm-up counts on: unit was up 42 min without a break"}, {job::Mark::attention, "Sensor dropped out twice, 14:41 and 14:48 Z"}}, {}});
+    if (name.startsWith("15")) emit backend.away({23, {{job::Mark::good, "Warm-up counts on: unit was up 42 min without a break"}, {job::Mark::attention, "Sensor dropped out twice, 14:41 and 14:48 Z"}}, app::sample_view("05-isolate").journal});
     if (name.startsWith("17a")) emit backend.bannerChanged("attention", "Link lost at 15:05:21 Z. Nothing is lost.", "Look at the bridge plug first. It goes on by itself.", {});
     if (name.startsWith("17d")) emit backend.bannerChanged("stop", "Stop. The journal can’t be written.", "The tablet is full. Your last entry, 14:57:02, is safe. Nothing after it.",
                                                            {"Leave the aircraft as it is. Six things are open.", "Free space on this tablet.", "No space to free? Write on paper, add it later as an amendment."});
