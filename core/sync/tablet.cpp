@@ -130,6 +130,7 @@ void Tablet::try_now()
     if (in.id || in.known.account.receiver.empty()) return;
     in.halted.clear();
     in.blobs_failed.clear();
+    in.kept_here.clear();
     in.up = in.down = {};
     const std::string& why = in.known.stopped;
     if (!why.empty() && why != "fork" && why != "ahead") {
@@ -375,6 +376,7 @@ Status Tablet::enrol(std::string_view text)
     if (in.known.account.receiver != a.receiver) c.epoch = "";
     c.account = std::move(a);
     in.blobs_failed.clear();
+    in.kept_here.clear();
     in.up = in.down = {};
     in.known_lost = true;
     if (auto ok = in.store.apply(c); !ok) {
@@ -438,6 +440,8 @@ QueueView Tablet::view() const
     v.busy = in.id != 0;
     v.went_back = in.known.went_back;
     v.doing = name_of(in.step);
+    v.refused = static_cast<std::int64_t>(in.kept_here.size());
+    if (v.refused) v.refused_reason = in.kept_here.begin()->second;
     v.files_reason = in.up.why.empty() ? in.down.why : in.up.why;
     v.reason = in.reason.empty() ? v.files_reason : in.reason;
     v.stopped = in.halted.empty() ? in.known.stopped : in.halted;

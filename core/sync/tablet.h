@@ -27,6 +27,8 @@ struct QueueView {
         Stage stage = Stage::on_device;
     };
     std::vector<File> files;       ///< those not yet at the shop, the first twenty
+    std::int64_t refused = 0;      ///< attachments that stay on this device until somebody tries anew: not among `files`
+    std::string refused_reason;    ///< why, of one of them: as `reason`
     bool enrolled = false, busy = false, went_back = false;
     std::string doing;             ///< enrol session heads push pull blob, or empty
     std::string files_reason;      ///< why attachments wait, of either way, while entries go on: as `reason`

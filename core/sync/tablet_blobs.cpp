@@ -54,11 +54,11 @@ std::vector<std::string> Tablet::Inside::in_turn(std::vector<std::string> missin
 bool Tablet::Inside::look_for_blobs()
 {
     constexpr std::size_t wanted_most = 10'000; // names only
-    auto found = store.blobs_to_send(look_at + blobs_failed.size());
+    auto found = store.blobs_to_send(look_at + kept_here.size());
     auto missing = store.blobs_wanted(wanted_most);
     if (!found || !missing) return failed(!found ? found.error().code : missing.error().code), false;
     for (auto& b : *found)
-        if (!blobs_failed.contains(b.sha256)) blobs.push_back(std::move(b));
+        if (!kept_here.contains(b.sha256)) blobs.push_back(std::move(b));
     const auto order = in_turn(std::move(*missing));
     wanted.assign(order.begin(), order.end());
     blobs_looked = true;
@@ -107,15 +107,18 @@ void Tablet::Inside::make_upload()
     send(Step::blob_make, {"POST", "/v1/uploads", {{"tus-resumable", tus}, {"upload-length", std::to_string(b.size)}, {"upload-metadata", meta}}, {}});
 }
 
+/// Shown; the others go on.
+void Tablet::Inside::keep_here(std::string why)
+{
+    kept_here[blobs.front().sha256] = std::move(why);
+    blobs.pop_front();
+    next();
+}
+
 void Tablet::Inside::blob_made(const Answer& a)
 {
     const std::string location = path_of(header(a.headers, "location"));
-    if (a.status == 413 || a.status == 400 || a.status == 403) { // shown; the others go on
-        blobs_failed.insert(blobs.front().sha256);
-        reason = "refused_file";
-        blobs.pop_front();
-        return next();
-    }
+    if (a.status == 413 || a.status == 400 || a.status == 403) return keep_here("refused_file");
     if (a.status != 201 || location.empty()) return put_off(way(), "not_shop");
     Change c;
     c.upload = {blobs.front().sha256, location};
@@ -142,12 +145,7 @@ void Tablet::Inside::send_chunk()
 {
     const Blob& b = blobs.front();
     const auto bytes = store.read_blob(b.sha256, blob_offset, settings.chunk);
-    if (!bytes || bytes->empty()) {
-        blobs_failed.insert(b.sha256);
-        reason = bytes ? "io_error" : bytes.error().code;
-        blobs.pop_front();
-        return next();
-    }
+    if (!bytes || bytes->empty()) return keep_here(bytes ? "io_error" : bytes.error().code);
     const auto upload = known.uploads.find(b.sha256);
     if (upload == known.uploads.end()) return make_upload();
     Headers h{{"tus-resumable", tus}, {"content-type", "application/offset+octet-stream"}, {"upload-offset", std::to_string(blob_offset)},
@@ -158,18 +156,14 @@ void Tablet::Inside::send_chunk()
 void Tablet::Inside::blob_sent(const Answer& a)
 {
     const auto upload = known.uploads.find(blobs.front().sha256);
-    if (a.status == 409 && upload != known.uploads.end() && ++blob_tries <= 3) return send(Step::blob_where, {"HEAD", upload->second, {{"tus-resumable", tus}}, {}});
+    const bool again = a.status == 409 || a.status == 460; // somebody else sent it too, or it was harmed on the way
+    if (again && upload != known.uploads.end() && ++blob_tries <= 3) return send(Step::blob_where, {"HEAD", upload->second, {{"tus-resumable", tus}}, {}});
     if (a.status == 404 || a.status == 410) {
         Change c;
         c.upload = {blobs.front().sha256, ""};
         return keep(c) ? make_upload() : void();
     }
-    if (a.status == 460 || a.status == 413 || a.status == 403 || a.status == 400 || a.status == 415) {
-        blobs_failed.insert(blobs.front().sha256);
-        reason = "refused_file";
-        blobs.pop_front();
-        return next();
-    }
+    if (a.status == 460 || a.status == 413 || a.status == 403 || a.status == 400 || a.status == 415) return keep_here("refused_file");
     const auto at = number(header(a.headers, "upload-offset"));
     if (a.status / 100 != 2 || !at || *at <= blob_offset || *at > blobs.front().size) return put_off(way(), "not_shop");
     progress();

@@ -22,14 +22,15 @@ namespace {
 
 int tell(const sync::QueueView& v, bool machine)
 {
-    const bool all = v.enrolled && v.at_shop == v.entries && v.files.empty() && v.stopped.empty() && v.reason.empty();
+    const bool all = v.enrolled && v.at_shop == v.entries && v.files.empty() && v.refused == 0 && v.stopped.empty() && v.reason.empty();
     if (machine)
-        std::cout << json::write(json::Object{{"entries", v.entries}, {"at_shop", v.at_shop}, {"archived", v.archived}, {"files", static_cast<std::int64_t>(v.files.size())}, {"lacking", v.lacking},
+        std::cout << json::write(json::Object{{"entries", v.entries}, {"at_shop", v.at_shop}, {"archived", v.archived}, {"files", static_cast<std::int64_t>(v.files.size())}, {"refused", v.refused}, {"lacking", v.lacking},
                          {"went_back", v.went_back}, {"reason", v.reason}, {"stopped", v.stopped}})
                   << '\n';
     else {
         std::cout << v.at_shop << " of " << v.entries << " entries are at the shop, " << v.archived << " archived";
         if (!v.files.empty()) std::cout << ", " << v.files.size() << " files wait";
+        if (v.refused) std::cout << ", " << v.refused << " files stay here: " << v.refused_reason;
         if (!v.reason.empty() || !v.stopped.empty()) std::cout << " (" << (v.stopped.empty() ? v.reason : v.stopped) << ")";
         std::cout << ".\n";
     }

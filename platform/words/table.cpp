@@ -29,6 +29,7 @@ const std::vector<Row>& table()
         {"cut", "The line to the shop was cut.", "It is tried again by itself."},
         {"busy", "The shop is busy.", "It is tried again by itself."},
         {"full", "The shop has no room.", "Tell the shop; everything stays safe here."},
+        {"refused_file", "The shop does not take an attachment.", "Tell the shop; it stays safe here."},
         {"not_shop", "Somebody else answers in the shop's place.", "Look at the network: a login page, or another machine."},
         {"too_long", "The shop's answer is too long.", "Tell the shop."},
         {"not_let_in", "The shop does not let this device in.", "Tell the shop."},

@@ -124,6 +124,8 @@ models::QueueSeen queue_seen(const sync::QueueView& q, const QString& shop)
     seen.archived = q.archived;
     seen.lacking = q.lacking;
     seen.files = static_cast<int>(q.files.size());
+    seen.refused = static_cast<int>(q.refused);
+    seen.refused_reason = QString::fromStdString(q.refused_reason);
     for (const auto& file : q.files) {
         seen.file_bytes += file.bytes;
         seen.file_done += file.done;

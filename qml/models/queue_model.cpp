@@ -23,6 +23,7 @@ QString QueueModel::sentence() const
     if (!known()) return tr("No shop is known here. Type its code.");
     if (halted()) return tr("Nothing is sent. %1").arg(why(seen_.stopped));
     if (seen_.went_back && unsent() > 0) return tr("The shop's records went back. They are sent again.");
+    if (unsent() == 0 && seen_.files == 0 && seen_.refused > 0) return tr("The entries are there, but not every attachment.");
     if (unsent() == 0 && seen_.files == 0) return tr("The shop has everything.");
     return unsent() > 0 ? tr("%1 entries, safe here. Shop has %2.").arg(seen_.entries).arg(seen_.at_shop) : tr("The entries are there. Attachments follow.");
 }
@@ -33,9 +34,11 @@ QString QueueModel::archived() const { return seen_.archived > 0 ? tr("%1 of the
 
 QString QueueModel::files() const
 {
-    if (seen_.files == 0) return tr("No attachment waits");
+    const QString kept = seen_.refused > 0 ? tr("Attachments that stay here: %1. %2").arg(seen_.refused).arg(why(seen_.refused_reason)) : QString();
+    if (seen_.files == 0) return kept.isEmpty() ? tr("No attachment waits") : kept;
     const auto kib = [](qint64 bytes) { return QString::number((bytes + 1023) / 1024); };
-    return tr("%1 attachments wait, %2 of %3 KiB sent").arg(seen_.files).arg(kib(seen_.file_done), kib(seen_.file_bytes));
+    const QString waits = tr("%1 attachments wait, %2 of %3 KiB sent").arg(seen_.files).arg(kib(seen_.file_done), kib(seen_.file_bytes));
+    return kept.isEmpty() ? waits : waits + ". " + kept;
 }
 
 QString QueueModel::lacking() const

@@ -14,8 +14,9 @@ struct QueueSeen {
     bool enrolled = false, busy = false, went_back = false;
     qint64 entries = 0, sent = 0, at_shop = 0, archived = 0, lacking = 0;
     int files = 0;                      ///< attachments not yet at the shop
+    int refused = 0;                    ///< attachments that do not go before somebody tries anew; not among `files`
     qint64 file_bytes = 0, file_done = 0;
-    QString doing, reason, stopped;     ///< codes of sync::QueueView
+    QString doing, reason, stopped, refused_reason; ///< codes of sync::QueueView
     qint64 next_try_s = -1;
 };
 

@@ -356,6 +356,22 @@ private slots:
         QCOMPARE(live.frames().size(), 1u);
     }
 
+    void the_shop_has_everything_only_where_it_has_every_attachment()
+    {
+        models::QueueModel queue;
+        models::QueueSeen seen;
+        seen.shop = "https://shop.invalid";
+        seen.enrolled = true;
+        seen.entries = seen.sent = seen.at_shop = 4;
+        queue.set(seen);
+        QCOMPARE(queue.sentence(), QString("The shop has everything."));
+        seen.refused = 1;
+        seen.refused_reason = "refused_file";
+        queue.set(seen);
+        QCOMPARE(queue.sentence(), QString("The entries are there, but not every attachment."));
+        QCOMPARE(queue.files(), QString("Attachments that stay here: 1. The shop does not take an attachment."));
+    }
+
     void home_goes_on_with_the_half_done_job()
     {
         models::HomeModel home;

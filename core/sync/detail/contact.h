@@ -55,7 +55,8 @@ struct Tablet::Inside {
     std::int64_t size_now = 0, pulled_size = -1; ///< of the shop's log in this contact, and when everything was last taken in
     std::deque<Blob> blobs = {};
     std::deque<std::string> wanted = {};
-    std::set<std::string> blobs_failed = {}; ///< refused once: not again in this run
+    std::set<std::string> blobs_failed = {}; ///< not to be had from the shop: not again in this run
+    std::map<std::string, std::string> kept_here = {}; ///< attachments that stay here, and why: not again in this run
     /// Attachments of one way that wait while entries go on.
     struct PutOff {
         std::int64_t floor = 0, until = 0; ///< boot clock; below the floor, which a Retry-After set, a link that comes up brings no try
@@ -109,6 +110,7 @@ struct Tablet::Inside {
     std::vector<std::string> in_turn(std::vector<std::string> missing) const;
     bool ask_blob();
     void make_upload();
+    void keep_here(std::string why);
     void send_chunk();
     bool ask_wanted();
     void keep_wanted();

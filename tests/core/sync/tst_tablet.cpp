@@ -382,6 +382,39 @@ private slots:
         QCOMPARE(pair.tablet.view().at_shop, std::int64_t(1));
     }
 
+    // What the shop does not take stays here and is said so, until somebody tries anew.
+    void a_refused_attachment_is_told()
+    {
+        Shop shop;
+        SeededRandom random(18);
+        sim::MemoryStore store(random);
+        Pair pair(shop, store);
+        pair.enrol();
+        pair.run();
+        const Bytes photo = to_bytes("a photo"), other = to_bytes("another");
+        for (const Bytes& each : {photo, other}) store.blobs[trust::sha256_hex(each)] = each;
+        std::string refuses = trust::sha256_hex(photo);
+        pair.wire.harm = [&](const Request& r, Answer a) {
+            const auto meta = r.headers.find("upload-metadata");
+            if (r.method == "POST" && meta != r.headers.end() && meta->second.find(to_base64(as_bytes(refuses))) != std::string::npos) return WireAnswer{{}, Answer{413, {{"tus-resumable", "1.0.0"}}, "too_long"}};
+            return WireAnswer{{}, std::move(a)};
+        };
+        tests::write(store, pair.clock, random, "J", "x", {trust::sha256_hex(photo), trust::sha256_hex(other)});
+        pair.tablet.entries_written();
+        pair.run(120'000);
+        auto seen = pair.tablet.view();
+        QCOMPARE(seen.at_shop, std::int64_t(1));
+        QVERIFY(seen.files.empty());
+        QCOMPARE(seen.refused, std::int64_t(1));
+        QCOMPARE(seen.refused_reason, std::string("refused_file"));
+        pair.wire.harm = untouched;
+        pair.tablet.try_now();
+        pair.run(5'000);
+        seen = pair.tablet.view();
+        QVERIFY(seen.files.empty() && seen.refused == 0);
+        QVERIFY(store.blobs_to_send(10)->empty());
+    }
+
     // A day's quota of attachments is the attachments' affair: an entry that is written meanwhile goes at once.
     void refused_attachments_hold_back_no_entries()
     {
