@@ -294,7 +294,7 @@ void Tablet::Inside::got_jobs(const Answer& a)
 Status Tablet::take_receipts(const std::vector<Receipt>& receipts)
 {
     Inside& in = *in_;
-    if (in.id) return fail("busy");
+    if (in.id) return fail("contact_on");
     if (auto head = in.store.own_head()) in.own = *head;
     for (const auto& r : receipts) {
         if (r.author != in.store.author()) continue;
@@ -314,7 +314,7 @@ Status Tablet::take_receipts(const std::vector<Receipt>& receipts)
 Status Tablet::take_written(const Streams& streams, const std::vector<Line>& lines)
 {
     Inside& in = *in_;
-    if (in.id) return fail("busy");
+    if (in.id) return fail("contact_on");
     if (streams.device != in.store.author() || streams.epoch != in.known.epoch) return {};
     if (streams.receiver != in.known.account.receiver || !holds(streams, in.known.account.receiver_key)) return fail("not_shop");
     for (const std::string& key : {streams.device_key, streams.broadcast_key}) {

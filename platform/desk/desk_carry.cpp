@@ -15,6 +15,12 @@ bool comes_back(const std::string& name)
     return name.ends_with(".receipts") || name.ends_with(".chockside-receipts");
 }
 
+Problem told_of(const std::string& name, const Problem& p)
+{
+    if (p.code == "message_malformed") return {"bad_receipts", name, {}};
+    return p.code == "not_shop" ? Problem{"other_shop", name, {}} : p;
+}
+
 } // namespace
 
 void DeskWorker::carry(const QString& folder)
@@ -45,6 +51,10 @@ void DeskWorker::take_back(const QString& folder)
         emit taken_back(0); // who asked is told, whatever stood in the way
         return;
     }
+    if (shop_->view().busy) {
+        back_from_ = folder;
+        return;
+    }
     const std::string base = folder.toStdString();
     const auto names = disk_.list(base);
     if (!names && names.error().code != "not_found") {
@@ -52,16 +62,16 @@ void DeskWorker::take_back(const QString& folder)
         return;
     }
     int files = 0;
+    std::optional<Problem> bad; // one of many keeps no other from being read
     for (const std::string& name : names ? *names : std::vector<std::string>()) {
         if (!comes_back(name)) continue;
         const auto bytes = disk_.read(base + "/" + name, sync::limits::answer);
-        if (auto ok = bytes ? shop_->take_back(to_text(*bytes)) : Status(Unexpected{bytes.error()}); !ok) {
-            emit problem(ok.error());
-            return;
-        }
-        ++files;
+        const auto ok = bytes ? shop_->take_back(to_text(*bytes)) : Status(Unexpected{bytes.error()});
+        if (ok) ++files;
+        else bad = told_of(name, ok.error());
     }
     emit taken_back(files);
+    if (bad) emit problem(*bad);
 }
 
 } // namespace chockside::desk

@@ -62,6 +62,7 @@ void DeskWorker::tell_queue()
     engine_->set_at_shop(queue_now.at_shop);
     emit queue(queue_now, QString::fromStdString(shop_->shop()));
     dirty_ = true;
+    if (!queue_now.busy && !back_from_.isEmpty()) take_back(std::exchange(back_from_, {}));
 }
 
 void DeskWorker::enrol_at_shop(const QString& code)

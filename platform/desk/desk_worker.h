@@ -130,6 +130,7 @@ private:
     std::unique_ptr<QThread> history_thread_;
     HistoryWorker* history_ = nullptr;
     QString port_;
+    QString back_from_; ///< where the shop's files are to be read as soon as the contact that is on has ended
     std::string person_; ///< who is at the device; empty: nobody said
     std::string search_;
     std::set<std::string> came_;     ///< jobs that others wrote in, whose rows could not be made yet

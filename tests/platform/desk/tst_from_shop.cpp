@@ -7,10 +7,12 @@
 
 #include <tests/support/test_main.h>
 
+#include <QFile>
 #include <QNetworkAccessManager>
 #include <QNetworkReply>
 #include <QProcess>
 #include <QRegularExpression>
+#include <QSignalSpy>
 #include <QTemporaryDir>
 #include <QUrlQuery>
 
@@ -228,8 +230,18 @@ private slots:
         QTRY_VERIFY_WITH_TIMEOUT(!file.isEmpty(), patience_ms);
         QVERIFY(shop.take(file, one.dir.filePath("exchange/back.receipts")));
         QVERIFY(one.from_shop.write_ups.empty());
-        QTRY_VERIFY_WITH_TIMEOUT(!one.queue.busy, patience_ms);
+        // A file that was harmed is named, and keeps no other from being read; a contact that is on is waited for.
+        QFile harmed(one.dir.filePath("exchange/a-harmed.receipts"));
+        QVERIFY(harmed.open(QIODevice::WriteOnly) && harmed.write("{\"format\":") > 0);
+        harmed.close();
+        QSignalSpy back(&one.desk, &desk::Desk::taken_back), wrong(&one.desk, &desk::Desk::problem);
+        one.desk.try_shop();
         one.desk.take_back(one.dir.filePath("exchange"));
+        QTRY_COMPARE_WITH_TIMEOUT(back.count(), 1, patience_ms);
+        QCOMPARE(back.front().front().toInt(), 1);
+        QTRY_VERIFY_WITH_TIMEOUT(!wrong.isEmpty(), patience_ms);
+        QCOMPARE(wrong.back().front().value<Problem>().code, std::string("bad_receipts"));
+        QCOMPARE(wrong.back().front().value<Problem>().place, std::string("a-harmed.receipts"));
         QTRY_COMPARE_WITH_TIMEOUT(one.from_shop.write_ups.size(), std::size_t(1), patience_ms);
         QCOMPARE(one.from_shop.write_ups.front().tail, std::string("Q4-WHM"));
         QVERIFY(one.queue.at_shop > 0);
