@@ -3,6 +3,9 @@
 #include <core/profile/lint.h>
 #include <core/profile/rows.h>
 
+#include <algorithm>
+#include <map>
+
 namespace chockside::profile {
 
 namespace {
@@ -14,11 +17,20 @@ bool same(const CheckRow* a, const CheckRow* b)
     return !a->number || (a->number->kind == b->number->kind && a->number->a == b->number->a && a->number->b == b->number->b);
 }
 
-bool told_apart(const Installation& in, const Cause& a, const Cause& b)
+/// Per cause, per check the number of the first cause that gives it the same row: causes with equal numbers are told apart by nothing.
+std::vector<std::vector<std::size_t>> rows_alike(const Installation& in)
 {
-    for (const Check& c : in.checks)
-        if (!same(row_for(c.given, a), row_for(c.given, b))) return true;
-    return false;
+    std::vector<std::vector<std::size_t>> alike(in.causes.size());
+    for (const Check& c : in.checks) {
+        std::vector<std::pair<const CheckRow*, std::size_t>> kinds;
+        for (std::size_t i = 0; i < in.causes.size(); ++i) {
+            const CheckRow* row = row_for(c.given, in.causes[i]);
+            const auto known = std::find_if(kinds.begin(), kinds.end(), [&](const auto& k) { return same(k.first, row); });
+            alike[i].push_back(known == kinds.end() ? i : known->second);
+            if (known == kinds.end()) kinds.emplace_back(row, i);
+        }
+    }
+    return alike;
 }
 
 } // namespace
@@ -26,13 +38,19 @@ bool told_apart(const Installation& in, const Cause& a, const Cause& b)
 Complaints lint_causes(const Installation& in)
 {
     Complaints out;
-    for (std::size_t i = 0; i < in.causes.size(); ++i)
-        for (std::size_t j = 0; j < i; ++j) {
-            const Cause &a = in.causes[j], &b = in.causes[i];
-            const bool same_work = !a.repair.empty() && a.repair == b.repair;
-            if (a.cause_class == CauseClass::unlisted || b.cause_class == CauseClass::unlisted || same_work || told_apart(in, a, b)) continue;
+    const auto alike = rows_alike(in);
+    std::map<std::vector<std::size_t>, std::vector<std::size_t>> groups;
+    for (std::size_t i = 0; i < in.causes.size(); ++i) {
+        const Cause& b = in.causes[i];
+        if (b.cause_class == CauseClass::unlisted) continue;
+        auto& group = groups[alike[i]];
+        for (const std::size_t j : group) {
+            const Cause& a = in.causes[j];
+            if (!a.repair.empty() && a.repair == b.repair) continue;
             out.push_back({{}, detail::below("/causes", b.id), 0, 0, Severity::warning, "causes_inseparable", {{"cause", b.id}, {"other", a.id}}, {}});
         }
+        group.push_back(i);
+    }
     return out;
 }
 
