@@ -186,6 +186,8 @@ void LiveState::port_opened(const std::string& port, std::int64_t t_ns)
         impl_->s.uptime_s.reset();
         impl_->s.aligned.reset();
         impl_->s.moving.reset();
+        impl_->s.self_test.phase = SelfTestPhase::unknown; // it is asked for again, of whichever unit is there now
+        impl_->s.self_test.failed.clear();
     }
     impl_->s.port = port;
     impl_->last_frame_ns = -1;

@@ -127,6 +127,21 @@ private slots:
         QCOMPARE(s.drop_counts.at("status.pins.heading_flag"), 2); // in and out of view
     }
 
+    /// The link was closed, the unit exchanged, and the new one has not spoken of its test: the old one's is not shown as its own.
+    void what_a_unit_said_of_its_self_test_ends_with_the_link()
+    {
+        frame("self_test", {{"phase", 1}, {"st_supply", true}});
+        QCOMPARE(live_->snapshot(t_).self_test.phase, SelfTestPhase::ended);
+        live_->port_lost(t_); // a cable that was touched: the same unit
+        live_->port_opened("ttyUSB0", t_);
+        QCOMPARE(live_->snapshot(t_).self_test.phase, SelfTestPhase::ended);
+        live_->port_closed(t_);
+        live_->port_opened("ttyUSB0", t_);
+        const auto s = live_->snapshot(t_);
+        QCOMPARE(s.self_test.phase, SelfTestPhase::unknown);
+        QVERIFY(s.self_test.failed.empty());
+    }
+
     void self_test_faults_and_pages_reach_the_journal()
     {
         run(second, 100, 90);
