@@ -36,6 +36,7 @@ void put_on(app::App& app, app::SampleBackend& backend, const QString& name)
     emit backend.bannerChanged({}, {}, {}, {});
     emit backend.lockChanged(name.startsWith("lock"), {"CW", "LK"});
     if (name.startsWith("lock")) return emit backend.refused("That is not the PIN. 3 tries are left without a delay. Type it again.");
+    if (name == "01-home-refused") emit backend.bannerChanged("attention", "That job is open on this device already.", "Close the other window, then open it again.", {});
     if (name.startsWith("01")) return app.show("home");
     if (name.startsWith("queue")) {
         models::QueueSeen q;
@@ -102,7 +103,7 @@ int main(int argc, char** argv)
     QQuickWindow* window = app::load_window(engine, app);
     if (!window) return 1;
     app.start();
-    QStringList names = app::sample_names() + QStringList{"01-home", "15-resume", "16-port", "17a-link-lost", "17d-tablet-full", "lock", "queue", "queue-over", "settings", "help", "open", "hands", "other", "live", "earlier", "earlier-match", "new"};
+    QStringList names = app::sample_names() + QStringList{"01-home", "01-home-refused", "15-resume", "16-port", "17a-link-lost", "17d-tablet-full", "lock", "queue", "queue-over", "settings", "help", "open", "hands", "other", "live", "earlier", "earlier-match", "new"};
     const QStringList wanted = gui.arguments().mid(1);
     for (const Size& size : sizes)
         for (int light = 0; light < 3; ++light)
