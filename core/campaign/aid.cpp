@@ -20,7 +20,7 @@ Aid aid_of(const profile::Profile& p)
 {
     Aid aid;
     aid.threshold = p.installation.decision.threshold;
-    aid.gates = job::isolate_gates(p);
+    aid.gates = job::isolate_gates(p, {});
     for (const auto& check : p.installation.checks) {
         if (!find_look(check.id)) aid.unknown.insert(check.id);
         else if (check.stage == "write_up" || check.stage == "as_found") aid.first.insert(check.id);

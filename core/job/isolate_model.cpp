@@ -128,10 +128,11 @@ isolate::Model isolate_model(const profile::Profile& p, const std::string& compl
     return model;
 }
 
-std::vector<isolate::Gate> isolate_gates(const profile::Profile& p)
+std::vector<isolate::Gate> isolate_gates(const profile::Profile& p, const std::string& complaint_kind)
 {
     std::vector<isolate::Gate> gates;
-    for (const auto& g : p.installation.gates) gates.push_back({g.id, g.needs, g.is, g.within, g.any, g.before, g.ways});
+    for (const auto& g : p.installation.gates)
+        if (g.complaints.empty() || std::find(g.complaints.begin(), g.complaints.end(), complaint_kind) != g.complaints.end()) gates.push_back({g.id, g.needs, g.is, g.within, g.any, g.before, g.ways});
     return gates;
 }
 
@@ -202,7 +203,7 @@ Reasoning reason(const profile::Profile& p, const JobState& s, const Context& c)
     const auto plan = isolate::plan(*reasoner, situation(p, s, c), costs(p, s), presence_of(s), checks);
     r.next = plan.checks;
     const bool ends = std::none_of(r.next.begin(), r.next.end(), [](const auto& n) { return n.worth > 0; });
-    r.advice = isolate::advise(reasoner->model(), r.posterior, evidence, isolate_gates(p), p.installation.decision.threshold, ends);
+    r.advice = isolate::advise(reasoner->model(), r.posterior, evidence, isolate_gates(p, s.complaint_kind), p.installation.decision.threshold, ends);
     std::vector<std::string> places;
     for (const auto& place : p.installation.places) places.push_back(place.id);
     r.why = isolate::explain(*reasoner, r.posterior, places, presence_of(s), turns);

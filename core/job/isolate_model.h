@@ -8,7 +8,8 @@ namespace chockside::job {
 
 /// The plain model of one installation for one kind of complaint: rows by pattern become one row per cause.
 isolate::Model isolate_model(const profile::Profile&, const std::string& complaint_kind);
-std::vector<isolate::Gate> isolate_gates(const profile::Profile&);
+/// Those that stand for this kind of complaint.
+std::vector<isolate::Gate> isolate_gates(const profile::Profile&, const std::string& complaint_kind);
 /// Answers given before the repair, as evidence.
 std::vector<isolate::Evidence> isolate_evidence(const JobState&);
 isolate::Situation situation(const profile::Profile&, const JobState&, const Context&);

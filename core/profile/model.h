@@ -398,6 +398,7 @@ struct Gate {
     bool any = false;                    ///< true: one of the rows is enough
     std::vector<std::map<std::string, std::vector<std::string>>> ways; ///< each check -> outcomes; one met in full is enough
     std::vector<std::string> before;     ///< classes of advice it guards: unit sensor none fixed ...
+    std::vector<std::string> complaints; ///< it stands for these alone; empty: for all
 };
 
 struct Repair {

@@ -169,7 +169,7 @@ int isolate_now(const Options& o, const Run& run)
     for (const auto& e : given->evidence)
         if (auto added = reasoner->add(e); !added) return say(added.error(), run);
     const auto posterior = reasoner->posterior();
-    const auto advice = isolate::advise(reasoner->model(), posterior, given->evidence, job::isolate_gates(**profile), (*profile)->installation.decision.threshold);
+    const auto advice = isolate::advise(reasoner->model(), posterior, given->evidence, job::isolate_gates(**profile, given->complaint), (*profile)->installation.decision.threshold);
     const auto plan = isolate::plan(*reasoner, given->situation, costs_of(**profile, given->complaint), given->presence, 8);
     std::vector<std::string> places;
     for (const auto& place : (*profile)->installation.places) places.push_back(place.id);

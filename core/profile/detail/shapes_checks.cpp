@@ -219,6 +219,7 @@ const Shape& shape_of<Gate>()
         .key("any", &Gate::any, boolean_type(), "One of the rows is enough.")
         .key("ways", &Gate::ways, list_type(map_type(list_type(text_type(), 1, 16)), 0, 16), "Whole ways, by check: one met in full is enough.")
         .key("before", &Gate::before, list_type(text_type()), "The advice it guards.")
+        .key("complaints", &Gate::complaints, list_type(reference_type({"complaint"}), 0, 64), "It stands for these complaints alone; none: for all.")
         .done();
     return shape;
 }

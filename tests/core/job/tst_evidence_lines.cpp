@@ -50,6 +50,22 @@ private slots:
         QCOMPARE(after[0].factor, before[0].factor);
     }
 
+    /// What misleads with no flag is not closed by a flag that stays away.
+    void a_gate_of_one_complaint_stands_for_that_alone()
+    {
+        profile::Gate quiet, agrees;
+        quiet.id = "G8", quiet.before = {"none"}, quiet.is = {{"flag_watch", {"steady"}}};
+        agrees.id = "G8_heading", agrees.before = {"none"}, agrees.is = {{"side_by_side", {"agree"}}}, agrees.complaints = {"heading_error"};
+        p_.installation.gates = {quiet, agrees};
+        const auto ids = [this](const char* complaint) {
+            std::string all;
+            for (const auto& gate : job::isolate_gates(p_, complaint)) all += gate.id + " ";
+            return all;
+        };
+        QCOMPARE(ids("heading_flag"), std::string("G8 "));
+        QCOMPARE(ids("heading_error"), std::string("G8 G8_heading "));
+    }
+
     void what_leads_is_what_the_advice_says()
     {
         // Two units of one place are one remedy: each hypothesis alone stands lower than both, and lower than a cause of another class.
