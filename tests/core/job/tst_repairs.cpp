@@ -97,6 +97,37 @@ private slots:
         QCOMPARE(pushed.error().code, std::string("plug_open"));
     }
 
+    void what_a_repair_warns_of_is_read_before_the_work()
+    {
+        int warned = 0;
+        const auto warns = [](const job::Prompt& q, const profile::Hazard& h) {
+            return std::any_of(q.before.begin(), q.before.end(), [&](const auto& line) { return line.word == h.word && line.says == h.says.in(); });
+        };
+        each_repair([&](const profile::Repair& repair, const std::string& where) {
+            for (const auto& hazard : repair.before) {
+                ++warned;
+                QVERIFY2(warns(asked_.front(), hazard), where.c_str());
+                for (const auto& step : repair.steps) {
+                    const auto work = std::find_if(asked_.begin(), asked_.end(), [&](const auto& q) { return q.args["step"].as_text() == step.id; });
+                    QVERIFY2(step.kind != StepKind::do_ || (work != asked_.end() && warns(*work, hazard)), where.c_str());
+                }
+            }
+        });
+        QVERIFY(warned > 4);
+    }
+
+    void a_probe_is_changed_with_its_heat_out()
+    {
+        ready(bundled("sandgrouse_12_pru_9"));
+        find(std::find_if(p_.installation.causes.begin(), p_.installation.causes.end(), [](const auto& c) { return c.repair == "replace_probe"; })->id);
+        while (next().args["step"].as_text() != "do_replace_probe") QCOMPARE(press(next()), std::string("ok"));
+        QVERIFY(s_.breakers.contains("pitot_ht") && s_.breakers.at("pitot_ht").certainly("collared"));
+        write("did", did_body("breaker", "pitot_ht", "in"));
+        const auto done = job::guard(p_, s_, now(), {"", "did", body({{"verb", "look"}, {"step", "do_replace_probe"}}), ""});
+        QVERIFY(!done);
+        QCOMPARE(done.error().code, std::string("need"));
+    }
+
     void every_plug_step_leaves_its_register()
     {
         int plugs = 0;
