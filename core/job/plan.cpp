@@ -161,19 +161,35 @@ const profile::Step* next_step(const Moment& m, const profile::Repair& repair)
     return next == repair.steps.end() ? nullptr : &*next;
 }
 
+/// What a repair warns of stands before its first act and at the work itself.
+void warn(const profile::Repair& repair, Prompt& q)
+{
+    std::vector<HazardLine> lines;
+    for (const auto& h : repair.before) lines.push_back({h.word, h.says.in()});
+    q.before.insert(q.before.begin(), lines.begin(), lines.end());
+}
+
+Prompt repair_step(const Moment& m, const profile::Repair& repair, const profile::Step& step)
+{
+    Prompt q = detail::step_prompt(m, step);
+    const bool begun = std::any_of(repair.steps.begin(), repair.steps.end(), [&](const auto& other) { return m.s.done.contains(other.id); });
+    if (!begun || (step.kind == profile::StepKind::do_ && q.args["step"].as_text() == step.id)) warn(repair, q);
+    return q;
+}
+
 Prompt put_right(const Moment& m)
 {
     const auto* cause = profile::find(m.p.installation.causes, m.s.finding_cause);
     const auto* repair = cause ? profile::find(m.p.installation.repairs, cause->repair) : nullptr;
     if (!repair) return nothing;
-    if (const auto* step = next_step(m, *repair)) return detail::step_prompt(m, *step);
+    if (const auto* step = next_step(m, *repair)) return repair_step(m, *repair, *step);
     if (repair->part_change && !m.s.off) return part_prompt(m, *repair);
     Prompt q = simple(m, Prompt::Kind::act, "repair:" + repair->id, repair->say.in(), repair->say.in(), "repair",
         object({{"repair", repair->id}, {"act", repair->act}, {"cause", cause->id}, {"words", repair->say.in()}}));
     q.verb = "repair";
     q.label = repair->id;
     q.hold = true;
-    for (const auto& h : repair->before) q.before.push_back({h.word, h.says.in()});
+    warn(*repair, q);
     q.key_small.clear();
     detail::label_key(m, q);
     return q;

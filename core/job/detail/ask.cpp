@@ -122,11 +122,26 @@ Prompt made(const Moment& m, const profile::Step& step)
     return act(m, found->second.verb, of.empty() ? "ground_power" : of, found->second.to, step.say.in());
 }
 
+/// The verb that a prompt writes, or that it goes by where it writes none.
+std::string verb_of(const Prompt& q)
+{
+    const std::string written = q.args["verb"].as_text();
+    return written.empty() ? q.verb : written;
+}
+
+/// True where the prompt is the step itself. A need of it may name the same thing (a plug is proved dead before it comes off), but does
+/// something else with it.
 bool belongs(const Prompt& q, const profile::Step& step)
 {
-    const std::string of = id_of(step.of);
-    return q.verb == "photo" || q.verb == "call" || q.verb == "look" || q.verb == "waited" || q.verb == "request" || q.args["of"].as_text() == of || (q.verb == "power" && of.empty())
-        || (q.verb == "session" && step.kind == StepKind::session_open) || (q.verb == "link" && step.kind == StepKind::link_open);
+    if (step.kind == StepKind::check) return q.args["check"].as_text() == id_of(step.of);
+    if (step.kind == StepKind::read) return q.verb == "request";
+    if (step.kind == StepKind::wait || step.kind == StepKind::settle) return q.verb == "waited";
+    const bool proof = step.kind == StepKind::prove_dead;
+    const auto act = acts().find(step.kind);
+    if (!proof && act == acts().end()) return true; // plain_step makes nothing else
+    if (verb_of(q) != (proof ? "dead" : act->second.verb)) return false;
+    const bool one_alone = step.kind == StepKind::session_open || step.kind == StepKind::link_open || (id_of(step.of).empty() && verb_of(q) == "power");
+    return one_alone || (q.args["of"].as_text() == id_of(step.of) && (proof || q.args["to"].as_text() == act->second.to));
 }
 
 Prompt ask_kind(const Moment& m, const profile::Check& check)
