@@ -59,6 +59,7 @@ void FlexTest::start(std::int64_t t_ns)
     exposure_.clear();
     hits_.clear();
     last_hit_ns_ = -1;
+    place_.clear(); // a test begins with hands off, whatever the one before ended on
     running_ = true;
     since_ns_ = t_ns;
 }
@@ -67,6 +68,7 @@ void FlexTest::stop(std::int64_t t_ns)
 {
     account(t_ns);
     running_ = false;
+    place_.clear();
 }
 
 void FlexTest::mark(const std::string& place, std::int64_t t_ns)

@@ -154,6 +154,13 @@ struct LiveState::Impl {
         for (const auto& moment : drops.take_moments()) moment.begins ? flex.hit(moment.t_ns) : flex.over(moment.t_ns);
     }
 
+    /// What came due before a mark changes belongs to the mark that stood.
+    void catch_up(std::int64_t t_ns)
+    {
+        drops.tick(t_ns);
+        hits();
+    }
+
     void rows(LiveSnapshot& out, std::int64_t t_ns) const
     {
         const auto& all = plan->signals().all();
@@ -243,13 +250,23 @@ void LiveState::set_faults(std::vector<StoredFault> faults)
     ++impl_->s.fault_reads;
 }
 
-void LiveState::start_flex(std::int64_t t_ns) { impl_->flex.start(t_ns); }
-void LiveState::stop_flex(std::int64_t t_ns) { impl_->flex.stop(t_ns); }
+void LiveState::start_flex(std::int64_t t_ns)
+{
+    impl_->catch_up(t_ns);
+    impl_->flex.start(t_ns);
+    impl_->drops.set_place({});
+}
+
+void LiveState::stop_flex(std::int64_t t_ns)
+{
+    impl_->catch_up(t_ns);
+    impl_->flex.stop(t_ns);
+    impl_->drops.set_place({});
+}
 
 void LiveState::mark(const std::string& place, std::int64_t t_ns)
 {
-    impl_->drops.tick(t_ns);
-    impl_->hits();
+    impl_->catch_up(t_ns);
     impl_->flex.mark(place, t_ns);
     impl_->drops.set_place(place);
 }

@@ -56,6 +56,25 @@ private slots:
         QCOMPARE(v.hits, 2);
         QVERIFY(qAbs(v.exposure_s - 6) < 1e-9);
     }
+
+    void a_test_begins_with_hands_off_whatever_the_last_one_ended_on()
+    {
+        FlexTest t;
+        t.set_seeing(true, 0);
+        t.start(0);
+        t.mark("w7", 10 * second);
+        t.stop(70 * second);
+        QCOMPARE(t.place(), std::string());
+        t.start(100 * second);
+        for (int i = 1; i <= 5; ++i) t.hit((100 + 18 * i) * second); // nobody touches anything
+        t.mark("p9", 191 * second);
+        t.mark("", 311 * second);
+        const auto v = t.view(371 * second);
+        QCOMPARE(v.outcome, std::string("no_relation"));
+        QCOMPARE(v.places.size(), 2u);
+        QCOMPARE(v.places[0].place, std::string());
+        QCOMPARE(v.places[0].hits, 5);
+    }
 };
 
 CHOCKSIDE_TEST(TestFlex)

@@ -108,6 +108,23 @@ private slots:
         QCOMPARE(s.drops[0].to_ns - s.drops[0].from_ns, 440 * ms);
     }
 
+    void drop_outs_stand_at_a_place_only_while_its_test_runs()
+    {
+        run(second, 100, 90);
+        live_->start_flex(t_);
+        live_->mark("w7", t_);
+        run(second, 101, 90);
+        live_->stop_flex(t_);
+        const auto flag = [&](double uptime, bool in_view) { status(uptime, in_view), t_ += 200 * ms; };
+        flag(103, true), flag(103, false);
+        QCOMPARE(live_->snapshot(t_).drops.back().place, std::string());
+        live_->mark("p9", t_);
+        live_->start_flex(t_);
+        flag(104, true), flag(104, false);
+        QCOMPARE(live_->snapshot(t_).drops.back().place, std::string());
+        QCOMPARE(live_->snapshot(t_).flex.place, std::string());
+    }
+
     void validity_and_flags_count_only_in_operation()
     {
         status(10, false, false);
