@@ -1,4 +1,5 @@
 #include <core/job/detail/describe.h>
+#include <core/job/silent.h>
 #include <core/job/state.h>
 
 #include <algorithm>
@@ -182,6 +183,7 @@ void did(Step& x)
     const std::string verb = x.text("verb"), of = x.text("of"), to = x.text("to");
     if (const std::string step = x.text("step"); !step.empty() && (!step.starts_with(closing_look) || knows_all_work(x))) s.done[step] = x.stamp;
     if (verb == "not_as_left") not_as_left(x, of);
+    if (verb == silent_verb) s.silent = x.stamp;
     if (verb == "breaker") breaker(x, of, to);
     if (verb == "plug") {
         s.plugs[of].set(to, x.stamp, x.seen);
@@ -280,6 +282,7 @@ void live(Step& x)
         for (auto& [channel, reg] : s.sessions) reg.set("closed", x.stamp, x.seen);
     if (kind == "session_opened") s.changed["session:" + x.text("channel")] = x.stamp;
     if (kind.rfind("link_", 0) == 0) s.link = kind.substr(5);
+    if (kind == "link_opened" || kind == "link_restored") s.silent.reset();
 }
 
 void finding(Step& x)

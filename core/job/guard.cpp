@@ -4,6 +4,7 @@
 #include <core/job/number.h>
 #include <core/job/open_items.h>
 #include <core/job/plan.h>
+#include <core/job/silent.h>
 #include <core/journal/sign_off.h>
 
 #include <algorithm>
@@ -108,6 +109,7 @@ Status did_may(const Ask& a)
     if (verb == "breaker") return breaker_may(a, of, to);
     if (verb == "fit") return fit_may(a, of);
     if (verb == "dead") return dead_may(a, of);
+    if (verb == silent_verb && a.c.live.good) return fail("unit_speaks");
     // Another answer to the last look is a breaker that is out, and comes as such (command_of).
     if (verb == "seen" && !a.text("outcome").empty()) return fail("bad_command", "outcome " + a.text("outcome"));
     return {};

@@ -3,6 +3,7 @@
 #include <core/job/number.h>
 #include <core/job/open_items.h>
 #include <core/job/plan.h>
+#include <core/job/silent.h>
 
 #include <algorithm>
 #include <cmath>
@@ -57,9 +58,9 @@ Prompt cautions_prompt(const Moment& m)
 Prompt asked_in(const Moment& m, const std::string& stage)
 {
     for (const auto& step : m.p.installation.steps)
-        if (step.stage == stage && !m.s.done.contains(step.id)) return detail::step_prompt(m, step);
+        if (step.stage == stage && !m.s.done.contains(step.id) && !left_out(m.s, step)) return detail::step_prompt(m, step);
     for (const auto& check : m.p.installation.checks)
-        if (check.stage == stage && !m.s.answer(check.id)) return check_prompt(m.p, m.s, m.c, check);
+        if (check.stage == stage && !m.s.answer(check.id) && !left_out(m.s, check)) return check_prompt(m.p, m.s, m.c, check);
     return nothing;
 }
 
@@ -103,7 +104,7 @@ bool waits_for_unit(const Condition& c)
 /// While power does not hold, a check that waits for the unit would wait for ever.
 bool possible(const Moment& m, const profile::Check& check)
 {
-    return !m.s.answer(check.id) && !(m.s.supply_unsteady() && waits_for_unit(check.needs));
+    return !m.s.answer(check.id) && !left_out(m.s, check) && !(m.s.supply_unsteady() && waits_for_unit(check.needs));
 }
 
 /// A gate's open check is the next one as soon as the likelihood is there; else the check worth most per minute.
@@ -438,21 +439,51 @@ Prompt next_prompt(const profile::Profile& p, const JobState& s, const Context& 
     return q;
 }
 
-std::vector<Prompt> other_prompts(const profile::Profile& p, const JobState& s, const Context& c, const Reasoning& r)
+namespace {
+
+/// Where the next thing waits for the line: a dead unit is worked on all the same.
+std::optional<Prompt> silent_prompt(const Moment& m, const Prompt& next)
+{
+    const bool waits = next.verb == "link" || next.verb == "request" || next.verb == "session" || next.kind == Prompt::Kind::wait;
+    if (!waits || m.s.silent || m.c.live.good) return {};
+    Prompt q = simple(m, Prompt::Kind::act, "unit:silent", "Port, adapter and cable are good, and nothing comes. Power at the unit?", "Go on: nothing comes", "did",
+        object({{"verb", silent_verb}, {"of", "unit"}, {"words", "nothing comes from the unit: what only it can tell is left out until it speaks"}}));
+    q.detail = "Nothing comes from the unit";
+    q.verb = "look";
+    q.label = "unit";
+    q.hold = true;
+    q.key_small.clear();
+    detail::label_key(m, q);
+    q.stage = next.stage;
+    return q;
+}
+
+std::vector<Prompt> isolate_others(const Moment& m, const Reasoning& r)
 {
     std::vector<Prompt> others;
-    const Stage stage = stage_of_state(p, s);
-    if (stage == Stage::prove) return prove_others({p, s, c});
-    if (stage != Stage::isolate) return others;
     for (const auto& next : r.next) {
-        const auto* check = profile::find(p.installation.checks, next.check);
-        if (!check || check->stage != "isolate" || s.answer(next.check) || others.size() >= 5) continue;
-        Prompt q = check_prompt(p, s, c, *check);
+        const auto* check = profile::find(m.p.installation.checks, next.check);
+        if (!check || check->stage != "isolate" || !possible(m, *check) || others.size() >= 5) continue;
+        Prompt q = check_prompt(m.p, m.s, m.c, *check);
         q.stage = Stage::isolate;
         q.detail = check->title.in();
         others.push_back(q);
     }
     if (!others.empty()) others.erase(others.begin());
+    return others;
+}
+
+} // namespace
+
+std::vector<Prompt> other_prompts(const profile::Profile& p, const JobState& s, const Context& c, const Reasoning& r)
+{
+    const Moment m{p, s, c};
+    const Stage stage = stage_of_state(p, s);
+    std::vector<Prompt> others;
+    if (stage == Stage::prove) others = prove_others(m);
+    if (stage == Stage::isolate) others = isolate_others(m, r);
+    if (stage == Stage::as_found || stage == Stage::make_ready || stage == Stage::isolate)
+        if (auto silent = silent_prompt(m, next_prompt(p, s, c, r))) others.push_back(std::move(*silent));
     return others;
 }
 

@@ -8,7 +8,7 @@ namespace chockside::job {
 
 Prompt next_prompt(const profile::Profile&, const JobState&, const Context&, const Reasoning&);
 /// What may be taken instead, best first: other checks, their needs planned when taken (Isolate); the ways after an owed test that was not
-/// passed (Prove).
+/// passed (Prove); going on without the unit's word where nothing comes from it.
 std::vector<Prompt> other_prompts(const profile::Profile&, const JobState&, const Context&, const Reasoning&);
 /// The prompt for one check, or for the first thing that its needs ask for.
 Prompt check_prompt(const profile::Profile&, const JobState&, const Context&, const profile::Check&);

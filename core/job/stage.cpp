@@ -1,5 +1,6 @@
 #include <core/job/number.h>
 #include <core/job/plan.h>
+#include <core/job/silent.h>
 
 #include <algorithm>
 #include <span>
@@ -11,8 +12,8 @@ namespace {
 bool stage_asked(const profile::Profile& p, const JobState& s, const std::string& stage)
 {
     const auto& in = p.installation;
-    const bool steps = std::all_of(in.steps.begin(), in.steps.end(), [&](const auto& step) { return step.stage != stage || s.done.contains(step.id); });
-    const bool checks = std::all_of(in.checks.begin(), in.checks.end(), [&](const auto& check) { return check.stage != stage || s.answer(check.id) != nullptr; });
+    const bool steps = std::all_of(in.steps.begin(), in.steps.end(), [&](const auto& step) { return step.stage != stage || s.done.contains(step.id) || left_out(s, step); });
+    const bool checks = std::all_of(in.checks.begin(), in.checks.end(), [&](const auto& check) { return check.stage != stage || s.answer(check.id) != nullptr || left_out(s, check); });
     return steps && checks;
 }
 

@@ -60,6 +60,7 @@ const std::vector<Row>& table()
         {"no_memory", "There is too little memory for this.", "Close other programs and try again."},
         {"cautions_open", "The cautions have not been answered.", "Read and answer them."},
         {"session_refused", "The unit refuses: {reason}.", ""},
+        {"unit_speaks", "The unit speaks now.", "Go on with it."},
         {"session_busy", "A session is open already.", "Leave it first."},
         {"no_session", "No ground-test session is open.", "Open one."},
         {"too_little_seen", "Too little was seen to judge.", "Move longer, or watch longer."},

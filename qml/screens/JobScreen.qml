@@ -31,6 +31,7 @@ Frame {
     readonly property bool portrait: form === "portrait"
     readonly property bool typing: follows && sheet === "job" && (job.prompt.kind === "number" || (job.prompt.kind === "swing_point" && measuring))
     readonly property bool parting: follows && sheet === "job" && job.prompt.kind === "part"
+    readonly property bool isolating: job.stage === 3
     readonly property bool stopped: bannerKind === "stop"
     property bool measuring: false
     readonly property string asked: job.prompt.id
@@ -54,7 +55,7 @@ Frame {
         case "live": return job.link_good ? qsTr("What arrives on the line.") : qsTr("Nothing arrives on the line.")
         case "port": return portCheck.sentence !== "" ? portCheck.sentence : qsTr("Where does the unit’s line come in?")
         case "earlier": return qsTr("What arrived earlier in this job.")
-        case "other": return qsTr("Other checks, and what each costs.")
+        case "other": return screen.isolating ? qsTr("Other checks, and what each costs.") : qsTr("Another way on.")
         case "hands": return qsTr("The practice aircraft: look, and lay hands on.")
         case "note": return qsTr("A note for the journal.")
         case "journal": return qsTr("%1 entries, %2.").arg(job.entries).arg(job.unsent_text)
@@ -112,7 +113,7 @@ Frame {
         if (job.prompt.kind === "swing_point")
             keys.push({id: "pad", icon: "", word: measuring ? qsTr("Plot") : qsTr("Type it")})
         else if (job.others_offered)
-            keys.push({id: "other", icon: "list", word: qsTr("Other checks")})
+            keys.push({id: "other", icon: "list", word: screen.isolating ? qsTr("Other checks") : qsTr("Other ways")})
         if (job.prompt.verb === "link")
             keys.push({id: "port", icon: "gear", word: qsTr("Port")})
         if (job.practice)

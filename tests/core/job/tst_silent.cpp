@@ -1,0 +1,125 @@
+// A unit from which nothing comes: the job goes on with what needs no word of it, and comes back to the rest as soon as it speaks.
+#include "small_profile.h"
+
+#include <core/job/guard.h>
+#include <core/job/isolate_model.h>
+#include <core/job/plan.h>
+#include <tests/support/test_main.h>
+
+#include <algorithm>
+
+using namespace chockside;
+using namespace chockside::tests;
+
+class TestSilent : public QObject {
+    Q_OBJECT
+
+    profile::Profile p_;
+    job::JobState s_;
+    job::LiveFacts live_;
+    Pen pen_;
+
+    void write(const std::string& kind, json::Value b = json::Value(json::Object{}))
+    {
+        job::apply(p_, s_, pen_.write(kind, std::move(b)));
+        pen_.mono += 1000;
+    }
+    job::Context now() const
+    {
+        job::Context c;
+        c.now = {pen_.wall, pen_.mono, pen_.boot};
+        c.live = live_;
+        c.person = "LK";
+        return c;
+    }
+    job::Prompt next() const { return job::next_prompt(p_, s_, now(), job::reason(p_, s_, now())); }
+    std::optional<job::Prompt> silent() const
+    {
+        const auto others = job::other_prompts(p_, s_, now(), job::reason(p_, s_, now()));
+        const auto found = std::find_if(others.begin(), others.end(), [](const auto& q) { return q.id == "unit:silent"; });
+        return found == others.end() ? std::nullopt : std::optional(*found);
+    }
+    std::string take(const job::Prompt& q)
+    {
+        job::Command command = job::command_of(q, {});
+        command.person = "LK";
+        const auto drafts = job::guard(p_, s_, now(), command);
+        if (!drafts) return drafts.error().code;
+        for (const auto& draft : *drafts) write(draft.kind, draft.body);
+        return "ok";
+    }
+    static profile::Step step(const char* id, const char* stage, profile::StepKind kind, const char* of)
+    {
+        profile::Step s;
+        s.id = id, s.stage = stage, s.kind = kind, s.of = of, s.say = en(id);
+        return s;
+    }
+
+private slots:
+    void init()
+    {
+        using Kind = profile::StepKind;
+        p_ = small_profile();
+        s_ = {};
+        live_ = {};
+        pen_ = {};
+        p_.installation.steps = {step("as_link", "as_found", Kind::link_open, ""), step("as_faults", "as_found", Kind::read, "request:read_faults"),
+            step("as_photo", "as_found", Kind::do_, ""), step("ready_session", "make_ready", Kind::session_open, "channel:ch1")};
+        write("opened", body({{"power", "on"}, {"scale_milli", 1000}, {"complaint_kind", "heading_flag"}}));
+        write("presence", body({{"is", "showing"}}));
+        write("cautions_read");
+    }
+
+    void the_job_goes_on_without_its_word()
+    {
+        QCOMPARE(next().verb, std::string("link"));
+        const auto way = silent();
+        QVERIFY(way && way->hold);
+        QCOMPARE(take(*way), std::string("ok"));
+        QVERIFY(s_.silent);
+        QVERIFY(!silent());
+        QCOMPARE(next().id, std::string("step:as_photo"));
+        QCOMPARE(take(next()), std::string("ok"));
+        // No session without a unit: on to what a meter and an eye can tell.
+        QCOMPARE(job::stage_of_state(p_, s_), job::Stage::isolate);
+        QCOMPARE(s_.lines.back().text.empty(), false);
+        QVERIFY(!s_.done.contains("as_faults") && !s_.faults_read);
+    }
+
+    void what_it_could_not_tell_is_asked_when_it_speaks()
+    {
+        QCOMPARE(take(*silent()), std::string("ok"));
+        QCOMPARE(take(next()), std::string("ok"));
+        QCOMPARE(job::stage_of_state(p_, s_), job::Stage::isolate);
+        live_.known = live_.port_open = live_.good = true;
+        write("live.link_opened");
+        QVERIFY(!s_.silent);
+        QCOMPARE(job::stage_of_state(p_, s_), job::Stage::as_found);
+        QCOMPARE(next().id, std::string("step:as_link"));
+        QCOMPARE(take(next()), std::string("ok"));
+        QCOMPARE(next().id, std::string("step:as_faults"));
+    }
+
+    void a_unit_that_speaks_is_not_silent()
+    {
+        const auto way = silent();
+        QVERIFY(way);
+        live_.known = live_.port_open = live_.good = true;
+        QVERIFY(!silent());
+        QCOMPARE(take(*way), std::string("unit_speaks"));
+        QVERIFY(!s_.silent);
+    }
+
+    void a_check_that_only_the_unit_can_answer_is_left_out()
+    {
+        auto& watch = p_.installation.checks.front();
+        watch.how = profile::Check::How::discrete_watch;
+        QCOMPARE(take(*silent()), std::string("ok"));
+        QCOMPARE(take(next()), std::string("ok"));
+        QVERIFY(next().id != "check:flag_watch");
+        for (const auto& other : job::other_prompts(p_, s_, now(), job::reason(p_, s_, now()))) QVERIFY(other.id != "check:flag_watch");
+    }
+};
+
+CHOCKSIDE_TEST(TestSilent)
+#include "tst_silent.moc"
