@@ -128,7 +128,8 @@ struct Posterior {
 
 /// Exact over single causes, and over pairs where the model allows them. Kept in logarithms; every row carries the slip, every outcome
 /// the floor. Of repeats of one check in one state (presence, places disturbed) the latest counts. A good reading at a place that was
-/// disturbed before weighs a fifth against the contacts and wires there. With presence unknown a row is the mixture of showing and absent
+/// disturbed before weighs a fifth against the contacts and wires there. On a scale that is lognormal throughout, a reading three deviations
+/// below the lowest row (nothing, or less) says "at most what that row reads". With presence unknown a row is the mixture of showing and absent
 /// (0.95 showing for hard causes, 0.5 for others).
 /// Codes: no_causes; bad_prior (cause); bad_row (check, cause): wrong length, not finite, negative or all zero; unknown_check,
 /// unknown_outcome, bad_certainty (evidence).

@@ -19,16 +19,30 @@ FlexPlace row_of(const std::string& place, double exposure, const std::map<std::
     return {place, found == hits.end() ? 0 : found->second, exposure, 1};
 }
 
+bool moved(const FlexPlace& p) { return !p.place.empty(); }
+
+/// Chance of as many hits with hands on, wherever, if hands made no difference.
+double hands_p(const FlexView& v)
+{
+    int hits = 0;
+    double exposure_s = 0;
+    for (const FlexPlace& p : v.places)
+        if (moved(p)) hits += p.hits, exposure_s += p.exposure_s;
+    return stats::marked_time_p(v.hits, hits, std::min(1.0, exposure_s / v.exposure_s)).value_or(1);
+}
+
 std::string outcome_of(const FlexView& v, const FlexRule& rule)
 {
-    const auto moved = [](const FlexPlace& p) { return !p.place.empty(); };
-    const bool enough = std::any_of(v.places.begin(), v.places.end(), [&](const FlexPlace& p) { return moved(p) && p.exposure_s >= rule.least_exposure_s; });
-    if (!enough) return "not_enough";
+    const auto enough = [&](bool hands) {
+        return std::any_of(v.places.begin(), v.places.end(), [&](const FlexPlace& p) { return moved(p) == hands && p.exposure_s >= rule.least_exposure_s; });
+    };
+    if (!enough(true)) return "not_enough";
     if (v.hits == 0) return "steady";
     if (v.places.size() < 2) return "not_enough"; // nothing to compare with
     const auto least = std::min_element(v.places.begin(), v.places.end(), [](const FlexPlace& a, const FlexPlace& b) { return a.p < b.p; });
     if (least->p <= rule.alpha && moved(*least)) return "at_" + least->place;
-    return "no_relation";
+    // Hits that come with hands on are related, though to which place is open yet; without hands off nothing tells that they are not.
+    return enough(false) && hands_p(v) > rule.alpha ? "no_relation" : "not_enough";
 }
 
 } // namespace

@@ -19,7 +19,8 @@ struct FlexRule {
 
 /// Hits spread by chance alone fall on a place in proportion to the time it was moved: given the total, the count of a place is
 /// binomial with its share of the time. One-sided exact p, multiplied by the number of places with exposure (Bonferroni).
-/// The empty place (hands off) is one of them and the natural comparison. Outcome: see FlexView.
+/// The empty place (hands off) is one of them and the natural comparison: hits that keep to hands on as a whole are never without relation,
+/// only not placed yet. Outcome: see FlexView.
 FlexView judge_flex(const std::map<std::string, double>& exposure_s, const std::map<std::string, int>& hits, const FlexRule& rule = {});
 
 class FlexTest {

@@ -98,7 +98,7 @@ struct FlexView {
     int hits = 0;
     double exposure_s = 0;
     /// "at_<place>": only (or significantly more often) while that place was moved; "no_relation"; "steady": none at all;
-    /// "not_enough": too little exposure to say.
+    /// "not_enough": too little exposure to say, or hits with hands on that no single place explains yet.
     std::string outcome = "not_enough";
 };
 

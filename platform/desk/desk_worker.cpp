@@ -252,7 +252,8 @@ void DeskWorker::begin(const job::Prompt& q, const std::string& answer, const js
     }
     if (by_line(q)) {
         if (pending_ && pending_->verb == "flex" && q.verb == "flex") return end_watch();
-        if (pending_ && q.verb == "link" && pending_->verb != "link") forget_pending(); // what waits for a line that is gone would wait for ever
+        // What waits for a line that is gone would wait for ever; a flex test that comes to nothing is left for another question.
+        if (pending_ && (pending_->verb == "flex" || (q.verb == "link" && pending_->verb != "link"))) forget_pending();
         if (!pending_) carry_out(q, extra);
         return;
     }
@@ -336,7 +337,8 @@ void DeskWorker::end_watch()
     const auto result = watch_->judge(*live_);
     const job::Prompt q = pending_->prompt;
     const std::string person = pending_->person;
-    forget_pending();
+    // A flex test goes on where it shows too little: what was counted is not thrown away.
+    if (result || q.verb != "flex" || !live_->flex.running) forget_pending();
     if (!result) {
         emit problem(Problem{"too_little_seen", q.id, {}});
         publish();

@@ -82,6 +82,31 @@ Density wide(const Check& check)
     return logs ? Density{Density::Kind::lognormal, std::exp(mean), std::exp(sd)} : Density{Density::Kind::normal, mean, sd};
 }
 
+std::optional<Density> foot(const Check& check)
+{
+    std::optional<Density> lowest;
+    for (const auto* rows : {&check.given, &check.absent})
+        for (const Row& row : *rows) {
+            if (!row.number) continue;
+            if (row.number->kind != Density::Kind::lognormal) return std::nullopt;
+            if (!lowest || row.number->a < lowest->a) lowest = row.number;
+        }
+    return lowest;
+}
+
+/// Nothing, or less: no row of a lognormal scale reaches so low, and a meter that shows it has come to its end.
+bool at_foot(const CleanCheck& c, double x)
+{
+    constexpr double below = -3;
+    return c.foot && x <= value_at(*c.foot, below);
+}
+
+/// Such a reading says "at most what the lowest row reads", no more.
+double weighed(const CleanCheck& c, const Density& d, double x)
+{
+    return at_foot(c, x) ? below_at(d, c.foot->a) : density_at(d, x);
+}
+
 Status check_rows(const Check& check, const Model& model)
 {
     for (const auto* rows : {&check.given, &check.absent}) {
@@ -150,7 +175,7 @@ Result<Rows> Rows::make(const Model& model)
     rows.model_ = &model;
     for (const Check& check : model.checks) {
         if (auto fine = check_rows(check, model); !fine) return Unexpected{fine.error()};
-        CleanCheck c{clean(check.given, check, model), clean(check.absent.empty() ? check.given : check.absent, check, model), wide(check), {}};
+        CleanCheck c{clean(check.given, check, model), clean(check.absent.empty() ? check.given : check.absent, check, model), wide(check), foot(check), {}};
         for (const auto& [two, p] : check.together) {
             if (two.first >= two.second || two.second >= model.causes.size() || !sound({p, {}}, check.outcomes.size())) return fail("bad_row", check.id);
             c.together.emplace(two, clean({p, {}}, check.outcomes.size(), model));
@@ -282,15 +307,21 @@ bool Rows::has_number(std::size_t check) const
 
 double Rows::slip_density(std::size_t check, double x) const
 {
-    return density_at(checks_[check].slip, x);
+    return weighed(checks_[check], checks_[check].slip, x);
+}
+
+double Rows::scored(std::size_t check, double x) const
+{
+    const CleanCheck& c = checks_[check];
+    return at_foot(c, x) ? c.foot->a : x;
 }
 
 double Rows::density_of(std::size_t check, Presence presence, std::size_t cause, double x) const
 {
     const CleanCheck& c = checks_[check];
-    const double slip = std::max({model_->slip * density_at(c.slip, x), model_->floor * 1e-6, least});
+    const double slip = std::max({model_->slip * weighed(c, c.slip, x), model_->floor * 1e-6, least});
     const double w = showing(presence, cause);
-    const auto part = [&](const CleanRows& rows) { return rows.number[cause] ? density_at(*rows.number[cause], x) : density_at(c.slip, x); };
+    const auto part = [&](const CleanRows& rows) { return weighed(c, rows.number[cause].value_or(c.slip), x); };
     return (1 - model_->slip) * (w * part(c.given) + (1 - w) * part(c.absent)) + slip;
 }
 

@@ -20,6 +20,7 @@ struct CleanRows {
 struct CleanCheck {
     CleanRows given, absent;
     Density slip; ///< a wide density around all rows: a wrong pin may read anything that this check reads
+    std::optional<Density> foot; ///< the lowest of its rows, where all are lognormal
     std::map<std::pair<std::size_t, std::size_t>, std::vector<double>> together; ///< as Check::together
 };
 
@@ -45,6 +46,8 @@ public:
     bool has_number(std::size_t check) const;
     /// Of a number that a slip reads.
     double slip_density(std::size_t check, double x) const;
+    /// The number as it is scored: a reading at the foot of a lognormal scale stands where the lowest row does.
+    double scored(std::size_t check, double x) const;
     const std::map<std::pair<std::size_t, std::size_t>, std::vector<double>>& together(std::size_t check) const { return checks_[check].together; }
 
 private:

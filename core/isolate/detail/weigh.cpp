@@ -53,12 +53,13 @@ Result<Item> read(const Rows& rows, const Evidence& e, std::size_t index)
     item.check = *check;
     item.presence = e.presence;
     item.outcome = rows.outcome(*check, e.outcome);
-    item.number = e.number.value_or(0);
+    const double x = e.number.value_or(0);
+    item.number = rows.scored(*check, x);
     if (!item.outcome && (!e.outcome.empty() || !e.number || !std::isfinite(*e.number) || !rows.has_number(*check)))
         return fail("unknown_outcome", e.id, {{"check", e.check}, {"outcome", e.outcome}});
-    item.log_l = item.outcome ? rows.log_outcome(*check, e.presence, *item.outcome) : rows.log_number(*check, e.presence, item.number);
+    item.log_l = item.outcome ? rows.log_outcome(*check, e.presence, *item.outcome) : rows.log_number(*check, e.presence, x);
     if (!(e.certainty >= 0 && e.certainty <= 1)) return fail("bad_certainty", e.id, {{"check", e.check}});
-    if (e.certainty < 1) doubt(item.log_l, e.certainty, item.outcome ? 1.0 / static_cast<double>(rows.model().checks[*check].outcomes.size()) : rows.slip_density(*check, item.number));
+    if (e.certainty < 1) doubt(item.log_l, e.certainty, item.outcome ? 1.0 / static_cast<double>(rows.model().checks[*check].outcomes.size()) : rows.slip_density(*check, x));
     if (!e.disturbed_before.empty() && !rows.model().checks[*check].lasting) soften(rows, e, item.log_l);
     return item;
 }

@@ -86,6 +86,37 @@ private slots:
         QVERIFY(odd.misfit > usual.misfit);
     }
 
+    // By hand: P(at most 12 ft) is 1/2 for the tight system (12, factor 2), P(z < -7.2) for the leak (350, 1.6), P(z < -0.87) = 0.19 for the rest.
+    void a_reading_at_the_foot_of_the_scale_tells_as_much_as_the_lowest()
+    {
+        Model m;
+        m.causes = {{"leak", "contact", "line", 1, "hard"}, {"none", "none", "", 1, "hard"}, {"unlisted", "unlisted", "", 1, "hard"}};
+        const auto reads = [](double median, double factor) { return Row{{}, Density{Density::Kind::lognormal, median, factor}}; };
+        Check test;
+        test.id = "leak_test";
+        test.given = {reads(350, 1.6), reads(12, 2), reads(40, 4)};
+        m.checks = {test};
+        for (const double feet : {1.0, 0.0, -20.0}) {
+            const auto p = *posterior(m, std::vector{Evidence{"e", "leak_test", "", feet, Presence::showing, {}}});
+            QVERIFY2(std::abs(ratio(p, "none", "unlisted") - 0.5 / 0.1925) < 0.1, qPrintable(QString::number(ratio(p, "none", "unlisted"))));
+            QVERIFY(ratio(p, "none", "leak") > 20);
+            QVERIFY2(p.misfit < 0.5, qPrintable(QString::number(p.misfit)));
+        }
+        m.checks[0].given = {reads(0.05, 3), reads(200, 3), reads(20, 8)}; // a dead short is as wet as wet can be
+        QVERIFY(ratio(*posterior(m, std::vector{Evidence{"e", "leak_test", "", 0.0, Presence::showing, {}}}), "leak", "none") > 20);
+    }
+
+    void a_number_below_zero_is_odd_where_a_row_can_be_below_zero()
+    {
+        Model m;
+        m.causes = {{"a", "contact", "", 1, "hard"}, {"b", "none", "", 1, "hard"}};
+        Check c;
+        c.id = "volts";
+        c.given = {Row{{}, Density{Density::Kind::lognormal, 5, 1.5}}, Row{{}, Density{Density::Kind::normal, 0, 1}}};
+        m.checks = {c};
+        QVERIFY(ratio(*posterior(m, std::vector{Evidence{"e", "volts", "", -1.0, Presence::showing, {}}}), "b", "a") > 20);
+    }
+
     void two_causes_together_where_the_model_allows_them()
     {
         Model m = small_aircraft();

@@ -27,6 +27,25 @@ private slots:
             if (p.place == "w7") QCOMPARE(p.p, 1.0); // 2 * 219/256, at most 1
     }
 
+    // By hand: 15 or more of 16 in 246/424 of the time is 16 x 0.5802^15 x 0.4198 + 0.5802^16 = 0.0021; 9 or more in 122/424, three places, 0.06.
+    void hits_with_hands_on_that_no_place_explains_are_not_enough()
+    {
+        const std::map<std::string, double> moved{{"", 178}, {"p9", 124}, {"w7", 122}};
+        const auto v = judge_flex(moved, {{"", 1}, {"p9", 6}, {"w7", 9}});
+        for (const auto& p : v.places) QVERIFY(p.p > 0.05);
+        QCOMPARE(v.outcome, std::string("not_enough"));
+        const auto longer = judge_flex({{"", 356}, {"p9", 248}, {"w7", 244}}, {{"", 2}, {"p9", 12}, {"w7", 18}});
+        QCOMPARE(longer.outcome, std::string("at_w7"));
+        QCOMPARE(judge_flex(moved, {{"", 6}, {"p9", 5}, {"w7", 5}}).outcome, std::string("no_relation"));
+    }
+
+    void without_hands_off_nothing_is_without_relation()
+    {
+        QCOMPARE(judge_flex({{"p9", 60}, {"w7", 60}}, {{"p9", 5}, {"w7", 6}}).outcome, std::string("not_enough"));
+        QCOMPARE(judge_flex({{"", 5}, {"p9", 60}, {"w7", 60}}, {{"p9", 5}, {"w7", 6}}).outcome, std::string("not_enough"));
+        QCOMPARE(judge_flex({{"", 30}, {"p9", 60}, {"w7", 60}}, {{"", 3}, {"p9", 5}, {"w7", 6}}).outcome, std::string("no_relation"));
+    }
+
     void no_hit_is_steady_only_after_enough_time()
     {
         QCOMPARE(judge_flex({{"", 20}, {"w7", 20}}, {}).outcome, std::string("steady"));
