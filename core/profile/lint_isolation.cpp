@@ -75,6 +75,9 @@ private:
             if (rows && std::none_of(c.given.begin(), c.given.end(), gives) && std::none_of(c.absent.begin(), c.absent.end(), gives))
                 complain(at + "/outcomes", "impossible_answer", {{"check", c.id}, {"outcome", c.outcomes[o]}});
         }
+        const bool as_found = c.how == Check::How::page || c.how == Check::How::stored_fault;
+        const bool owed = std::any_of(in_.owed.begin(), in_.owed.end(), [&](const Owed& o) { return o.prove == "check:" + c.id; });
+        if (as_found && (c.proves_fix || owed)) complain(at, "proof_read_once", {{"check", c.id}});
         for (const auto& [both, row] : c.together) together(c, both, row, below(at + "/together", both));
     }
 

@@ -84,6 +84,8 @@ std::optional<WatchRun::Result> WatchRun::judge(const watch::LiveSnapshot& now) 
         if (!now.flex.running || std::find(check_.outcomes.begin(), check_.outcomes.end(), outcome) == check_.outcomes.end()) return std::nullopt;
         return Result{outcome, "", counted(now.flex)};
     }
+    // What a page, a stored fault or a self-test says is read, and answers by itself; quiet says nothing of it.
+    if (check_.how != How::discrete_watch) return std::nullopt;
     return Result{dropped_ > 0 || stood_ ? check_.outcomes.front() : check_.outcomes.back(), "", std::to_string(dropped_) + " drop-outs"};
 }
 

@@ -82,6 +82,20 @@ private slots:
         QVERIFY(says(in, "impossible_answer"));
     }
 
+    void what_was_read_as_found_proves_no_repair()
+    {
+        Installation in = sound();
+        in.checks[0].how = Check::How::page;
+        QVERIFY(!says(in, "proof_read_once"));
+        in.checks[0].proves_fix = true;
+        QVERIFY(says(in, "proof_read_once"));
+        in.checks[0].proves_fix = false;
+        Owed owed;
+        owed.id = "read_back", owed.prove = "check:" + in.checks[0].id;
+        in.owed = {owed};
+        QVERIFY(says(in, "proof_read_once"));
+    }
+
     void a_gate_that_cannot_be_met_is_refused()
     {
         Installation in = sound();

@@ -71,6 +71,19 @@ private slots:
         QCOMPARE(result->note, std::string("3 drop-outs"));
     }
 
+    void quiet_says_nothing_of_what_the_unit_tells()
+    {
+        using How = profile::Check::How;
+        for (const How how : {How::page, How::stored_fault, How::self_test}) {
+            profile::Check told = watch_check();
+            told.how = how;
+            told.minutes = 0;
+            desk::WatchRun run(told, at(0, Link::good, 0));
+            run.see(at(1, Link::good, 0));
+            QVERIFY(!run.judge(at(1, Link::good, 0)));
+        }
+    }
+
     void a_flex_test_that_moved_nothing_says_nothing()
     {
         desk::WatchRun run(flex_check(), at(0, Link::good, 0));
