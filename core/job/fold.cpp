@@ -157,6 +157,7 @@ void not_as_left(Step& x, const std::string& item)
     }
     if (kind == "panel") forget(x.s.panels);
     if (kind == "fit") forget(x.s.fitted);
+    if (kind == "session") forget(x.s.sessions);
 }
 
 /// What was signed and last looked at covers the work up to now; more work comes, so it is looked at and signed for anew.
@@ -184,6 +185,9 @@ void did(Step& x)
     if (const std::string step = x.text("step"); !step.empty() && (!step.starts_with(closing_look) || knows_all_work(x))) s.done[step] = x.stamp;
     if (verb == "not_as_left") not_as_left(x, of);
     if (verb == silent_verb) s.silent = x.stamp;
+    // The line tells of a session's end only where it saw its beginning: after a restart a person's word is all there is.
+    if (verb == "session" && to == "closed")
+        for (auto& [channel, reg] : s.sessions) reg.set("closed", x.stamp, x.seen);
     if (verb == "breaker") breaker(x, of, to);
     if (verb == "plug") {
         s.plugs[of].set(to, x.stamp, x.seen);

@@ -33,7 +33,7 @@ std::string state_word(const Register& r)
 void sessions(const JobState& s, std::vector<Found>& out)
 {
     for (const auto& [channel, reg] : s.sessions)
-        if (reg.perhaps("open")) out.push_back({0, item(s, "session:" + channel, "session", "Session", " closed, " + channel, "unit back in normal operation", "open", Mark::open)});
+        if (reg.perhaps("open") || reg.unknown()) out.push_back({0, item(s, "session:" + channel, "session", "Session", " closed, " + channel, "unit back in normal operation", "open", Mark::open)});
 }
 
 void temporaries(const profile::Profile& p, const JobState& s, std::vector<Found>& out)

@@ -132,7 +132,7 @@ void DeskWorker::open_job(const QString& job)
     drop_history();
     drop_link();
     engine_->open_stored(std::move(*stored));
-    if (!person_.empty()) engine_->set_person(person_); // who is here now, not who wrote last
+    engine_->set_person(person_);
     engine_->look_back([this](const std::string& sha) { return profile_for(sha); });
     make_link();
     // A line that was open when the app went away is opened again; what it says then vouches for the waits.
@@ -200,6 +200,12 @@ bool DeskWorker::answers(const job::Prompt& q, const job::Command& command) cons
     return true;
 }
 
+bool DeskWorker::told_by_line(const job::Command& command)
+{
+    const std::string verb = command.args["verb"].as_text();
+    return command.kind == "did" && (verb == "read" || verb == "link" || verb == "session");
+}
+
 void DeskWorker::submit(const job::Command& command)
 {
     if (barred() || !engine_->has_job()) return;
@@ -210,7 +216,8 @@ void DeskWorker::submit(const job::Command& command)
     if (!asked) {
         // A double tap: the prompt that it answers is carried out already, and the next may look the same (a swing's points).
         if (!command.prompt.empty() && command.prompt == answered_) return;
-        if (command.kind == "swing_point") { // what it indicated belonged to the prompt that is gone
+        // What it indicated belonged to the prompt that is gone; what the line was to say, nobody has heard.
+        if (command.kind == "swing_point" || (!command.prompt.empty() && told_by_line(command))) {
             emit problem(Problem{"prompt_changed", command.prompt, {{"now", v.next.id}}});
             return;
         }

@@ -103,6 +103,7 @@ private:
     void look_on();
     void begin(const job::Prompt& prompt, const std::string& answer, const json::Value& extra);
     void finish(const job::Prompt& prompt, job::Command command);
+    static bool told_by_line(const job::Command& command);
     bool answers(const job::Prompt& prompt, const job::Command& command) const;
     void carry_out(const job::Prompt& prompt, const json::Value& extra);
     void forget_pending();

@@ -53,6 +53,7 @@ std::optional<journal::JobRow> Engine::row() const
 
 bool Engine::row_of(const std::string& job, const std::function<Result<std::shared_ptr<const profile::Profile>>(const std::string&)>& load)
 {
+    if (store_->locked()) return false;
     const auto entries = store_->entries(job);
     const journal::Entry* opened = entries ? opening_of(*entries) : nullptr;
     if (!opened || !opened->body.is_object()) return true;
@@ -73,7 +74,7 @@ bool Engine::row_of(const std::string& job, const std::function<Result<std::shar
 
 bool Engine::take_in()
 {
-    if (!profile_) return false;
+    if (!profile_ || store_->locked()) return false; // without their bodies entries would undo what is known
     auto all = store_->entries(job_);
     if (!all || all->size() == entries_.size()) return false;
     entries_ = std::move(*all);
@@ -141,8 +142,7 @@ void Engine::open_stored(Stored stored)
     toward_.clear();
     entries_ = std::move(stored.entries);
     state_ = job::fold(*profile_, entries_);
-    for (const auto& e : entries_)
-        if (e.envelope.kind != "replied" && e.envelope.kind != "assigned") person_ = e.envelope.person;
+    person_.clear(); // who wrote last is not who is here
     live_ = {};
     reasoned_at_ = -1;
     resumed_ = true;

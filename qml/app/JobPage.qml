@@ -26,7 +26,9 @@ JobScreen {
     awayWords: app.away_words
     meanwhile: app.meanwhile
     lastSteps: app.last_steps
+    returning: app.returning
     onShown: what => page.app.show(what)
+    onWentOn: page.app.went_on()
     onReportAsked: page.app.write_report()
     onLooked: stage => page.app.look_at(stage)
 }

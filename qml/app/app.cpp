@@ -70,12 +70,15 @@ void App::connect_backend()
         for (const auto& step : note.steps) last_steps_.append(QVariantMap{{"at", models::clock_hms(step.utc_ms)}, {"text", models::prose(step.text)}});
         emit away_changed();
         if (std::exchange(returned_, true)) return;
+        returning_ = true;
         show("resume");
     });
 }
 
+/// A stop stands until its cause ends or the job is left: no other word takes its place.
 void App::set_banner(const QString& kind, const QString& head, const QString& says, const QStringList& steps)
 {
+    if (banner_kind_ == "stop" && kind != "stop") return;
     banner_kind_ = kind;
     banner_head_ = head;
     banner_says_ = says;
@@ -93,6 +96,7 @@ bool App::at_home() const
 void App::begin_opening(const QString& job)
 {
     opening_ = true;
+    returning_ = false;
     wanted_ = job.toStdString();
     before_ = job_.view().job;
     if (home_refusal_) set_banner({}, {}, {}, {});
@@ -199,18 +203,31 @@ void App::take_view(const job::JobView& view)
 
 void App::show(const QString& screen)
 {
-    if (screen == "home") backend_.leave_job();
+    if (screen == "home") {
+        if (banner_kind_ == "stop") {
+            banner_kind_.clear();
+            set_banner({}, {}, {}, {});
+        }
+        returning_ = false;
+        backend_.leave_job();
+    }
     if (home_refusal_) set_banner({}, {}, {}, {});
     if (screen_ == "new" && screen != "new") draft_.forget_given();
     if (screen == "hands") backend_.eyes();
-    screen_ = screen;
+    screen_ = returning_ && screen == "job" ? "resume" : screen;
     emit screen_changed();
+}
+
+void App::went_on()
+{
+    returning_ = false;
+    show("job");
 }
 
 void App::look_at(int stage)
 {
-    looked_at_ = stage == job_.stage() ? -1 : stage;
-    screen_ = "job";
+    looked_at_ = stage == job_.stage() || returning_ ? -1 : stage;
+    screen_ = returning_ ? "resume" : "job";
     emit screen_changed();
 }
 

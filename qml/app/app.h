@@ -43,6 +43,7 @@ class App : public QObject {
     Q_PROPERTY(QString banner_head READ banner_head NOTIFY banner_changed FINAL)
     Q_PROPERTY(QString banner_says READ banner_says NOTIFY banner_changed FINAL)
     Q_PROPERTY(QStringList banner_steps READ banner_steps NOTIFY banner_changed FINAL)
+    Q_PROPERTY(bool returning READ returning NOTIFY screen_changed FINAL)
     Q_PROPERTY(QString away_words READ away_words NOTIFY away_changed FINAL)
     Q_PROPERTY(int away_minutes READ away_minutes NOTIFY away_changed FINAL)
     Q_PROPERTY(QVariantList last_steps READ last_steps NOTIFY away_changed FINAL)
@@ -72,12 +73,15 @@ public:
     QString banner_says() const { return banner_says_; }
     QStringList banner_steps() const { return banner_steps_; }
     /// "Away 23 minutes. Three things stand open."
+    bool returning() const { return returning_; }
     QString away_words() const;
     int away_minutes() const { return away_minutes_; }
     QVariantList last_steps() const { return last_steps_; }
     QVariantList meanwhile() const { return meanwhile_; }
 
     Q_INVOKABLE void show(const QString& screen);
+    /// The return was answered: the work goes on.
+    Q_INVOKABLE void went_on();
     Q_INVOKABLE void look_at(int stage);
     Q_INVOKABLE void start_practice();
     Q_INVOKABLE void write_report() { backend_.write_report(); }
@@ -116,6 +120,7 @@ private:
     bool opening_ = false;
     std::string wanted_, before_; ///< the job that is being opened, where its id is known; the one at hand then
     bool home_refusal_ = false;   ///< the banner says why something was not done, until the next screen or act
+    bool returning_ = false;  ///< what stands open is to be looked at before anything else
     bool returned_ = false;   ///< the return was shown for this opening
     QString banner_kind_, banner_head_, banner_says_;
     QStringList banner_steps_;

@@ -216,6 +216,7 @@ void DeskBackend::leave_job()
 {
     view_.reset();
     emit bannerChanged({}, {}, {}, {});
+    if (tampered_) take_problem(*tampered_);
     desk_.list();
 }
 
@@ -326,6 +327,7 @@ void DeskBackend::take_problem(const Problem& what)
 {
     const QString says = QString::fromStdString(words::line(what));
     if (what.code == "disk_full") emit bannerChanged("stop", "The tablet is full", says, {"Free some room", "Then go on: nothing that was shown as saved is lost"});
+    if (what.code == "not_verified") tampered_ = what;
     if (what.code == "not_verified") emit bannerChanged("stop", "The journal was changed from outside", says, {"Write nothing more here", "Export the jobs that still verify", "Tell the shop"});
     if (what.code == "copied" || what.code == "restored") return emit bannerChanged("attention", "Another name for this tablet", says, {});
     emit refused(says);

@@ -88,6 +88,7 @@ private:
     std::set<std::string> told_words_; ///< of the shop's, once told
     bool words_known_ = false;
     QString returning_to_;    ///< opened as soon as its practice aircraft answers
+    std::optional<Problem> tampered_; ///< an entry was not what was written: said on every screen until the app is left
     std::optional<AwayNote> left_;   ///< how it was left: taken from the first view after opening
     bool returning_ = false;  ///< opened again, and the line was not heard since
     bool lost_ = false;       ///< the link was lost and a banner says so

@@ -31,6 +31,7 @@ Frame {
     readonly property bool portrait: form === "portrait"
     readonly property bool typing: follows && sheet === "job" && (job.prompt.kind === "number" || (job.prompt.kind === "swing_point" && measuring))
     readonly property bool parting: follows && sheet === "job" && job.prompt.kind === "part"
+    readonly property bool elsewhere: returning && !["note", "resume", "again"].includes(sheet)
     readonly property bool isolating: job.stage === 3
     readonly property bool stopped: bannerKind === "stop"
     property bool measuring: false
@@ -40,12 +41,16 @@ Frame {
     readonly property bool unread: (sheet !== "job" || !follows) && !["note", "resume", "again"].includes(sheet) && !job.closed && (job.lists.hazards.count > 0 || job.prompt.id === "cautions")
     readonly property bool flexing: follows && sheet === "job" && job.prompt.verb === "flex" && flex.running
     readonly property var newest: job.lists.recent.all[job.lists.recent.count - 1]
+    property bool returning: false   // the return waits for its answers: nothing else is done before
     signal shown(string what)
+    signal wentOn()
     signal reportAsked()
     signal looked(int stage)
 
     Returning { id: back; job: screen.job; minutes: screen.awayMinutes; steps: screen.lastSteps }
     onSheetChanged: if (sheet === "resume") back.begin()
+    // The lock took the screen away while the steps were looked at again: from the start.
+    Component.onCompleted: if (sheet === "again") shown("resume")
     practice: job.practice
     recordHeight: recordItem.implicitHeight
 
@@ -69,7 +74,7 @@ Frame {
     function go_on(again) {
         job.note(back.note(again))
         back.tell()
-        shown("job")
+        wentOn()
     }
     // A function, since Qt 6.4 compiles a binding that picks among components into one that gives none.
     function page_of(what, pad, papers, at) {
@@ -154,10 +159,10 @@ Frame {
         keys: screen.side_keys()
         // On a phone they cost a row: left out only where the answer itself needs the room.
         wantKeys: screen.sheet !== "job" || !screen.follows || !(screen.typing || screen.flexing || screen.job.prompt.kind === "sign" || (screen.job.prompt.kind === "choose" && screen.job.lists.choices.count > 4))
-        small: screen.sheet === "resume" ? (back.looked ? qsTr("Before you go on") : qsTr("Waits: %1").arg(back.missing)) : screen.sheet === "again" ? qsTr("%1 of %2").arg(back.step + 1).arg(back.kept.length) : screen.sheet === "note" ? qsTr("Writes entry %1").arg(screen.job.entries + 1) : screen.stopped ? qsTr("Waits: the cause above") : screen.job.closed ? qsTr("%1 entries, safe here").arg(screen.job.entries) : screen.unread ? qsTr("Next: %1").arg(screen.job.key_large) : screen.job.key_small
-        word: screen.sheet === "resume" ? qsTr("Look again from three steps back") : screen.sheet === "again" ? qsTr("Still so") : screen.sheet === "note" ? qsTr("Write the note") : screen.job.closed ? qsTr("Back to the jobs") : screen.unread ? qsTr("Read its cautions first") : screen.job.key_large
-        ready: screen.sheet === "resume" ? back.looked : screen.sheet === "again" ? true : screen.sheet === "note" ? screen.noteText.trim() !== "" : (screen.job.key_ready || screen.job.closed || screen.unread) && !screen.stopped
-        hold: !["note", "resume", "again"].includes(screen.sheet) && screen.job.prompt.hold && !screen.job.closed && !screen.unread
+        small: screen.sheet === "resume" ? (back.looked ? qsTr("Before you go on") : qsTr("Waits: %1").arg(back.missing)) : screen.sheet === "again" ? qsTr("%1 of %2").arg(back.step + 1).arg(back.kept.length) : screen.sheet === "note" ? qsTr("Writes entry %1").arg(screen.job.entries + 1) : screen.stopped ? qsTr("Waits: the cause above") : screen.elsewhere ? qsTr("Before you go on") : screen.job.closed ? qsTr("%1 entries, safe here").arg(screen.job.entries) : screen.unread ? qsTr("Next: %1").arg(screen.job.key_large) : screen.job.key_small
+        word: screen.sheet === "resume" ? qsTr("Look again from three steps back") : screen.sheet === "again" ? qsTr("Still so") : screen.sheet === "note" ? qsTr("Write the note") : screen.elsewhere ? qsTr("Look at what stands open") : screen.job.closed ? qsTr("Back to the jobs") : screen.unread ? qsTr("Read its cautions first") : screen.job.key_large
+        ready: screen.sheet === "resume" ? back.looked : screen.sheet === "again" ? true : screen.sheet === "note" ? screen.noteText.trim() !== "" : (screen.job.key_ready || screen.job.closed || screen.unread || screen.elsewhere) && !screen.stopped
+        hold: !["note", "resume", "again"].includes(screen.sheet) && !screen.elsewhere && screen.job.prompt.hold && !screen.job.closed && !screen.unread
         onOpened: screen.shown("journal")
         onPressed: {
             if (screen.sheet === "resume") {
@@ -169,6 +174,8 @@ Frame {
                 screen.job.note(screen.noteText)
                 screen.noteText = ""
                 screen.shown("job")
+            } else if (screen.elsewhere) {
+                screen.shown("resume")
             } else if (screen.job.closed) {
                 screen.shown("home")
             } else if (screen.unread) {
@@ -185,6 +192,7 @@ Frame {
             else if (id === "not_so") {
                 screen.noteText = back.note(false) + " " + qsTr("No longer so: %1").arg(back.kept[back.step].text)
                 back.tell()
+                screen.wentOn()
                 screen.shown("note")
             }
             else if (id === "csv") screen.history.save()

@@ -227,6 +227,38 @@ private slots:
         QCOMPARE(told, 1);
     }
 
+    void nothing_is_done_before_the_return_is_answered()
+    {
+        put_on("05-isolate");
+        emit backend_->away({23, {}, {}});
+        QTRY_COMPARE(app_->screen(), QString("resume"));
+        app_->show("open");
+        QTest::qWait(20);
+        backend_->submitted.clear();
+        for (QQuickItem* key : keys())
+            if (key->property("large").toBool()) QMetaObject::invokeMethod(key, "acted");
+        QTRY_COMPARE(app_->screen(), QString("resume"));
+        QVERIFY(backend_->submitted.empty());
+        app_->show("job"); // the way back
+        QCOMPARE(app_->screen(), QString("resume"));
+        app_->look_at(app_->job()->stage());
+        QCOMPARE(app_->screen(), QString("resume"));
+        app_->went_on();
+        QCOMPARE(app_->screen(), QString("job"));
+    }
+
+    void no_other_word_takes_the_place_of_a_stop()
+    {
+        put_on("05-isolate");
+        emit backend_->bannerChanged("stop", "The tablet is full", "Nothing is written.", {});
+        emit backend_->bannerChanged("attention", "Link lost", "", {});
+        emit backend_->bannerChanged({}, {}, {}, {});
+        QCOMPARE(app_->banner_kind(), QString("stop"));
+        QCOMPARE(app_->banner_head(), QString("The tablet is full"));
+        app_->show("home");
+        QVERIFY(app_->banner_kind().isEmpty());
+    }
+
     void tab_reaches_the_large_key()
     {
         window_->resize(1280, 800);

@@ -68,6 +68,17 @@ private slots:
         QVERIFY(!open("panel:rack") && !open("fit:probe_covers"));
     }
 
+    /// The line saw the session begin and not end: the app was killed, the unit was switched off.
+    void a_session_is_closed_by_a_persons_word_where_the_line_has_none()
+    {
+        job::apply(p_, s_, pen_.write("live.session_opened", body({{"channel", "ch1"}})));
+        QVERIFY(open("session:ch1"));
+        QCOMPARE(not_as_left("session:ch1"), std::string("ok"));
+        QVERIFY(open("session:ch1"));
+        QCOMPARE(did("session", "any", "closed"), std::string("ok"));
+        QVERIFY(!open("session:ch1"));
+    }
+
     void the_last_look_takes_one_answer_only()
     {
         const auto seen = [](const char* outcome) { return json::Object{{"verb", "seen"}, {"of", "breakers"}, {"step", "close.breakers"}, {"outcome", outcome}}; };

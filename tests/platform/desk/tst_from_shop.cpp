@@ -247,6 +247,52 @@ private slots:
         QVERIFY(one.queue.at_shop > 0);
     }
 
+    // Without their bodies the entries say nothing: what stands open stays open, and what came is read when somebody's PIN opens it.
+    void a_word_that_comes_while_locked_undoes_nothing()
+    {
+        Shop shop;
+        QVERIFY2(shop.opened(), qPrintable(shop.said()));
+        Tablet one;
+        QVERIFY(one.enrolled(shop.code()));
+        bool locked = false;
+        QObject::connect(&one.desk, &desk::Desk::locked, &one.desk, [&](bool is, const QStringList&) { locked = is; });
+        job::Opening opening;
+        opening.tail = "Q4-RMP";
+        opening.complaint = "HDG 1 flag";
+        opening.complaint_kind = "heading_flag";
+        one.desk.open_new(opening, "LK");
+        QTRY_VERIFY_WITH_TIMEOUT(one.view, patience_ms);
+        const QString page = "/shop/jobs/" + QString::fromStdString(one.view->job);
+        const auto does = [&](const char* kind, json::Object args, const char* pin = "") {
+            job::Command command;
+            command.kind = kind;
+            command.args = json::Value(std::move(args));
+            command.person = "LK";
+            command.pin = pin;
+            one.desk.submit(command);
+        };
+        does("sign", {{"meaning", "worked"}, {"words", "Work done as written"}, {"name", "L. Kestrel (invented)"}, {"certificate_kind", "mechanic"}, {"certificate_number", "1"}}, "480215");
+        for (const char* breaker : {"ref_1", "ref_2"}) does("did", {{"verb", "breaker"}, {"of", breaker}, {"to", "collared"}});
+        QTRY_COMPARE_WITH_TIMEOUT(one.view->open.size(), std::size_t(2), patience_ms);
+        QVERIFY(one.gets([&] { return one.queue.at_shop == one.queue.entries && !one.queue.busy; }));
+        one.desk.lock(false);
+        QTRY_VERIFY_WITH_TIMEOUT(locked, patience_ms);
+        shop.post(page, page + "/reply", {{"text", "The loan unit is on the way."}});
+        const int before = one.view->entries;
+        for (int i = 0; i < 8; ++i) {
+            if (!one.queue.busy) one.desk.try_shop();
+            QTest::qWait(250);
+        }
+        QCOMPARE(one.view->open.size(), std::size_t(2));
+        QCOMPARE(one.view->tail, std::string("Q4-RMP"));
+        one.desk.unlock("LK", "480215");
+        QTRY_VERIFY_WITH_TIMEOUT(!locked, patience_ms);
+        QTRY_VERIFY_WITH_TIMEOUT(one.view->entries > before, patience_ms); // and is read now
+        QCOMPARE(one.view->open.size(), std::size_t(2));
+        QCOMPARE(one.view->tail, std::string("Q4-RMP"));
+        QVERIFY(!one.rows.empty() && one.rows.front().tail == "Q4-RMP");
+    }
+
     // A change of shift: the lead gives the job to a second tablet, which opens it with its profile and works on; the first sees what it did.
     void two_tablets_work_one_job()
     {
