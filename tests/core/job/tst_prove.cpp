@@ -69,7 +69,7 @@ class TestProve : public QObject {
         leak.limits = std::pair{-50.0, 100.0};
         leak.given = {{"*", {}, profile::Density{profile::Density::Kind::normal, 40, 20}}};
         p_.installation.checks.push_back(leak);
-        p_.installation.owed = {{"leak", "unit_changed", en("Leak test done"), "approved data", "", "check:leak_test", true}};
+        p_.installation.owed = {{"leak", "unit_changed", en("Leak test done"), "approved data", "", "check:leak_test", true, {}}};
     }
 
     std::vector<std::string> others() const
@@ -206,7 +206,7 @@ private slots:
 
     void a_swing_is_owed_until_one_passes()
     {
-        p_.installation.owed = {{"swing", "unit_changed", en("Swing"), "approved data", "", "swing", false}};
+        p_.installation.owed = {{"swing", "unit_changed", en("Swing"), "approved data", "", "swing", false, {}}};
         find();
         change_unit();
         const auto swing = body({{"owed", "swing"}, {"result", "swing pass"}});
