@@ -351,7 +351,7 @@ void swing_point(Step& x)
 
 void defer(Step& x)
 {
-    if (knows_all_work(x)) x.s.deferral = x.text("item");
+    if (knows_all_work(x)) x.s.deferral = {x.text("item"), x.text("category"), x.text("expires"), x.text("placard"), x.text("authority")};
 }
 
 void sign(Step& x)

@@ -1,4 +1,5 @@
 #include <core/job/condition.h>
+#include <core/job/deferral.h>
 #include <core/job/detail/describe.h>
 #include <core/job/guard.h>
 #include <core/job/number.h>
@@ -241,6 +242,18 @@ Drafts sign(const Ask& a)
     return std::vector{draft(a, "sign", a.command.args, a.text("words"))};
 }
 
+/// By name, in full, and never with a gate before it open: the side at fault must be known.
+Drafts defer(const Ask& a)
+{
+    for (const auto& [field, title] : deferral_fields())
+        if (a.text(field.c_str()).find_first_not_of(" \t\r\n") == std::string::npos) return fail("need", field, {{"what", title}});
+    if (const auto gates = deferral_gates(a.p, a.s); !gates.empty()) {
+        const auto* gate = profile::find(a.p.installation.gates, gates.front().id);
+        return fail("need", gate->id, {{"what", gate->says.in()}});
+    }
+    return simple(a, "defer");
+}
+
 Drafts close(const Ask& a)
 {
     if (const auto open = open_items(a.p, a.s); !open.empty()) {
@@ -271,7 +284,7 @@ Drafts guard(const profile::Profile& p, const JobState& s, const Context& c, con
         {"swing_point", swing_point}, {"swing_result", [](const Ask& x) { return simple(x, "swing_result"); }},
         {"photo", [](const Ask& x) { return simple(x, "photo"); }}, {"note", [](const Ask& x) { return simple(x, "note"); }},
         {"reopen", [](const Ask& x) { return x.s.found ? simple(x, "reopened") : Drafts(fail("no_finding")); }},
-        {"defer", [](const Ask& x) { return simple(x, "defer"); }}, {"void", [](const Ask& x) { return simple(x, "void"); }},
+        {"defer", defer}, {"void", [](const Ask& x) { return simple(x, "void"); }},
         {"amend", [](const Ask& x) { return simple(x, "amend"); }}};
     if (s.closed && command.kind != "note" && command.kind != "live") return fail("already_closed", s.job);
     const auto handler = table.find(command.kind);

@@ -1,3 +1,4 @@
+#include <core/job/deferral.h>
 #include <core/job/detail/describe.h>
 #include <core/job/detail/prompts.h>
 #include <core/job/number.h>
@@ -264,12 +265,29 @@ Prompt reopen_prompt(const Moment& m, const profile::Check& check)
     return q;
 }
 
+std::string gate_words(const Moment& m, const std::string& id)
+{
+    const auto* gate = profile::find(m.p.installation.gates, id);
+    return gate ? gate->says.in() : id;
+}
+
+/// What may still open a gate before the deferral is asked first; with none left it waits.
 Prompt defer_prompt(const Moment& m)
 {
-    Prompt q = simple(m, Prompt::Kind::act, "defer", "Not proved here. Defer it by name, or hand it over.", "Record the deferral", "defer",
-        object({{"item", m.s.complaint}, {"category", "C"}, {"authority", ""}, {"placard", ""}}));
+    const auto gates = deferral_gates(m.p, m.s);
+    for (const auto& gate : gates)
+        for (const auto& id : gate.missing)
+            if (const auto* check = profile::find(m.p.installation.checks, id)) {
+                Prompt q = check_prompt(m.p, m.s, m.c, *check);
+                if (q.id == "check:" + id) q.detail = "Before a deferral: " + gate_words(m, gate.id) + ".";
+                return q;
+            }
+    Prompt q = simple(m, Prompt::Kind::text, "defer", "Not proved here. Defer it by name, or hand it over.", "Record the deferral", "defer");
     q.verb = "defer";
+    q.fields = deferral_fields();
     q.hold = true;
+    q.ready = gates.empty();
+    if (!q.ready) q.missing = gate_words(m, gates.front().id);
     q.key_small.clear();
     detail::label_key(m, q);
     return q;
@@ -331,13 +349,28 @@ Prompt prove(const Moment& m)
     return defer_prompt(m);
 }
 
+/// Where a deferral waits: the checks that its gate looks at, to be done again while the fault shows.
+std::vector<Prompt> gate_again(const Moment& m)
+{
+    std::vector<Prompt> again;
+    if (const Prompt q = prove(m); q.id != "defer" || q.ready) return again;
+    for (const auto& gate : deferral_gates(m.p, m.s))
+        for (const auto* check : gate_checks(m.p, gate.id)) {
+            Prompt q = check_prompt(m.p, m.s, m.c, *check);
+            q.stage = Stage::prove;
+            q.detail = check->title.in();
+            again.push_back(q);
+        }
+    return again;
+}
+
 /// Where an owed test was not passed: the ways that the large key does not name.
 std::vector<Prompt> prove_others(const Moment& m)
 {
     const auto open = std::find_if(m.s.owed.begin(), m.s.owed.end(), [](const OwedState& o) { return !o.closed; });
     const auto* check = open == m.s.owed.end() || !fix_proved(m.p, m.s) ? nullptr : owed_check(m.p, *open);
     const Answer* a = check ? owed_answer(m.s, *open, *check) : nullptr;
-    if (!a || is_good(*check, *a)) return {};
+    if (!a || is_good(*check, *a)) return gate_again(m);
     auto ways = unproved_ways(m, *open, *check);
     ways.erase(ways.begin());
     for (Prompt& q : ways) {

@@ -122,7 +122,7 @@ std::string describe(const profile::Profile& p, const journal::Entry& e)
     if (kind == "photo") return "Photo: " + b["of"].as_text();
     if (kind == "note") return b["text"].as_text();
     if (kind == "sign") return "Signed: " + b["words"].as_text() + ", " + e.envelope.person;
-    if (kind == "defer") return "Deferred: " + b["item"].as_text();
+    if (kind == "defer") return "Deferred: " + b["item"].as_text() + (b["expires"].as_text().empty() ? "" : ", until " + b["expires"].as_text());
     if (kind == "closed") return "Job closed";
     if (kind == "assigned") return "Given by the shop, " + e.envelope.person + ": " + b["title"].as_text();
     if (kind == "replied") return "The shop, " + e.envelope.person + ": " + b["text"].as_text();

@@ -87,10 +87,27 @@ class TestProve : public QObject {
         return "ok";
     }
 
-    std::string press(const std::string& answer = {})
+    std::string press(const std::string& answer = {}, const json::Value& extra = {})
     {
-        const auto command = job::command_of(next(), answer);
+        const auto command = job::command_of(next(), answer, extra);
         return ask(command.kind, command.args);
+    }
+
+    static json::Value by_name()
+    {
+        return body({{"item", "34-20-01"}, {"category", "C"}, {"expires", "2026-12-08"}, {"placard", "HDG 1 INOP, display 1"}, {"authority", "R. Teal"}});
+    }
+    void gate_the_side()
+    {
+        profile::Check side;
+        side.id = "side_by_side";
+        side.stage = "isolate";
+        side.title = en("Side by side");
+        side.outcomes = {"this_side_off", "equal"};
+        side.given = {{"*", {0.5, 0.5}, {}}};
+        p_.installation.checks.push_back(side);
+        profile::Gate gate{"G10", en("The side at fault is known"), {}, {{"side_by_side", {"this_side_off"}}}, {}, false, {}, {"deferral"}};
+        p_.installation.gates = {gate};
     }
 
 private slots:
@@ -179,8 +196,61 @@ private slots:
         measure("leak_test", "360");
         QCOMPARE(next().id, std::string("defer"));
         QCOMPARE(others(), (std::vector<std::string>{"reopen", "check:leak_test"}));
-        QCOMPARE(press(), std::string("ok"));
+        QCOMPARE(press(), std::string("need"));
+        QCOMPARE(press({}, by_name()), std::string("ok"));
         QCOMPARE(job::stage_of_state(p_, s_), job::Stage::close);
+    }
+
+    void a_deferral_is_filled_in_by_hand()
+    {
+        write("finding", body({{"advice", "not_proven"}, {"class", "unlisted"}}));
+        const job::Prompt q = next();
+        QCOMPARE(q.id, std::string("defer"));
+        QVERIFY(q.kind == job::Prompt::Kind::text && q.ready && q.args.as_object().empty()); // nothing stands there already
+        std::vector<std::string> asked;
+        for (const auto& [field, title] : q.fields) asked.push_back(field);
+        QCOMPARE(asked, (std::vector<std::string>{"item", "category", "expires", "placard", "authority"}));
+        for (const auto& field : asked)
+            for (const char* blank : {"", "  "}) {
+                json::Value said = by_name();
+                said.at(field) = blank;
+                QCOMPARE(press({}, said), std::string("need"));
+            }
+        QVERIFY(!s_.deferral);
+        QCOMPARE(press({}, by_name()), std::string("ok"));
+        const std::string entry = job::entry_text(p_, s_);
+        QVERIFY(entry.find("Deferred: 34-20-01, category C, until 2026-12-08, placard HDG 1 INOP, display 1, authority R. Teal.") != std::string::npos);
+    }
+
+    void a_deferral_waits_until_the_side_at_fault_is_known()
+    {
+        gate_the_side();
+        write("finding", body({{"advice", "not_proven"}, {"class", "unlisted"}}));
+        QCOMPARE(ask("defer", by_name()), std::string("need"));
+        QCOMPARE(next().id, std::string("check:side_by_side")); // what may show it is asked first
+        answer("side_by_side", "equal");
+        QCOMPARE(ask("defer", by_name()), std::string("need"));
+        QCOMPARE(next().id, std::string("defer"));
+        QVERIFY(!next().ready && next().missing == "The side at fault is known");
+        QCOMPARE(others(), std::vector<std::string>{"check:side_by_side"}); // and can be looked at again
+        answer("side_by_side", "this_side_off");
+        QVERIFY(next().ready);
+        QCOMPARE(press({}, by_name()), std::string("ok"));
+        QCOMPARE(job::stage_of_state(p_, s_), job::Stage::close);
+    }
+
+    void the_side_may_be_seen_after_a_repair_too()
+    {
+        gate_the_side();
+        owe_leak_test();
+        find();
+        change_unit();
+        measure("leak_test", "350");
+        measure("leak_test", "360");
+        QCOMPARE(next().id, std::string("check:side_by_side"));
+        answer("side_by_side", "this_side_off");
+        QCOMPARE(next().id, std::string("defer"));
+        QCOMPARE(press({}, by_name()), std::string("ok"));
     }
 
     void an_owed_test_that_failed_before_the_repair_too_isolates_again()
