@@ -5,6 +5,7 @@
 #include <core/job/number.h>
 #include <core/job/open_items.h>
 #include <core/job/plan.h>
+#include <core/job/sighting.h>
 #include <core/journal/sign_off.h>
 
 #include <algorithm>
@@ -170,6 +171,11 @@ Drafts swing_point(const Ask& a)
 {
     for (const char* key : {"reference", "indicated"})
         if (!number_of(a.text(key))) return fail("bad_command", std::string(key) + " " + a.text(key));
+    for (const char* key : {"reference", "indicated"})
+        if (!is_heading(a.text(key))) return fail("need", key, {{"what", "a heading from 0 to 360"}});
+    const std::int64_t point = a.command.args["point"].as_int();
+    if (point < 0 || point > static_cast<std::int64_t>(a.s.swing.size())) return fail("bad_command", "point " + std::to_string(point));
+    if (const std::string waits = sighting_waits(a.p, a.s, a.c); !waits.empty()) return fail("need", "", {{"what", waits}});
     return simple(a, "swing_point");
 }
 

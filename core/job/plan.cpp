@@ -6,7 +6,6 @@
 #include <core/job/plan.h>
 
 #include <algorithm>
-#include <cmath>
 
 namespace chockside::job {
 
@@ -196,61 +195,6 @@ Prompt put_right(const Moment& m)
     return q;
 }
 
-/// Turned to the heading, settled, sighted.
-Prompt sight_prompt(const Moment& m, double heading, int wanted)
-{
-    using Kind = Condition::Kind;
-    for (const Condition& need : {Condition{Kind::power, "", "on", {}}, Condition{Kind::link, "", "", {}}, Condition{Kind::warm_up, "", "", {}}})
-        if (!holds(m.p, m.s, m.c, need)) return detail::meet(m, need);
-    const int have = static_cast<int>(m.s.swing.size()), to = static_cast<int>(std::lround(heading)) % 360;
-    const std::string figures = std::to_string(1000 + to).substr(1), say = "Turn to " + figures + "\u00B0, chock, let it settle. Sight it.";
-    const std::string count = have < wanted ? " of " + std::to_string(wanted) : ", added";
-    Prompt q = simple(m, Prompt::Kind::swing_point, "swing:" + std::to_string(have + 1), say, "Point " + std::to_string(have + 1) + count, "swing_point");
-    q.verb = "turn";
-    q.label = "aircraft";
-    q.to = std::to_string(to);
-    q.unit = "deg";
-    q.meter = "degrees";
-    return q;
-}
-
-Prompt swing_again_prompt(const Moment& m, const std::string& result)
-{
-    const std::string why = result == "fail" ? "Outside tolerance." : "Not proven.";
-    Prompt q = simple(m, Prompt::Kind::act, "swing:again", why + " Correct by the manual, swing again.", "Corrected: swing again", "did",
-        object({{"verb", "swing_again"}, {"of", "swing"}, {"words", "corrected by the manual, swing again"}}));
-    q.verb = "correct";
-    q.label = "swing";
-    q.hold = true;
-    q.key_small.clear();
-    detail::label_key(m, q);
-    return q;
-}
-
-Prompt swing_prompt(const Moment& m, const std::string& owed)
-{
-    const auto& swing = m.p.installation.swing;
-    const int wanted = swing ? swing->headings : 8;
-    const int have = static_cast<int>(m.s.swing.size());
-    if (have >= wanted) {
-        Prompt q = simple(m, Prompt::Kind::act, "swing:result", "Work out the swing.", "Work out the swing", "swing_result");
-        q.verb = "compute";
-        if (m.s.swing_result.empty()) return q;
-        const std::string result = m.s.swing_result.at("result");
-        const auto next = m.s.swing_result.find("next_deg");
-        if (result == "not_proven" && next != m.s.swing_result.end() && have < 2 * wanted) return sight_prompt(m, number_of(next->second).value_or(0), wanted);
-        if (result == "fail" || result == "not_proven") return swing_again_prompt(m, result);
-        Prompt accept = simple(m, Prompt::Kind::act, "owed:" + owed, "Swing: " + result + ". Fit the card.", "Accept swing, write card", "owed",
-            object({{"owed", owed}, {"result", "swing " + result}, {"words", "swing, " + result}}));
-        accept.verb = "accept";
-        accept.ready = result == "pass";
-        if (!accept.ready) accept.missing = "a swing that passes";
-        detail::label_key(m, accept);
-        return accept;
-    }
-    return sight_prompt(m, 360.0 * have / wanted, wanted);
-}
-
 std::string result_words(const Moment& m, const profile::Check& check, const Answer& a)
 {
     return a.outcome.empty() ? a.number + " " + check.unit : detail::outcome_words(m.p, check.id, a.outcome);
@@ -317,7 +261,7 @@ Prompt owed_prompt(const Moment& m, const OwedState& o)
 {
     const auto* row = profile::find(m.p.installation.owed, o.id);
     if (!row) return nothing;
-    if (row->prove == "swing") return swing_prompt(m, o.id);
+    if (row->prove == "swing") return detail::swing_prompt(m, o.id);
     std::string result = "seen";
     if (const auto* check = owed_check(m.p, o)) {
         const Answer* a = owed_answer(m.s, o, *check);
@@ -364,10 +308,25 @@ std::vector<Prompt> gate_again(const Moment& m)
     return again;
 }
 
+/// Headings that may be sighted again, but for the one that is asked now.
+std::vector<Prompt> swing_ways(const Moment& m)
+{
+    auto ways = detail::swing_others(m);
+    const std::string now = prove(m).id;
+    std::erase_if(ways, [&](const Prompt& q) { return q.id == now; });
+    for (Prompt& q : ways) {
+        q.stage = Stage::prove;
+        q.detail = q.key_large;
+    }
+    return ways;
+}
+
 /// Where an owed test was not passed: the ways that the large key does not name.
 std::vector<Prompt> prove_others(const Moment& m)
 {
     const auto open = std::find_if(m.s.owed.begin(), m.s.owed.end(), [](const OwedState& o) { return !o.closed; });
+    const auto* row = open == m.s.owed.end() || !fix_proved(m.p, m.s) ? nullptr : profile::find(m.p.installation.owed, open->id);
+    if (row && row->prove == "swing") return swing_ways(m);
     const auto* check = open == m.s.owed.end() || !fix_proved(m.p, m.s) ? nullptr : owed_check(m.p, *open);
     const Answer* a = check ? owed_answer(m.s, *open, *check) : nullptr;
     if (!a || is_good(*check, *a)) return gate_again(m);
