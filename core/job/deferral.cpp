@@ -6,6 +6,11 @@
 
 namespace chockside::job {
 
+bool must_defer(const JobState& s)
+{
+    return s.finding_kind == "not_proven" || (s.finding_kind != "none_found" && !s.repaired);
+}
+
 const std::vector<std::pair<std::string, std::string>>& deferral_fields()
 {
     static const std::vector<std::pair<std::string, std::string>> fields = {{"item", "What is deferred, list item"}, {"category", "Category"}, {"expires", "Ends, day or hours"},

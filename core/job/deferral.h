@@ -6,6 +6,8 @@
 
 namespace chockside::job {
 
+/// A finding that is not proven, or a cause for which nothing was repaired: no stage proves it.
+bool must_defer(const JobState&);
 /// What each deferral says, as id and as a person is asked for it; none may be empty.
 const std::vector<std::pair<std::string, std::string>>& deferral_fields();
 /// Gates before a deferral that are not met. Answers after a repair count too: they say which side it is as well as any.

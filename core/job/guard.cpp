@@ -220,6 +220,7 @@ Status proved_or_deferred(const Ask& a)
 {
     if (a.s.deferral) return {};
     if (const auto owing = owed_open(a.p, a.s); !owing.empty()) return fail("owed_open", owing.front(), {{"list", join(owing)}});
+    if (a.s.found && must_defer(a.s)) return fail("need", a.s.finding_cause, {{"what", "the cause put right, or deferred by name"}});
     if (fix_proved(a.p, a.s)) return {};
     const auto* check = fix_check(a.p, a.s);
     return fail("fix_not_proved", check->id, {{"check", check->title.in()}});

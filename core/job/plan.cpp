@@ -226,7 +226,9 @@ Prompt defer_prompt(const Moment& m)
                 if (q.id == "check:" + id) q.detail = "Before a deferral: " + gate_words(m, gate.id) + ".";
                 return q;
             }
-    Prompt q = simple(m, Prompt::Kind::text, "defer", "Not proved here. Defer it by name, or hand it over.", "Record the deferral", "defer");
+    const bool nothing_done = m.s.finding_kind == "isolated" && !m.s.repaired;
+    const std::string why = nothing_done ? "Found, and no repair is written for it." : "Not proved here.";
+    Prompt q = simple(m, Prompt::Kind::text, "defer", why + " Defer it by name, or hand it over.", "Record the deferral", "defer");
     q.verb = "defer";
     q.fields = deferral_fields();
     q.hold = true;

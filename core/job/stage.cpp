@@ -1,3 +1,4 @@
+#include <core/job/deferral.h>
 #include <core/job/number.h>
 #include <core/job/plan.h>
 
@@ -45,7 +46,7 @@ bool proved(const profile::Profile& p, const JobState& s)
 {
     if (s.deferral) return true;
     const bool owed = std::all_of(s.owed.begin(), s.owed.end(), [](const auto& o) { return o.closed.has_value(); });
-    return owed && fix_proved(p, s) && s.finding_kind != "not_proven";
+    return owed && fix_proved(p, s) && !must_defer(s);
 }
 
 } // namespace

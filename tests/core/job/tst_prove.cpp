@@ -201,6 +201,26 @@ private slots:
         QCOMPARE(job::stage_of_state(p_, s_), job::Stage::close);
     }
 
+    void a_cause_that_nobody_put_right_is_deferred()
+    {
+        p_.installation.causes.front().repair.clear();
+        answer("flag_watch", "flag");
+        find();
+        QCOMPARE(job::stage_of_state(p_, s_), job::Stage::prove);
+        QCOMPARE(next().id, std::string("defer"));
+        QVERIFY(next().say.find("no repair") != std::string::npos);
+        QCOMPARE(ask("close", body({})), std::string("need"));
+        QCOMPARE(press({}, by_name()), std::string("ok"));
+        QCOMPARE(job::stage_of_state(p_, s_), job::Stage::close);
+        QCOMPARE(ask("close", body({})), std::string("unsigned"));
+    }
+
+    void what_is_not_at_fault_needs_no_repair()
+    {
+        write("finding", body({{"class", "none"}, {"cause", "none"}, {"advice", "none_found"}}));
+        QCOMPARE(job::stage_of_state(p_, s_), job::Stage::close);
+    }
+
     void a_deferral_is_filled_in_by_hand()
     {
         write("finding", body({{"advice", "not_proven"}, {"class", "unlisted"}}));
