@@ -151,6 +151,24 @@ private slots:
         QVERIFY(entry.find("Flag watch repeated: steady.") != std::string::npos && entry.find("Heater amps repeated: 13.1\u00A0A.") != std::string::npos);
     }
 
+    void a_number_that_was_outside_its_limits_is_measured_again()
+    {
+        auto& amps = p_.installation.checks.back();
+        amps.proves_fix = false; // the profile does not call it a proof
+        measure("heater_amps", "0.0");
+        find();
+        change_unit();
+        QVERIFY(!job::fix_proved(p_, s_));
+        QCOMPARE(next().id, std::string("check:heater_amps")); // before what is only seen
+        QCOMPARE(ask("close", body({})), std::string("owed_open"));
+        measure("heater_amps", "13.0");
+        QVERIFY(job::fix_proved(p_, s_));
+        QCOMPARE(next().id, std::string("owed:seat"));
+        amps.disturbs = 2; // measured behind an opened plug: what was just locked stays locked
+        measure("heater_amps", "0.0");
+        QVERIFY(job::fix_proved(p_, s_));
+    }
+
     void a_check_that_was_good_or_not_done_need_not_be_repeated()
     {
         answer("flag_watch", "flag");
