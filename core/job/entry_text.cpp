@@ -55,6 +55,14 @@ std::string tested(const profile::Profile& p, const JobState& s)
     return text.empty() ? text : "Tested: " + text + "\n";
 }
 
+std::string deferred(const Deferral& d)
+{
+    std::string text = "Deferred: " + d.item;
+    for (const auto& [title, said] : {std::pair{"category", d.category}, {"until", d.expires}, {"placard", d.placard}, {"authority", d.authority}})
+        if (!said.empty()) text += std::string(", ") + title + " " + said;
+    return text + ".\n";
+}
+
 std::string data(const profile::Profile& p)
 {
     std::string text = "Data: ";
@@ -72,7 +80,7 @@ std::string entry_text(const profile::Profile& p, const JobState& s)
 {
     std::string text = "Complaint: " + s.complaint + "\n";
     text += found(p, s) + done(p, s) + tested(p, s) + data(p);
-    if (s.deferral) text += "Deferred: " + *s.deferral + ".\n";
+    if (s.deferral) text += deferred(*s.deferral);
     for (const char* meaning : {"worked", "inspected", "released"}) {
         const auto sign = s.signs.find(meaning);
         if (sign == s.signs.end()) continue;

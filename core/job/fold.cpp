@@ -352,13 +352,20 @@ void owed(Step& x)
 
 void swing_point(Step& x)
 {
-    x.s.swing.push_back({x.text("reference"), x.text("indicated"), x.stamp});
+    SwingPointState point{x.text("reference"), x.text("indicated"), x.stamp};
+    const std::int64_t again = x.body["point"].as_int(); // counted from 1; a point sighted again takes the place of the first sighting
+    if (again > 0 && again <= static_cast<std::int64_t>(x.s.swing.size())) {
+        auto& taken = x.s.swing[static_cast<std::size_t>(again - 1)];
+        point.taken = taken.taken + 1;
+        taken = point;
+    }
+    else x.s.swing.push_back(point);
     x.s.swing_result.clear();
 }
 
 void defer(Step& x)
 {
-    if (knows_all_work(x)) x.s.deferral = x.text("item");
+    if (knows_all_work(x)) x.s.deferral = {x.text("item"), x.text("category"), x.text("expires"), x.text("placard"), x.text("authority")};
 }
 
 void sign(Step& x)

@@ -1,10 +1,12 @@
 #include <core/job/condition.h>
+#include <core/job/deferral.h>
 #include <core/job/detail/describe.h>
 #include <core/job/guard.h>
 #include <core/job/number.h>
 #include <core/job/open_items.h>
 #include <core/job/plan.h>
 #include <core/job/silent.h>
+#include <core/job/sighting.h>
 #include <core/journal/sign_off.h>
 
 #include <algorithm>
@@ -171,6 +173,11 @@ Drafts swing_point(const Ask& a)
 {
     for (const char* key : {"reference", "indicated"})
         if (!number_of(a.text(key))) return fail("bad_command", std::string(key) + " " + a.text(key));
+    for (const char* key : {"reference", "indicated"})
+        if (!is_heading(a.text(key))) return fail("need", key, {{"what", "a heading from 0 to 360"}});
+    const std::int64_t point = a.command.args["point"].as_int();
+    if (point < 0 || point > static_cast<std::int64_t>(a.s.swing.size())) return fail("bad_command", "point " + std::to_string(point));
+    if (const std::string waits = sighting_waits(a.p, a.s, a.c); !waits.empty()) return fail("need", "", {{"what", waits}});
     return simple(a, "swing_point");
 }
 
@@ -215,6 +222,7 @@ Status proved_or_deferred(const Ask& a)
 {
     if (a.s.deferral) return {};
     if (const auto owing = owed_open(a.p, a.s); !owing.empty()) return fail("owed_open", owing.front(), {{"list", join(owing)}});
+    if (a.s.found && must_defer(a.s)) return fail("need", a.s.finding_cause, {{"what", "the cause put right, or deferred by name"}});
     if (fix_proved(a.p, a.s)) return {};
     const auto* check = fix_check(a.p, a.s);
     return fail("fix_not_proved", check->id, {{"check", check->title.in()}});
@@ -241,6 +249,18 @@ Drafts sign(const Ask& a)
     const std::string person = a.command.person.empty() ? a.c.person : a.command.person;
     if (!journal::sign_off_flaw(a.s.job, person, a.command.args).empty()) return fail("person_unsigned", person, {{"who", person}});
     return std::vector{draft(a, "sign", a.command.args, a.text("words"))};
+}
+
+/// By name, in full, and never with a gate before it open: the side at fault must be known.
+Drafts defer(const Ask& a)
+{
+    for (const auto& [field, title] : deferral_fields())
+        if (a.text(field.c_str()).find_first_not_of(" \t\r\n") == std::string::npos) return fail("need", field, {{"what", title}});
+    if (const auto gates = deferral_gates(a.p, a.s); !gates.empty()) {
+        const auto* gate = profile::find(a.p.installation.gates, gates.front().id);
+        return fail("need", gate->id, {{"what", gate->says.in()}});
+    }
+    return simple(a, "defer");
 }
 
 Drafts close(const Ask& a)
@@ -273,7 +293,7 @@ Drafts guard(const profile::Profile& p, const JobState& s, const Context& c, con
         {"swing_point", swing_point}, {"swing_result", [](const Ask& x) { return simple(x, "swing_result"); }},
         {"photo", [](const Ask& x) { return simple(x, "photo"); }}, {"note", [](const Ask& x) { return simple(x, "note"); }},
         {"reopen", [](const Ask& x) { return x.s.found ? simple(x, "reopened") : Drafts(fail("no_finding")); }},
-        {"defer", [](const Ask& x) { return simple(x, "defer"); }}, {"void", [](const Ask& x) { return simple(x, "void"); }},
+        {"defer", defer}, {"void", [](const Ask& x) { return simple(x, "void"); }},
         {"amend", [](const Ask& x) { return simple(x, "amend"); }}};
     if (s.closed && command.kind != "note" && command.kind != "live") return fail("already_closed", s.job);
     const auto handler = table.find(command.kind);

@@ -1,3 +1,4 @@
+#include <core/job/deferral.h>
 #include <core/job/detail/describe.h>
 #include <core/job/detail/prompts.h>
 #include <core/job/number.h>
@@ -6,7 +7,6 @@
 #include <core/job/silent.h>
 
 #include <algorithm>
-#include <cmath>
 
 namespace chockside::job {
 
@@ -196,61 +196,6 @@ Prompt put_right(const Moment& m)
     return q;
 }
 
-/// Turned to the heading, settled, sighted.
-Prompt sight_prompt(const Moment& m, double heading, int wanted)
-{
-    using Kind = Condition::Kind;
-    for (const Condition& need : {Condition{Kind::power, "", "on", {}}, Condition{Kind::link, "", "", {}}, Condition{Kind::warm_up, "", "", {}}})
-        if (!holds(m.p, m.s, m.c, need)) return detail::meet(m, need);
-    const int have = static_cast<int>(m.s.swing.size()), to = static_cast<int>(std::lround(heading)) % 360;
-    const std::string figures = std::to_string(1000 + to).substr(1), say = "Turn to " + figures + "\u00B0, chock, let it settle. Sight it.";
-    const std::string count = have < wanted ? " of " + std::to_string(wanted) : ", added";
-    Prompt q = simple(m, Prompt::Kind::swing_point, "swing:" + std::to_string(have + 1), say, "Point " + std::to_string(have + 1) + count, "swing_point");
-    q.verb = "turn";
-    q.label = "aircraft";
-    q.to = std::to_string(to);
-    q.unit = "deg";
-    q.meter = "degrees";
-    return q;
-}
-
-Prompt swing_again_prompt(const Moment& m, const std::string& result)
-{
-    const std::string why = result == "fail" ? "Outside tolerance." : "Not proven.";
-    Prompt q = simple(m, Prompt::Kind::act, "swing:again", why + " Correct by the manual, swing again.", "Corrected: swing again", "did",
-        object({{"verb", "swing_again"}, {"of", "swing"}, {"words", "corrected by the manual, swing again"}}));
-    q.verb = "correct";
-    q.label = "swing";
-    q.hold = true;
-    q.key_small.clear();
-    detail::label_key(m, q);
-    return q;
-}
-
-Prompt swing_prompt(const Moment& m, const std::string& owed)
-{
-    const auto& swing = m.p.installation.swing;
-    const int wanted = swing ? swing->headings : 8;
-    const int have = static_cast<int>(m.s.swing.size());
-    if (have >= wanted) {
-        Prompt q = simple(m, Prompt::Kind::act, "swing:result", "Work out the swing.", "Work out the swing", "swing_result");
-        q.verb = "compute";
-        if (m.s.swing_result.empty()) return q;
-        const std::string result = m.s.swing_result.at("result");
-        const auto next = m.s.swing_result.find("next_deg");
-        if (result == "not_proven" && next != m.s.swing_result.end() && have < 2 * wanted) return sight_prompt(m, number_of(next->second).value_or(0), wanted);
-        if (result == "fail" || result == "not_proven") return swing_again_prompt(m, result);
-        Prompt accept = simple(m, Prompt::Kind::act, "owed:" + owed, "Swing: " + result + ". Fit the card.", "Accept swing, write card", "owed",
-            object({{"owed", owed}, {"result", "swing " + result}, {"words", "swing, " + result}}));
-        accept.verb = "accept";
-        accept.ready = result == "pass";
-        if (!accept.ready) accept.missing = "a swing that passes";
-        detail::label_key(m, accept);
-        return accept;
-    }
-    return sight_prompt(m, 360.0 * have / wanted, wanted);
-}
-
 std::string result_words(const Moment& m, const profile::Check& check, const Answer& a)
 {
     return a.outcome.empty() ? a.number + " " + check.unit : detail::outcome_words(m.p, check.id, a.outcome);
@@ -265,12 +210,31 @@ Prompt reopen_prompt(const Moment& m, const profile::Check& check)
     return q;
 }
 
+std::string gate_words(const Moment& m, const std::string& id)
+{
+    const auto* gate = profile::find(m.p.installation.gates, id);
+    return gate ? gate->says.in() : id;
+}
+
+/// What may still open a gate before the deferral is asked first; with none left it waits.
 Prompt defer_prompt(const Moment& m)
 {
-    Prompt q = simple(m, Prompt::Kind::act, "defer", "Not proved here. Defer it by name, or hand it over.", "Record the deferral", "defer",
-        object({{"item", m.s.complaint}, {"category", "C"}, {"authority", ""}, {"placard", ""}}));
+    const auto gates = deferral_gates(m.p, m.s);
+    for (const auto& gate : gates)
+        for (const auto& id : gate.missing)
+            if (const auto* check = profile::find(m.p.installation.checks, id)) {
+                Prompt q = check_prompt(m.p, m.s, m.c, *check);
+                if (q.id == "check:" + id) q.detail = "Before a deferral: " + gate_words(m, gate.id) + ".";
+                return q;
+            }
+    const bool nothing_done = m.s.finding_kind == "isolated" && !m.s.repaired;
+    const std::string why = nothing_done ? "Found, and no repair is written for it." : "Not proved here.";
+    Prompt q = simple(m, Prompt::Kind::text, "defer", why + " Defer it by name, or hand it over.", "Record the deferral", "defer");
     q.verb = "defer";
+    q.fields = deferral_fields();
     q.hold = true;
+    q.ready = gates.empty();
+    if (!q.ready) q.missing = gate_words(m, gates.front().id);
     q.key_small.clear();
     detail::label_key(m, q);
     return q;
@@ -300,7 +264,7 @@ Prompt owed_prompt(const Moment& m, const OwedState& o)
 {
     const auto* row = profile::find(m.p.installation.owed, o.id);
     if (!row) return nothing;
-    if (row->prove == "swing") return swing_prompt(m, o.id);
+    if (row->prove == "swing") return detail::swing_prompt(m, o.id);
     std::string result = "seen";
     if (const auto* check = owed_check(m.p, o)) {
         const Answer* a = owed_answer(m.s, o, *check);
@@ -332,13 +296,43 @@ Prompt prove(const Moment& m)
     return defer_prompt(m);
 }
 
+/// Where a deferral waits: the checks that its gate looks at, to be done again while the fault shows.
+std::vector<Prompt> gate_again(const Moment& m)
+{
+    std::vector<Prompt> again;
+    if (const Prompt q = prove(m); q.id != "defer" || q.ready) return again;
+    for (const auto& gate : deferral_gates(m.p, m.s))
+        for (const auto* check : gate_checks(m.p, gate.id)) {
+            Prompt q = check_prompt(m.p, m.s, m.c, *check);
+            q.stage = Stage::prove;
+            q.detail = check->title.in();
+            again.push_back(q);
+        }
+    return again;
+}
+
+/// Headings that may be sighted again, but for the one that is asked now.
+std::vector<Prompt> swing_ways(const Moment& m)
+{
+    auto ways = detail::swing_others(m);
+    const std::string now = prove(m).id;
+    std::erase_if(ways, [&](const Prompt& q) { return q.id == now; });
+    for (Prompt& q : ways) {
+        q.stage = Stage::prove;
+        q.detail = q.key_large;
+    }
+    return ways;
+}
+
 /// Where an owed test was not passed: the ways that the large key does not name.
 std::vector<Prompt> prove_others(const Moment& m)
 {
     const auto open = std::find_if(m.s.owed.begin(), m.s.owed.end(), [](const OwedState& o) { return !o.closed; });
+    const auto* row = open == m.s.owed.end() || !fix_proved(m.p, m.s) ? nullptr : profile::find(m.p.installation.owed, open->id);
+    if (row && row->prove == "swing") return swing_ways(m);
     const auto* check = open == m.s.owed.end() || !fix_proved(m.p, m.s) ? nullptr : owed_check(m.p, *open);
     const Answer* a = check ? owed_answer(m.s, *open, *check) : nullptr;
-    if (!a || is_good(*check, *a)) return {};
+    if (!a || is_good(*check, *a)) return gate_again(m);
     auto ways = unproved_ways(m, *open, *check);
     ways.erase(ways.begin());
     for (Prompt& q : ways) {

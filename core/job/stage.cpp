@@ -1,3 +1,4 @@
+#include <core/job/deferral.h>
 #include <core/job/number.h>
 #include <core/job/plan.h>
 #include <core/job/silent.h>
@@ -46,7 +47,7 @@ bool proved(const profile::Profile& p, const JobState& s)
 {
     if (s.deferral) return true;
     const bool owed = std::all_of(s.owed.begin(), s.owed.end(), [](const auto& o) { return o.closed.has_value(); });
-    return owed && fix_proved(p, s) && s.finding_kind != "not_proven";
+    return owed && fix_proved(p, s) && !must_defer(s);
 }
 
 } // namespace
@@ -71,13 +72,25 @@ bool is_good(const profile::Check& check, const Answer& a)
     return !check.outcomes.empty() && a.outcome == check.outcomes.back();
 }
 
+namespace {
+
+/// A number that was outside its limits is measured again, whatever the profile calls a proof; but for one whose measuring opens a plug:
+/// what was just locked and seen stays so.
+bool passes_again(const profile::Check& check)
+{
+    constexpr int opens_a_plug = 2;
+    return check.proves_fix || (check.limits && check.disturbs < opens_a_plug);
+}
+
+} // namespace
+
 std::vector<const profile::Check*> fix_checks(const profile::Profile& p, const JobState& s)
 {
     std::vector<const profile::Check*> failed;
     if (!s.repaired) return failed;
     for (const auto& check : p.installation.checks) {
         const auto bad = [&](const Answer& a) { return a.check == check.id && !a.after_repair && a.outcome != not_done && !is_good(check, a); };
-        if (check.proves_fix && std::any_of(s.answers.begin(), s.answers.end(), bad)) failed.push_back(&check);
+        if (passes_again(check) && std::any_of(s.answers.begin(), s.answers.end(), bad)) failed.push_back(&check);
     }
     return failed;
 }

@@ -81,6 +81,7 @@ struct OwedState {
 struct SwingPointState {
     std::string reference, indicated; ///< decimal text, degrees
     Stamp stamp;
+    int taken = 1;                    ///< how often it was sighted; the last sighting stands
     bool operator==(const SwingPointState&) const = default;
 };
 
@@ -101,6 +102,12 @@ struct Sign {
     std::string name, key; ///< key: hex of the public key that the signature holds under
     Stamp stamp;
     bool operator==(const Sign&) const = default;
+};
+
+/// What was put off, in the words of who put it off.
+struct Deferral {
+    std::string item, category, expires, placard, authority;
+    bool operator==(const Deferral&) const = default;
 };
 
 struct StoredFault {
@@ -163,7 +170,7 @@ struct JobState {
     std::map<std::string, std::string> swing_result;
     std::map<std::string, Sign> signs;          ///< those that cover all the work; earlier ones stay in `lines`
     std::optional<Stamp> new_work;              ///< the last reopening or further repair: who did not know of it signed for less
-    std::optional<std::string> deferral;
+    std::optional<Deferral> deferral;
     bool closed = false;
     std::set<std::string> contradictions;
     std::vector<Line> lines;

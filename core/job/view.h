@@ -57,6 +57,7 @@ struct Prompt {
     std::optional<std::pair<double, double>> limits;
     std::string meter;      ///< volts ohms megohms millivolts degrees
     std::string points;     ///< "J1-A to J1-B"
+    std::vector<std::pair<std::string, std::string>> fields; ///< text prompts: argument, its title; each is filled in by hand
     /// What a hand does in the world: verb (breaker plug cable fit panel power switch flex turn look meter crew photo wait link session
     /// request repair move select transfer load sign), the label as a person reads it, and the state it shall have.
     std::string verb, label, to;

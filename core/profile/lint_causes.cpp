@@ -1,4 +1,4 @@
-// Causes that no check tells apart although they ask for different work.
+// Causes that no check tells apart although they ask for different work, and causes that no repair puts right.
 #include <core/profile/detail/node.h>
 #include <core/profile/lint.h>
 #include <core/profile/rows.h>
@@ -33,11 +33,15 @@ std::vector<std::vector<std::size_t>> rows_alike(const Installation& in)
     return alike;
 }
 
+bool asks_for_work(const Cause& c) { return c.cause_class != CauseClass::none && c.cause_class != CauseClass::unlisted; }
+
 } // namespace
 
 Complaints lint_causes(const Installation& in)
 {
     Complaints out;
+    for (const Cause& c : in.causes) // a profile that has no repairs yet is at its beginning
+        if (!in.repairs.empty() && c.repair.empty() && asks_for_work(c)) out.push_back({{}, detail::below("/causes", c.id), 0, 0, Severity::warning, "cause_without_repair", {{"cause", c.id}}, {}});
     const auto alike = rows_alike(in);
     std::map<std::vector<std::size_t>, std::vector<std::size_t>> groups;
     for (std::size_t i = 0; i < in.causes.size(); ++i) {

@@ -419,6 +419,7 @@ struct Owed {
     std::string who;
     std::string prove;                   ///< "check:...", "swing", "ask:seen"
     bool regulation = false;             ///< a profile may add, never drop
+    Condition needs;                     ///< what must be so while it is proved
 };
 
 struct Swing {

@@ -196,6 +196,7 @@ void Rehearsal::act(const job::Prompt& q)
     case Kind::swing_point: return turn(q);
     case Kind::sign: return sign(q);
     case Kind::part: return part();
+    case Kind::text: return defer();
     case Kind::photo: return look(q, [this](const json::Value& seen) { press({}, object({{"of", prompt_.label + " " + seen["text"].as_text()}})); });
     case Kind::read: return q.verb == "flex" ? flex(q) : press({});
     default: return press({});
@@ -274,6 +275,11 @@ void Rehearsal::sign(const job::Prompt& q)
     press({}, object({{"person", inspector ? options_.inspector : options_.worker}, {"name", inspector ? "J. Merle (invented)" : "L. Kestrel (invented)"},
         {"certificate_kind", inspector ? "inspector (invented)" : "airframe mechanic (invented)"}, {"certificate_number", inspector ? "NM-204" : "NM-117"},
         {"pin", inspector ? "730914" : worker_pin}}));
+}
+
+void Rehearsal::defer()
+{
+    press({}, object({{"item", "34-20-01 (invented)"}, {"category", "C"}, {"expires", "10 days"}, {"placard", "HDG 1 INOP, at display 1"}, {"authority", "maintenance control, R. Teal (invented)"}}));
 }
 
 void Rehearsal::part()

@@ -108,6 +108,7 @@ private:
     void settle_and_sight(int patience);
     void sign(const job::Prompt& prompt);
     void part();
+    void defer();
     void finding_told();
     void finish(const std::string& stuck);
     void on_problem(const Problem& what);

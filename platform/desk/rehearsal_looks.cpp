@@ -172,7 +172,8 @@ void Rehearsal::settle_and_sight(int patience)
         const std::string seen = std::string(now.moving ? "moving " : "") + (now.face[0].lit ? "" : "dark ") + (now.face[0].flag ? "flag " : "") + (now.face[0].cross ? "cross " : "");
         return on_problem(Problem{"no_reading", prompt_.id, {{"what", "heading does not settle"}, {"seen", seen}}});
     }
-    const bool still = !last.empty() && std::all_of(last.begin(), last.end(), [](const Sample& s) { return !s.moving && s.face[0].heading >= 0; });
+    const bool key = view_ && view_->next.id == prompt_.id && view_->next.ready; // at rest and settled, by the line
+    const bool still = key && !last.empty() && std::all_of(last.begin(), last.end(), [](const Sample& s) { return !s.moving && s.face[0].heading >= 0; });
     if (!still) return after(15, [this, patience] { settle_and_sight(patience - 1); });
     eye({{"eye", "reference_heading"}}, [this](const json::Value& seen) {
         press({}, object({{"reference", fixed_text(seen["heading"].as_double(), 2)}}));

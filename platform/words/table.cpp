@@ -185,6 +185,7 @@ const std::vector<Row>& table()
         {"duplicate_code", "The code {key} stands twice.", "Remove one."},
         {"unit_mismatch", "{of} is not measured in {unit}.", "Its unit is {wanted}."},
         {"step_unreachable", "Step {step} can never be done: no earlier step brings about what it needs.", "Add the step that does, or correct \"needs\"."},
+        {"cause_without_repair", "No repair puts {cause} right: a job that finds it can only be deferred or handed over.", "Name a repair, if it is only what to tell the crew."},
         {"causes_inseparable", "No check tells {cause} from {other}, although they ask for different work.", "Add a check that does, or join them."},
         {"no_sources", "A profile for real work names no document that it was written from.", "Add \"sources\" with document and revision."},
         {"nothing_to_lock_on", "Frames with neither sync pattern nor check are not found again once one is lost.", "State the one or the other."},

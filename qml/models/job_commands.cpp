@@ -65,7 +65,9 @@ void JobModel::press_form()
         for (const char* field : {"number", "serial", "certificate"}) on.insert(field, draft_.value(QString("on_") + field));
         return part(off, on);
     }
-    send_answer({}, json::Object{{"text", plain(draft_["text"].toString())}});
+    json::Value said(json::Object{});
+    for (const auto& [field, title] : view_.next.fields) said.at(field) = plain(draft_[words(field)].toString());
+    send_answer({}, said);
 }
 
 void JobModel::fill(const QString& field, const QString& text)

@@ -142,6 +142,13 @@ QStringList JobModel::contradictions() const
     return out;
 }
 
+QVariantList JobModel::fields() const
+{
+    QVariantList out;
+    for (const auto& [field, title] : view_.next.fields) out.append(QVariantMap{{"id", words(field)}, {"title", words(title)}});
+    return out;
+}
+
 QString JobModel::limit() const { return limit_text(prompt_); }
 QString JobModel::verdict() const { return judge(prompt_, pad_.value()).words; }
 QString JobModel::verdict_mark() const { return judge(prompt_, pad_.value()).mark; }
@@ -160,7 +167,8 @@ QStringList JobModel::missing_fields() const
     QStringList wanted;
     if (prompt_.kind == "sign") wanted = signer_known() ? QStringList{"pin"} : QStringList{"name", "certificate_kind", "certificate_number", "pin", "pin_again"};
     if (prompt_.kind == "part") wanted = {"off_serial", "off_tag", "on_serial", "on_certificate"};
-    if (prompt_.kind == "text") wanted = {"text"};
+    if (prompt_.kind == "text")
+        for (const auto& [field, title] : view_.next.fields) wanted.append(words(field));
     QStringList missing;
     if (prompt_.kind == "sign" && signer().isEmpty()) missing.append("person");
     for (const QString& field : wanted)
@@ -192,7 +200,9 @@ QString JobModel::key_small() const
     if (prompt_.typed() && !pad_.value()) return tr("Waits: the reading");
     if (const QStringList missing = missing_fields(); !missing.isEmpty()) {
         static const QHash<QString, QString> said{{"person", tr("your initials")}, {"name", tr("your name")}, {"pin", tr("your PIN")}, {"pin_again", tr("the PIN again")}, {"pin_same", tr("both PINs alike")}, {"certificate_kind", tr("kind of certificate")}, {"certificate_number", tr("certificate number")},
-            {"off_serial", tr("serial off")}, {"off_tag", tr("tag number")}, {"on_serial", tr("serial on")}, {"on_certificate", tr("certificate")}, {"text", tr("your words")}};
+            {"off_serial", tr("serial off")}, {"off_tag", tr("tag number")}, {"on_serial", tr("serial on")}, {"on_certificate", tr("certificate")}};
+        for (const auto& [field, title] : view_.next.fields)
+            if (words(field) == missing.first()) return tr("Waits: %1").arg(lower_first(words(title)));
         return tr("Waits: %1").arg(said.value(missing.first()));
     }
     return words(view_.next.key_small);

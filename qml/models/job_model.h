@@ -29,6 +29,7 @@ class JobModel : public QObject {
     Q_PROPERTY(QString chosen READ chosen NOTIFY entry_changed FINAL)
     Q_PROPERTY(QString typed READ typed NOTIFY entry_changed FINAL)
     Q_PROPERTY(QVariantMap draft READ draft NOTIFY entry_changed FINAL)
+    Q_PROPERTY(QVariantList fields READ fields NOTIFY changed FINAL)
     Q_PROPERTY(bool refused READ refused NOTIFY refused_changed FINAL)
     Q_PROPERTY(QString refusal READ refusal NOTIFY refused_changed FINAL)
     Q_PROPERTY(bool signer_known READ signer_known NOTIFY entry_changed FINAL)
@@ -108,6 +109,8 @@ public:
     QString typed() const { return pad_.text(); }
     /// What the form of a sign, part or text prompt holds so far.
     QVariantMap draft() const { return draft_; }
+    /// Of a text prompt: id and title of each line.
+    QVariantList fields() const;
     bool refused() const { return !refusal_.isEmpty(); }
     QString refusal() const { return refusal_; }
     /// The recorder said no, in words; shown until the next view or act.

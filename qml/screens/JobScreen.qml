@@ -33,6 +33,7 @@ Frame {
     readonly property bool parting: follows && sheet === "job" && job.prompt.kind === "part"
     readonly property bool elsewhere: returning && !["note", "resume", "again"].includes(sheet)
     readonly property bool isolating: job.stage === 3
+    readonly property bool writing: follows && sheet === "job" && job.prompt.kind === "text" && job.prompt.ready
     readonly property bool stopped: bannerKind === "stop"
     property bool measuring: false
     readonly property string asked: job.prompt.id
@@ -77,7 +78,7 @@ Frame {
         wentOn()
     }
     // A function, since Qt 6.4 compiles a binding that picks among components into one that gives none.
-    function page_of(what, pad, papers, at) {
+    function page_of(what, pad, papers, lines, at) {
         switch (what) {
         case "open": return openPage
         case "live": return livePage
@@ -93,6 +94,7 @@ Frame {
         }
         if (pad) return measurePage
         if (papers) return partPage
+        if (lines) return linesPage
         return [writeUpPage, asFoundPage, makeReadyPage, isolatePage, putRightPage, provePage, closePage][at]
     }
     function side_keys() {
@@ -220,7 +222,7 @@ Frame {
             objectName: "page"
             width: centre.inner
             asynchronous: false
-            sourceComponent: screen.page_of(screen.stopped ? "open" : screen.sheet, screen.typing, screen.parting, screen.stage)
+            sourceComponent: screen.page_of(screen.stopped ? "open" : screen.sheet, screen.typing, screen.parting, screen.writing, screen.stage)
         }
         foot: Column {
             width: centre.inner
@@ -241,6 +243,7 @@ Frame {
     Component { id: closePage; Close { job: screen.job; phone: screen.phone; room: centre.room } }
     Component { id: measurePage; Measure { job: screen.job; phone: screen.phone; portrait: screen.portrait; room: centre.room } }
     Component { id: partPage; PartForm { job: screen.job; phone: screen.phone; room: centre.room } }
+    Component { id: linesPage; LinesForm { job: screen.job; phone: screen.phone; room: centre.room } }
     Component { id: openPage; OpenList { job: screen.job; phone: screen.phone } }
     Component { id: livePage; Live { job: screen.job; live: screen.live; phone: screen.phone; room: centre.room } }
     Component {

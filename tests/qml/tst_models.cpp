@@ -100,6 +100,32 @@ private slots:
         }
     }
 
+    void a_form_of_lines_waits_for_each_and_sends_them_all()
+    {
+        models::JobModel job;
+        job::JobView view;
+        view.job = "j";
+        view.next.id = "defer";
+        view.next.kind = job::Prompt::Kind::text;
+        view.next.command = "defer";
+        view.next.fields = {{"item", "What is deferred"}, {"expires", "Ends, day or hours"}};
+        job.set_view(view);
+        QCOMPARE(job.fields().size(), 2);
+        job.fill("item", "34-20-01");
+        QVERIFY(!job.key_ready());
+        QVERIFY(job.key_small().contains("ends, day or hours"));
+        job.fill("expires", "  ");
+        QVERIFY(!job.key_ready());
+        job.fill("expires", "10 days");
+        QVERIFY(job.key_ready());
+        QSignalSpy sent(&job, &models::JobModel::commanded);
+        job.press();
+        QCOMPARE(sent.count(), 1);
+        const auto command = sent.first().first().value<chockside::job::Command>();
+        QCOMPARE(command.args["item"].as_text(), std::string("34-20-01"));
+        QCOMPARE(command.args["expires"].as_text(), std::string("10 days"));
+    }
+
     void pad_keeps_a_number_in_order()
     {
         models::EntryPad pad;

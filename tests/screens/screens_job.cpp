@@ -246,6 +246,7 @@ void JobRun::on_prompt(const job::Prompt& q)
     if (view.stage == job::Stage::put_right && !view.owed.empty()) once("put-right-owed");
     if (q.kind == Kind::part) once("part");
     if (q.kind == Kind::sign) once("sign");
+    if (q.kind == Kind::text) once("deferral");
     if (q.kind == Kind::photo) once("photo");
     if (q.id == "close") once("close-acts", true);
 }
@@ -255,6 +256,7 @@ void JobRun::on_filled(const job::Prompt& q)
     using Kind = job::Prompt::Kind;
     if (q.kind == Kind::number) once("measure", true);
     if (q.kind == Kind::part) once("part-filled");
+    if (q.kind == Kind::text) once("deferral-filled");
     if (q.kind == Kind::sign) once("sign-filled", true);
     if (q.kind == Kind::choose) once("answer-chosen");
     if (q.kind == Kind::swing_point && swing_points_ > 2) once("swing-pad", true);

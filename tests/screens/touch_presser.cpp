@@ -65,7 +65,9 @@ void TouchPresser::begin(const job::Prompt& prompt, const std::string& answer, c
         break;
     case Kind::sign: touches = signature(extra); break;
     case Kind::part: touches = papers(extra); break;
-    case Kind::text: touches = {type("text", extra["text"])}; break;
+    case Kind::text:
+        for (const auto& [field, text] : extra.as_object()) touches.push_back(type(field, text));
+        break;
     default: break;
     }
     carry_out(prompt, std::move(touches));

@@ -117,12 +117,12 @@ std::string describe(const profile::Profile& p, const journal::Entry& e)
     if (kind == "reopened") return "Still fails: isolated again";
     if (kind == "part") return b.has("off") ? "Off: " + b["off"]["number"].as_text() + " S/N " + b["off"]["serial"].as_text() + "; on: S/N " + b["on"]["serial"].as_text() : "Part on";
     if (kind == "owed") return "Proved: " + b["words"].as_text();
-    if (kind == "swing_point") return "Point " + b["reference"].as_text() + "\u00B0, reads " + b["indicated"].as_text() + "\u00B0";
+    if (kind == "swing_point") return (b["point"].as_int() > 0 ? "Point " + std::to_string(b["point"].as_int()) + " again: " : "Point ") + b["reference"].as_text() + "\u00B0, reads " + b["indicated"].as_text() + "\u00B0";
     if (kind == "swing_result") return "Swing result: " + b["result"].as_text();
     if (kind == "photo") return "Photo: " + b["of"].as_text();
     if (kind == "note") return b["text"].as_text();
     if (kind == "sign") return "Signed: " + b["words"].as_text() + ", " + e.envelope.person;
-    if (kind == "defer") return "Deferred: " + b["item"].as_text();
+    if (kind == "defer") return "Deferred: " + b["item"].as_text() + (b["expires"].as_text().empty() ? "" : ", until " + b["expires"].as_text());
     if (kind == "closed") return "Job closed";
     if (kind == "assigned") return "Given by the shop, " + e.envelope.person + ": " + b["title"].as_text();
     if (kind == "replied") return "The shop, " + e.envelope.person + ": " + b["text"].as_text();

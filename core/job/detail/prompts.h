@@ -19,6 +19,9 @@ Prompt meet(const Moment&, const profile::Condition&);
 Prompt step_prompt(const Moment&, const profile::Step&);
 Prompt ask_check(const Moment&, const profile::Check&);
 Prompt wait_for(const Moment&, const std::string& which);
+/// The next act of a swing that is owed, and what may be done instead once its headings are sighted.
+Prompt swing_prompt(const Moment&, const std::string& owed);
+std::vector<Prompt> swing_others(const Moment&);
 /// Small and large lines of the key, from kind, hold and readiness.
 void label_key(const Moment&, Prompt&);
 

@@ -103,6 +103,7 @@ const Shape& shape_of<Owed>()
         .key("who", &Owed::who, text_type(), "Who may do it.")
         .key("prove", &Owed::prove, text_type(), "check:ID, swing, or ask:ID.")
         .key("regulation", &Owed::regulation, boolean_type(), "Asked for by regulation: a profile may add such, never drop them.")
+        .key("needs", &Owed::needs, object_type(condition_shape), "What must be so while it is proved.")
         .done();
     return shape;
 }

@@ -62,7 +62,7 @@ inline profile::Profile small_profile()
     repair.part_change = true;
     repair.part = "PRU-2";
     in.repairs = {repair};
-    in.owed = {{"seat", "unit_changed", en("Seat and lock seen"), "approved data", "a second person", "ask:seen", false}};
+    in.owed = {{"seat", "unit_changed", en("Seat and lock seen"), "approved data", "a second person", "ask:seen", false, {}}};
     in.required_inspections = {"seat"};
     return p;
 }

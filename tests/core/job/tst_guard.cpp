@@ -16,6 +16,27 @@ using namespace chockside::tests;
 class TestGuard : public QObject, SmallWork {
     Q_OBJECT
 
+    job::Context rested() const
+    {
+        job::Context c = now();
+        c.live.known = c.live.good = c.live.aligned = true;
+        return c;
+    }
+    /// Asked with the unit warm, aligned and heard.
+    std::string at_rest(const std::string& kind, json::Value args)
+    {
+        if (!s_.aligned) {
+            write("live.self_test_started");
+            write("live.self_test_ended", body({{"passed", true}}));
+            pen_.mono += 600'000;
+            write("live.aligned");
+        }
+        const auto drafts = job::guard(p_, s_, rested(), {"", kind, std::move(args), "LK"});
+        if (!drafts) return drafts.error().code;
+        for (const auto& draft : *drafts) write(draft.kind, draft.body);
+        return "ok";
+    }
+
 private slots:
     void init()
     {
@@ -98,10 +119,42 @@ private slots:
 
     void a_swing_point_is_two_numbers()
     {
-        const auto point = [&](const char* reference, const char* indicated) { return ask("swing_point", body({{"reference", reference}, {"indicated", indicated}})); };
+        const auto point = [&](const char* reference, const char* indicated) { return at_rest("swing_point", body({{"reference", reference}, {"indicated", indicated}})); };
         QCOMPARE(point("45,0", "44.1"), std::string("bad_command"));
         QCOMPARE(point("45.0", ""), std::string("bad_command"));
+        for (const char* far : {"1500", "-0.1", "360.1"}) {
+            QCOMPARE(point(far, "44.1"), std::string("need"));
+            QCOMPARE(point("45.0", far), std::string("need"));
+        }
         QCOMPARE(point("45.0", "44.1"), std::string("ok"));
+        QCOMPARE(point("360", "0"), std::string("ok"));
+    }
+
+    void a_swing_point_is_sighted_at_rest_aligned_and_settled()
+    {
+        const auto sighted = body({{"reference", "45.0"}, {"indicated", "44.1"}});
+        const auto refused = [&](auto change) {
+            job::Context c = rested();
+            change(c);
+            const auto drafts = job::guard(p_, s_, c, {"", "swing_point", sighted, "LK"});
+            return drafts ? std::string("ok") : drafts.error().code;
+        };
+        QCOMPARE(at_rest("swing_point", sighted), std::string("ok"));
+        p_.installation.swing = profile::Swing{"word:heading", 8, 2.0, {}};
+        p_.unit.timings.settle = profile::SettleRule{"word:heading"};
+        QCOMPARE(refused([](job::Context& c) { c.live.settled["word.heading"] = true; }), std::string("ok"));
+        QCOMPARE(refused([](job::Context& c) { c.live.settled["word.heading"] = false; }), std::string("need"));
+        QCOMPARE(refused([](job::Context&) {}), std::string("need")); // nobody says that it has settled
+        p_.unit.timings.settle.reset();
+        QCOMPARE(refused([](job::Context& c) { c.live.moving = true; }), std::string("need"));
+        QCOMPARE(refused([](job::Context& c) { c.live.aligned = false; }), std::string("ok")); // it said so already
+        write("live.motion");
+        QCOMPARE(refused([](job::Context& c) { c.live.moving = true; }), std::string("need"));
+        write("live.still");
+        QCOMPARE(refused([](job::Context&) {}), std::string("need"));
+        pen_.mono += 61'000;
+        QCOMPARE(refused([](job::Context&) {}), std::string("ok"));
+        QCOMPARE(refused([](job::Context& c) { c.live.good = false; }), std::string("need"));
     }
 
     void breakout_goes_on_only_dead()

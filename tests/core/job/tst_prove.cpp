@@ -69,7 +69,7 @@ class TestProve : public QObject {
         leak.limits = std::pair{-50.0, 100.0};
         leak.given = {{"*", {}, profile::Density{profile::Density::Kind::normal, 40, 20}}};
         p_.installation.checks.push_back(leak);
-        p_.installation.owed = {{"leak", "unit_changed", en("Leak test done"), "approved data", "", "check:leak_test", true}};
+        p_.installation.owed = {{"leak", "unit_changed", en("Leak test done"), "approved data", "", "check:leak_test", true, {}}};
     }
 
     std::vector<std::string> others() const
@@ -87,10 +87,27 @@ class TestProve : public QObject {
         return "ok";
     }
 
-    std::string press(const std::string& answer = {})
+    std::string press(const std::string& answer = {}, const json::Value& extra = {})
     {
-        const auto command = job::command_of(next(), answer);
+        const auto command = job::command_of(next(), answer, extra);
         return ask(command.kind, command.args);
+    }
+
+    static json::Value by_name()
+    {
+        return body({{"item", "34-20-01"}, {"category", "C"}, {"expires", "2026-12-08"}, {"placard", "HDG 1 INOP, display 1"}, {"authority", "R. Teal"}});
+    }
+    void gate_the_side()
+    {
+        profile::Check side;
+        side.id = "side_by_side";
+        side.stage = "isolate";
+        side.title = en("Side by side");
+        side.outcomes = {"this_side_off", "equal"};
+        side.given = {{"*", {0.5, 0.5}, {}}};
+        p_.installation.checks.push_back(side);
+        profile::Gate gate{"G10", en("The side at fault is known"), {}, {{"side_by_side", {"this_side_off"}}}, {}, false, {}, {"deferral"}};
+        p_.installation.gates = {gate};
     }
 
 private slots:
@@ -132,6 +149,24 @@ private slots:
         const std::string entry = job::entry_text(p_, s_);
         QVERIFY(entry.find("Flag watch: flag.") != std::string::npos && entry.find("Heater amps: 0.0\u00A0A.") != std::string::npos);
         QVERIFY(entry.find("Flag watch repeated: steady.") != std::string::npos && entry.find("Heater amps repeated: 13.1\u00A0A.") != std::string::npos);
+    }
+
+    void a_number_that_was_outside_its_limits_is_measured_again()
+    {
+        auto& amps = p_.installation.checks.back();
+        amps.proves_fix = false; // the profile does not call it a proof
+        measure("heater_amps", "0.0");
+        find();
+        change_unit();
+        QVERIFY(!job::fix_proved(p_, s_));
+        QCOMPARE(next().id, std::string("check:heater_amps")); // before what is only seen
+        QCOMPARE(ask("close", body({})), std::string("owed_open"));
+        measure("heater_amps", "13.0");
+        QVERIFY(job::fix_proved(p_, s_));
+        QCOMPARE(next().id, std::string("owed:seat"));
+        amps.disturbs = 2; // measured behind an opened plug: what was just locked stays locked
+        measure("heater_amps", "0.0");
+        QVERIFY(job::fix_proved(p_, s_));
     }
 
     void a_check_that_was_good_or_not_done_need_not_be_repeated()
@@ -179,8 +214,81 @@ private slots:
         measure("leak_test", "360");
         QCOMPARE(next().id, std::string("defer"));
         QCOMPARE(others(), (std::vector<std::string>{"reopen", "check:leak_test"}));
-        QCOMPARE(press(), std::string("ok"));
+        QCOMPARE(press(), std::string("need"));
+        QCOMPARE(press({}, by_name()), std::string("ok"));
         QCOMPARE(job::stage_of_state(p_, s_), job::Stage::close);
+    }
+
+    void a_cause_that_nobody_put_right_is_deferred()
+    {
+        p_.installation.causes.front().repair.clear();
+        answer("flag_watch", "flag");
+        find();
+        QCOMPARE(job::stage_of_state(p_, s_), job::Stage::prove);
+        QCOMPARE(next().id, std::string("defer"));
+        QVERIFY(next().say.find("no repair") != std::string::npos);
+        QCOMPARE(ask("close", body({})), std::string("need"));
+        QCOMPARE(press({}, by_name()), std::string("ok"));
+        QCOMPARE(job::stage_of_state(p_, s_), job::Stage::close);
+        QCOMPARE(ask("close", body({})), std::string("unsigned"));
+    }
+
+    void what_is_not_at_fault_needs_no_repair()
+    {
+        write("finding", body({{"class", "none"}, {"cause", "none"}, {"advice", "none_found"}}));
+        QCOMPARE(job::stage_of_state(p_, s_), job::Stage::close);
+    }
+
+    void a_deferral_is_filled_in_by_hand()
+    {
+        write("finding", body({{"advice", "not_proven"}, {"class", "unlisted"}}));
+        const job::Prompt q = next();
+        QCOMPARE(q.id, std::string("defer"));
+        QVERIFY(q.kind == job::Prompt::Kind::text && q.ready && q.args.as_object().empty()); // nothing stands there already
+        std::vector<std::string> asked;
+        for (const auto& [field, title] : q.fields) asked.push_back(field);
+        QCOMPARE(asked, (std::vector<std::string>{"item", "category", "expires", "placard", "authority"}));
+        for (const auto& field : asked)
+            for (const char* blank : {"", "  "}) {
+                json::Value said = by_name();
+                said.at(field) = blank;
+                QCOMPARE(press({}, said), std::string("need"));
+            }
+        QVERIFY(!s_.deferral);
+        QCOMPARE(press({}, by_name()), std::string("ok"));
+        const std::string entry = job::entry_text(p_, s_);
+        QVERIFY(entry.find("Deferred: 34-20-01, category C, until 2026-12-08, placard HDG 1 INOP, display 1, authority R. Teal.") != std::string::npos);
+    }
+
+    void a_deferral_waits_until_the_side_at_fault_is_known()
+    {
+        gate_the_side();
+        write("finding", body({{"advice", "not_proven"}, {"class", "unlisted"}}));
+        QCOMPARE(ask("defer", by_name()), std::string("need"));
+        QCOMPARE(next().id, std::string("check:side_by_side")); // what may show it is asked first
+        answer("side_by_side", "equal");
+        QCOMPARE(ask("defer", by_name()), std::string("need"));
+        QCOMPARE(next().id, std::string("defer"));
+        QVERIFY(!next().ready && next().missing == "The side at fault is known");
+        QCOMPARE(others(), std::vector<std::string>{"check:side_by_side"}); // and can be looked at again
+        answer("side_by_side", "this_side_off");
+        QVERIFY(next().ready);
+        QCOMPARE(press({}, by_name()), std::string("ok"));
+        QCOMPARE(job::stage_of_state(p_, s_), job::Stage::close);
+    }
+
+    void the_side_may_be_seen_after_a_repair_too()
+    {
+        gate_the_side();
+        owe_leak_test();
+        find();
+        change_unit();
+        measure("leak_test", "350");
+        measure("leak_test", "360");
+        QCOMPARE(next().id, std::string("check:side_by_side"));
+        answer("side_by_side", "this_side_off");
+        QCOMPARE(next().id, std::string("defer"));
+        QCOMPARE(press({}, by_name()), std::string("ok"));
     }
 
     void an_owed_test_that_failed_before_the_repair_too_isolates_again()
@@ -206,7 +314,7 @@ private slots:
 
     void a_swing_is_owed_until_one_passes()
     {
-        p_.installation.owed = {{"swing", "unit_changed", en("Swing"), "approved data", "", "swing", false}};
+        p_.installation.owed = {{"swing", "unit_changed", en("Swing"), "approved data", "", "swing", false, {}}};
         find();
         change_unit();
         const auto swing = body({{"owed", "swing"}, {"result", "swing pass"}});
