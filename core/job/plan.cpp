@@ -3,6 +3,7 @@
 #include <core/job/number.h>
 #include <core/job/open_items.h>
 #include <core/job/plan.h>
+#include <core/job/standing.h>
 
 #include <algorithm>
 #include <cmath>
@@ -103,7 +104,23 @@ bool waits_for_unit(const Condition& c)
 /// While power does not hold, a check that waits for the unit would wait for ever.
 bool possible(const Moment& m, const profile::Check& check)
 {
-    return !m.s.answer(check.id) && !(m.s.supply_unsteady() && waits_for_unit(check.needs));
+    return !standing(m.p, m.s, check.id) && !(m.s.supply_unsteady() && waits_for_unit(check.needs));
+}
+
+/// A check that an open gate names: not asked yet, or last asked of the part that went. What the line answers nobody is asked.
+bool opens_gate(const Moment& m, const profile::Check& check, std::size_t gates_from)
+{
+    using How = profile::Check::How;
+    const Answer* a = m.s.answer(check.id);
+    const bool by_unit = check.how == How::self_test || check.how == How::stored_fault || check.how == How::page;
+    const bool of_before = a && static_cast<std::size_t>(a - m.s.answers.data()) < gates_from;
+    return !by_unit && (of_before ? !(m.s.supply_unsteady() && waits_for_unit(check.needs)) : possible(m, check));
+}
+
+/// Of Isolate, or asked before it of what was repaired in vain since.
+bool may_come(const Moment& m, const profile::Check& check)
+{
+    return check.stage == "isolate" || m.s.answer(check.id);
 }
 
 /// A gate's open check is the next one as soon as the likelihood is there; else the check worth most per minute.
@@ -113,9 +130,9 @@ const profile::Check* next_check(const Moment& m, const Reasoning& r)
     if (r.advice.p >= m.p.installation.decision.threshold)
         for (const auto& gate : r.advice.gates)
             for (const auto& id : gate.missing)
-                if (const auto* check = profile::find(m.p.installation.checks, id); check && possible(m, *check)) return check;
+                if (const auto* check = profile::find(m.p.installation.checks, id); check && opens_gate(m, *check, r.gates_from)) return check;
     for (const auto& next : r.next)
-        if (const auto* check = profile::find(m.p.installation.checks, next.check); check && check->stage == "isolate" && possible(m, *check)) return check;
+        if (const auto* check = profile::find(m.p.installation.checks, next.check); check && may_come(m, *check) && possible(m, *check)) return check;
     return nullptr;
 }
 
@@ -430,7 +447,7 @@ std::vector<Prompt> other_prompts(const profile::Profile& p, const JobState& s, 
     if (stage != Stage::isolate) return others;
     for (const auto& next : r.next) {
         const auto* check = profile::find(p.installation.checks, next.check);
-        if (!check || check->stage != "isolate" || s.answer(next.check) || others.size() >= 5) continue;
+        if (!check || !may_come({p, s, c}, *check) || standing(p, s, next.check) || others.size() >= 5) continue;
         Prompt q = check_prompt(p, s, c, *check);
         q.stage = Stage::isolate;
         q.detail = check->title.in();
