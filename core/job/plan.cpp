@@ -265,6 +265,21 @@ Prompt reopen_prompt(const Moment& m, const profile::Check& check)
     return q;
 }
 
+/// A test that ends well after the power was off and on again takes this back by itself.
+Prompt own_test_prompt(const Moment& m)
+{
+    std::string bits;
+    for (const auto& bit : m.s.self_test_failed) {
+        const auto said = m.p.unit.self_test.find(bit);
+        bits += (bits.empty() ? "" : ", ") + (said == m.p.unit.self_test.end() ? bit : said->second.says.in());
+    }
+    const std::string of = bits.empty() ? "" : ": " + bits;
+    Prompt q = simple(m, Prompt::Kind::act, "reopen", "The power-up test fails" + of + ". Isolate again.", "Isolate again", "reopen", object({{"check", "self_test"}}));
+    q.verb = "reopen";
+    q.detail = "What was done stays in the record and stays owed.";
+    return q;
+}
+
 Prompt defer_prompt(const Moment& m)
 {
     Prompt q = simple(m, Prompt::Kind::act, "defer", "Not proved here. Defer it by name, or hand it over.", "Record the deferral", "defer",
@@ -327,14 +342,21 @@ Prompt prove(const Moment& m)
         return q;
     }
     if (!fix_proved(m.p, m.s)) return reopen_prompt(m, *fix_check(m.p, m.s));
+    if (own_test_failed(m.s)) return own_test_prompt(m);
     for (const auto& o : m.s.owed)
         if (!o.closed) return owed_prompt(m, o);
     return defer_prompt(m);
 }
 
-/// Where an owed test was not passed: the ways that the large key does not name.
+/// Where an owed test, or the unit's own, was not passed: the ways that the large key does not name.
 std::vector<Prompt> prove_others(const Moment& m)
 {
+    if (own_test_failed(m.s) && fix_proved(m.p, m.s)) {
+        Prompt q = defer_prompt(m);
+        q.stage = Stage::prove;
+        q.detail = q.key_large;
+        return {q};
+    }
     const auto open = std::find_if(m.s.owed.begin(), m.s.owed.end(), [](const OwedState& o) { return !o.closed; });
     const auto* check = open == m.s.owed.end() || !fix_proved(m.p, m.s) ? nullptr : owed_check(m.p, *open);
     const Answer* a = check ? owed_answer(m.s, *open, *check) : nullptr;

@@ -326,6 +326,25 @@ private slots:
         QVERIFY(job::reason(p_, s_, now()).advice.missing_gates.empty());
     }
 
+    void a_unit_whose_own_test_fails_is_not_released()
+    {
+        answer("flag_watch", "flag");
+        find();
+        change_unit();
+        close_owed();
+        answer("flag_watch", "steady");
+        QCOMPARE(next().id, std::string("close:breakers"));
+        write("live.self_test_started");
+        write("live.self_test_ended", body({{"passed", false}, {"failed", json::Array{json::Value("st_input")}}}));
+        QCOMPARE(next().id, std::string("reopen"));
+        QVERIFY2(next().say.find("st_input") != std::string::npos, next().say.c_str());
+        QCOMPARE(others(), std::vector<std::string>{"defer"});
+        QCOMPARE(ask("close", body({})), std::string("fix_not_proved"));
+        write("live.self_test_started");
+        write("live.self_test_ended", body({{"passed", true}}));
+        QCOMPARE(next().id, std::string("close:breakers"));
+    }
+
     void a_second_repair_is_looked_at_and_signed_for_anew()
     {
         const auto sign = [&](const char* meaning, const char* person) {
