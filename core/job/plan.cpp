@@ -83,6 +83,7 @@ Prompt finding_prompt(const Moment& m, const Reasoning& r)
     Prompt q = simple(m, Prompt::Kind::act, "finding", "Finding: " + words + ".", "Record finding: " + words, "finding",
         object({{"advice", kind}, {"class", kind == "not_proven" ? "unlisted" : advice.cause_class}, {"cause", kind == "not_proven" ? "" : advice.cause},
             {"p", fixed_text(advice.p, 4)}, {"missing", missing}, {"algorithm", "isolate/1"}}));
+    if (kind == "not_proven") q.args.at("leads") = advice.cause_class; // what `p` is of
     q.verb = "finding";
     q.hold = true;
     q.key_small.clear();

@@ -326,6 +326,18 @@ private slots:
         QVERIFY(job::reason(p_, s_, now()).advice.missing_gates.empty());
     }
 
+    void what_is_not_proven_says_what_leads()
+    {
+        p_.installation.checks[0].given = {{"*", {0.5, 0.5}, {}}};
+        answer("flag_watch", "flag");
+        measure("volts_j1", "27.6");
+        measure("heater_amps", "13.0");
+        const auto finding = next();
+        QCOMPARE(finding.id, std::string("finding"));
+        QCOMPARE(finding.args["class"].as_text(), std::string("unlisted"));
+        QCOMPARE(finding.args["leads"].as_text(), job::reason(p_, s_, now()).advice.cause_class);
+    }
+
     void a_unit_whose_own_test_fails_is_not_released()
     {
         answer("flag_watch", "flag");
