@@ -1,6 +1,7 @@
 // Answers that the line gives by itself, and results that are computed from what was recorded.
 #include <core/job/number.h>
 #include <core/job/plan.h>
+#include <core/job/standing.h>
 #include <core/job/swing_result.h>
 
 #include <algorithm>
@@ -32,9 +33,15 @@ std::string pick(const profile::Check& check, bool abnormal)
     return abnormal ? check.outcomes.front() : check.outcomes.back();
 }
 
+/// What a unit says of its inputs while a plug is off, it says of the open plug.
+bool plug_off(const JobState& s)
+{
+    return std::any_of(s.plugs.begin(), s.plugs.end(), [](const auto& plug) { return plug.second.perhaps("disconnected") || plug.second.unknown(); });
+}
+
 std::optional<std::string> by_self_test(const profile::Check& check, const JobState& s)
 {
-    if (!s.self_test_ended) return std::nullopt;
+    if (!s.self_test_ended || plug_off(s)) return std::nullopt;
     const std::string bit = after_colon(check.from);
     const bool failed = bit == "any" ? !s.self_test_failed.empty() : std::find(s.self_test_failed.begin(), s.self_test_failed.end(), bit) != s.self_test_failed.end();
     return pick(check, failed);
@@ -73,6 +80,16 @@ std::optional<std::string> given_by_line(const profile::Profile& p, const profil
     }
 }
 
+/// A further power-up may end otherwise, and a page may be read otherwise, than was answered; what the memory said as found stands.
+bool to_answer(const profile::Profile& p, const JobState& s, const profile::Check& check, const std::string& outcome)
+{
+    const Answer* last = s.answer(check.id);
+    if (!last) return true;
+    const bool otherwise = last->outcome != outcome;
+    if (check.how == How::self_test) return s.power_ups > last->power_ups && (otherwise || outdated(p, s, *last));
+    return check.how == How::page && otherwise;
+}
+
 std::string two(double v) { return fixed_text(v, 2); }
 
 } // namespace
@@ -82,11 +99,10 @@ std::vector<Command> automatic_answers(const profile::Profile& p, const JobState
     std::vector<Command> commands;
     if (s.closed || s.found) return commands;
     for (const auto& check : p.installation.checks) {
-        if (s.answer(check.id)) continue;
         const auto outcome = given_by_line(p, check, s);
-        if (!outcome) continue;
+        if (!outcome || !to_answer(p, s, check, *outcome)) continue;
         Command command;
-        command.id = "auto:" + check.id + ":" + std::to_string(s.power_ups);
+        command.id = "auto:" + check.id + ":" + std::to_string(s.answers.size());
         command.kind = "answer";
         command.args = answer_args(check.id, *outcome);
         commands.push_back(command);

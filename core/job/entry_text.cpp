@@ -40,7 +40,7 @@ std::string done(const profile::Profile& p, const JobState& s)
 {
     std::string text;
     for (const PastRepair& r : s.past) text += one_done(p, r);
-    return s.repair ? text + one_done(p, {*s.repair, s.off, s.on}) : text;
+    return s.repair ? text + one_done(p, {*s.repair, s.off, s.on, 0}) : text;
 }
 
 std::string tested(const profile::Profile& p, const JobState& s)

@@ -61,6 +61,7 @@ void answered(Step& x)
     a.presence = x.text("presence");
     a.disturbed = x.s.disturbed;
     a.after_repair = x.s.repaired.has_value();
+    a.power_ups = x.s.power_ups;
     a.stamp = x.stamp;
     x.s.answers.push_back(a);
     if (const auto* check = profile::find(x.profile.installation.checks, a.check); check && check->disturbs >= 2)
@@ -305,24 +306,26 @@ void repair(Step& x)
     if (x.s.repaired) begin_new_work(x);
     x.s.repair = x.text("repair");
     x.s.repaired = x.stamp;
+    x.s.answers_before_repair = static_cast<std::int64_t>(x.s.answers.size());
     // What was swung before the repair says nothing of what is fitted now.
     x.s.swing.clear();
     x.s.swing_result.clear();
     raise_owed(x, x.text("act"));
 }
 
-/// The failing check still fails after the repair: what was answered since is evidence of the same fault, and the finding falls.
+/// The failing check still fails after the repair: what was answered since is evidence of the same fault, and the finding falls. What was
+/// answered before holds where it did not speak of what was repaired (standing.h).
 void reopened(Step& x)
 {
     JobState& s = x.s;
     begin_new_work(x);
-    ++s.not_cured_by[s.finding_cause];
+    if (s.repaired) ++s.not_cured_by[s.finding_cause];
     const auto* cause = profile::find(x.profile.installation.causes, s.finding_cause);
     const auto* repair = cause ? profile::find(x.profile.installation.repairs, cause->repair) : nullptr;
     if (repair)
         for (const auto& step : repair->steps) s.done.erase(step.id);
     for (Answer& a : s.answers) a.after_repair = false;
-    s.past.push_back({s.repair.value_or(""), std::exchange(s.off, {}), std::exchange(s.on, {})});
+    if (s.repaired) s.past.push_back({s.repair.value_or(""), std::exchange(s.off, {}), std::exchange(s.on, {}), s.answers_before_repair});
     s.finding_kind = s.finding_class = s.finding_cause = s.finding_p = {};
     s.finding.set("reopened", x.stamp, x.seen);
     s.found.reset();

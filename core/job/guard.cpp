@@ -217,13 +217,13 @@ bool inspection_asked(const Ask& a)
     });
 }
 
-/// Nothing owed, and the check that failed is good again; or it is deferred by name.
+/// Nothing owed, the check that failed is good again, and the unit's own test did not fail; or it is deferred by name.
 Status proved_or_deferred(const Ask& a)
 {
     if (a.s.deferral) return {};
     if (const auto owing = owed_open(a.p, a.s); !owing.empty()) return fail("owed_open", owing.front(), {{"list", join(owing)}});
     if (a.s.found && must_defer(a.s)) return fail("need", a.s.finding_cause, {{"what", "the cause put right, or deferred by name"}});
-    if (fix_proved(a.p, a.s)) return {};
+    if (fix_proved(a.p, a.s)) return own_test_failed(a.s) ? Status(fail("fix_not_proved", "self_test", {{"check", "Power-up test"}})) : Status{};
     const auto* check = fix_check(a.p, a.s);
     return fail("fix_not_proved", check->id, {{"check", check->title.in()}});
 }

@@ -1,6 +1,7 @@
 #include <core/job/condition.h>
 #include <core/job/isolate_model.h>
 #include <core/job/number.h>
+#include <core/job/standing.h>
 #include <core/job/unlisted.h>
 #include <core/profile/rows.h>
 
@@ -40,24 +41,6 @@ void add_answered(const profile::Condition& c, std::vector<std::string>& checks)
 {
     if (c.kind == profile::Condition::Kind::answered) checks.push_back(c.of);
     for (const auto& part : c.parts) add_answered(part, checks);
-}
-
-/// Only a look at the fault itself needs it to show. What was stored or told is history, a lever brings the condition on, and the row of a
-/// long watch already says how often one catches it.
-bool needs_showing(const profile::Check& check)
-{
-    using How = profile::Check::How;
-    const bool history = check.stage == "write_up" || check.how == How::stored_fault || check.how == How::page;
-    return !history && check.lever.empty() && check.how != How::discrete_watch;
-}
-
-/// With the fault absent a check that needs it sees what a sound aircraft shows, unless the profile says otherwise.
-const CheckRow* absent_row(const profile::Installation& in, const profile::Check& check, const profile::Cause& cause)
-{
-    if (!check.absent.empty()) return row_for(check.absent, cause);
-    if (cause.mode == "hard" || !needs_showing(check)) return row_for(check.given, cause);
-    const auto none = std::find_if(in.causes.begin(), in.causes.end(), [](const auto& c) { return c.cause_class == profile::CauseClass::none; });
-    return none == in.causes.end() ? row_for(check.given, cause) : row_for(check.given, *none);
 }
 
 /// Rows of two causes together, by index; names that the lint refused are left out.
@@ -143,15 +126,18 @@ isolate::Presence presence_of(const JobState& s)
     return isolate::Presence::unknown;
 }
 
-std::vector<isolate::Evidence> isolate_evidence(const JobState& s)
+std::vector<isolate::Evidence> isolate_evidence(const profile::Profile& p, const JobState& s, std::size_t from)
 {
     std::vector<isolate::Evidence> all;
-    for (const Answer& a : s.answers) {
+    for (std::size_t i = 0; i < s.answers.size(); ++i) {
+        const Answer& a = s.answers[i];
+        const auto* check = profile::find(p.installation.checks, a.check);
+        if ((i < from && !(check && is_history(*check))) || outdated(p, s, a)) continue;
         const auto number = number_of(a.number);
         // A text that is no number, from before the guard refused one, says nothing; the rest of the evidence still does.
         if (a.after_repair || a.outcome == not_done || (!a.number.empty() && !number)) continue;
         isolate::Evidence e;
-        e.id = a.stamp.hash.empty() ? a.check + std::to_string(all.size()) : a.stamp.hash;
+        e.id = a.stamp.hash.empty() ? a.check + std::to_string(i) : a.stamp.hash;
         e.check = a.check;
         e.outcome = a.outcome;
         e.number = number;
@@ -171,7 +157,8 @@ isolate::Situation situation(const profile::Profile& p, const JobState& s, const
         if (reg.certainly("open")) now.open_panels.insert(id);
     now.people = 3;
     now.minutes_left = s.departure > c.now.utc_ms ? static_cast<double>(s.departure - c.now.utc_ms) / 60000.0 : 600;
-    for (const Answer& a : s.answers) now.answered.insert(a.check);
+    for (const Answer& a : s.answers)
+        if (standing(p, s, a.check)) now.answered.insert(a.check);
     return now;
 }
 
@@ -192,8 +179,8 @@ Reasoning reason(const profile::Profile& p, const JobState& s, const Context& c)
     Reasoning r;
     isolate::Model model = isolate_model(p, s.complaint_kind);
     for (auto& cause : model.causes)
-        if (const auto n = s.not_cured_by.find(cause.id); n != s.not_cured_by.end()) cause.prior *= std::pow(repaired_in_vain, n->second);
-    const auto evidence = isolate_evidence(s);
+        if (const auto* listed = profile::find(p.installation.causes, cause.id)) cause.prior *= std::pow(repaired_in_vain, in_vain(s, *listed));
+    const auto evidence = isolate_evidence(p, s);
     auto reasoner = isolate::Reasoner::make(std::move(model));
     if (!reasoner) return r;
     for (const auto& e : evidence)
@@ -203,7 +190,9 @@ Reasoning reason(const profile::Profile& p, const JobState& s, const Context& c)
     const auto plan = isolate::plan(*reasoner, situation(p, s, c), costs(p, s), presence_of(s), checks);
     r.next = plan.checks;
     const bool ends = std::none_of(r.next.begin(), r.next.end(), [](const auto& n) { return n.worth > 0; });
-    r.advice = isolate::advise(reasoner->model(), r.posterior, evidence, isolate_gates(p, s.complaint_kind), p.installation.decision.threshold, ends);
+    // A second part in the same place needs gates that were met since the first.
+    r.gates_from = r.posterior.remedies.empty() ? 0 : answers_before_repair(p, s, r.posterior.remedies.front().cause);
+    r.advice = isolate::advise(reasoner->model(), r.posterior, isolate_evidence(p, s, r.gates_from), isolate_gates(p, s.complaint_kind), p.installation.decision.threshold, ends);
     std::vector<std::string> places;
     for (const auto& place : p.installation.places) places.push_back(place.id);
     r.why = isolate::explain(*reasoner, r.posterior, places, presence_of(s), turns);

@@ -10,8 +10,8 @@ namespace chockside::job {
 isolate::Model isolate_model(const profile::Profile&, const std::string& complaint_kind);
 /// Those that stand for this kind of complaint.
 std::vector<isolate::Gate> isolate_gates(const profile::Profile&, const std::string& complaint_kind);
-/// Answers given before the repair, as evidence.
-std::vector<isolate::Evidence> isolate_evidence(const JobState&);
+/// Answers given before the repair, as evidence, without what a repair in vain has outdated. `from`: of earlier answers history alone.
+std::vector<isolate::Evidence> isolate_evidence(const profile::Profile&, const JobState&, std::size_t from = 0);
 isolate::Situation situation(const profile::Profile&, const JobState&, const Context&);
 isolate::Costs costs(const profile::Profile&, const JobState&);
 isolate::Presence presence_of(const JobState&);
@@ -23,6 +23,7 @@ struct Reasoning {
     std::vector<isolate::NextCheck> next;
     isolate::Explanation why;
     std::vector<isolate::Unexplained> unexplained;
+    std::size_t gates_from = 0; ///< answers before this one meet no gate of the advice: its repair was done since, in vain
     bool known = false;
 };
 Reasoning reason(const profile::Profile&, const JobState&, const Context&);

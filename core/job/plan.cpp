@@ -5,6 +5,7 @@
 #include <core/job/open_items.h>
 #include <core/job/plan.h>
 #include <core/job/silent.h>
+#include <core/job/standing.h>
 
 #include <algorithm>
 
@@ -83,6 +84,7 @@ Prompt finding_prompt(const Moment& m, const Reasoning& r)
     Prompt q = simple(m, Prompt::Kind::act, "finding", "Finding: " + words + ".", "Record finding: " + words, "finding",
         object({{"advice", kind}, {"class", kind == "not_proven" ? "unlisted" : advice.cause_class}, {"cause", kind == "not_proven" ? "" : advice.cause},
             {"p", fixed_text(advice.p, 4)}, {"missing", missing}, {"algorithm", "isolate/1"}}));
+    if (kind == "not_proven") q.args.at("leads") = advice.cause_class; // what `p` is of
     q.verb = "finding";
     q.hold = true;
     q.key_small.clear();
@@ -104,7 +106,23 @@ bool waits_for_unit(const Condition& c)
 /// While power does not hold, a check that waits for the unit would wait for ever.
 bool possible(const Moment& m, const profile::Check& check)
 {
-    return !m.s.answer(check.id) && !left_out(m.s, check) && !(m.s.supply_unsteady() && waits_for_unit(check.needs));
+    return !standing(m.p, m.s, check.id) && !left_out(m.s, check) && !(m.s.supply_unsteady() && waits_for_unit(check.needs));
+}
+
+/// A check that an open gate names: not asked yet, or last asked of the part that went. What the line answers nobody is asked.
+bool opens_gate(const Moment& m, const profile::Check& check, std::size_t gates_from)
+{
+    using How = profile::Check::How;
+    const Answer* a = m.s.answer(check.id);
+    const bool by_unit = check.how == How::self_test || check.how == How::stored_fault || check.how == How::page;
+    const bool of_before = a && static_cast<std::size_t>(a - m.s.answers.data()) < gates_from;
+    return !by_unit && (of_before ? !(m.s.supply_unsteady() && waits_for_unit(check.needs)) : possible(m, check));
+}
+
+/// Of Isolate, or asked before it of what was repaired in vain since.
+bool may_come(const Moment& m, const profile::Check& check)
+{
+    return check.stage == "isolate" || m.s.answer(check.id);
 }
 
 /// A gate's open check is the next one as soon as the likelihood is there; else the check worth most per minute.
@@ -114,9 +132,9 @@ const profile::Check* next_check(const Moment& m, const Reasoning& r)
     if (r.advice.p >= m.p.installation.decision.threshold)
         for (const auto& gate : r.advice.gates)
             for (const auto& id : gate.missing)
-                if (const auto* check = profile::find(m.p.installation.checks, id); check && possible(m, *check)) return check;
+                if (const auto* check = profile::find(m.p.installation.checks, id); check && opens_gate(m, *check, r.gates_from)) return check;
     for (const auto& next : r.next)
-        if (const auto* check = profile::find(m.p.installation.checks, next.check); check && check->stage == "isolate" && possible(m, *check)) return check;
+        if (const auto* check = profile::find(m.p.installation.checks, next.check); check && may_come(m, *check) && possible(m, *check)) return check;
     return nullptr;
 }
 
@@ -216,6 +234,21 @@ std::string gate_words(const Moment& m, const std::string& id)
     return gate ? gate->says.in() : id;
 }
 
+/// A test that ends well after the power was off and on again takes this back by itself.
+Prompt own_test_prompt(const Moment& m)
+{
+    std::string bits;
+    for (const auto& bit : m.s.self_test_failed) {
+        const auto said = m.p.unit.self_test.find(bit);
+        bits += (bits.empty() ? "" : ", ") + (said == m.p.unit.self_test.end() ? bit : said->second.says.in());
+    }
+    const std::string of = bits.empty() ? "" : ": " + bits;
+    Prompt q = simple(m, Prompt::Kind::act, "reopen", "The power-up test fails" + of + ". Isolate again.", "Isolate again", "reopen", object({{"check", "self_test"}}));
+    q.verb = "reopen";
+    q.detail = "What was done stays in the record and stays owed.";
+    return q;
+}
+
 /// What may still open a gate before the deferral is asked first; with none left it waits.
 Prompt defer_prompt(const Moment& m)
 {
@@ -291,6 +324,7 @@ Prompt prove(const Moment& m)
         return q;
     }
     if (!fix_proved(m.p, m.s)) return reopen_prompt(m, *fix_check(m.p, m.s));
+    if (own_test_failed(m.s)) return own_test_prompt(m);
     for (const auto& o : m.s.owed)
         if (!o.closed) return owed_prompt(m, o);
     return defer_prompt(m);
@@ -324,9 +358,15 @@ std::vector<Prompt> swing_ways(const Moment& m)
     return ways;
 }
 
-/// Where an owed test was not passed: the ways that the large key does not name.
+/// Where an owed test, or the unit's own, was not passed: the ways that the large key does not name.
 std::vector<Prompt> prove_others(const Moment& m)
 {
+    if (own_test_failed(m.s) && fix_proved(m.p, m.s)) {
+        Prompt q = defer_prompt(m);
+        q.stage = Stage::prove;
+        q.detail = q.key_large;
+        return {q};
+    }
     const auto open = std::find_if(m.s.owed.begin(), m.s.owed.end(), [](const OwedState& o) { return !o.closed; });
     const auto* row = open == m.s.owed.end() || !fix_proved(m.p, m.s) ? nullptr : profile::find(m.p.installation.owed, open->id);
     if (row && row->prove == "swing") return swing_ways(m);
@@ -457,7 +497,7 @@ std::vector<Prompt> isolate_others(const Moment& m, const Reasoning& r)
     std::vector<Prompt> others;
     for (const auto& next : r.next) {
         const auto* check = profile::find(m.p.installation.checks, next.check);
-        if (!check || check->stage != "isolate" || !possible(m, *check) || others.size() >= 5) continue;
+        if (!check || !may_come(m, *check) || !possible(m, *check) || others.size() >= 5) continue;
         Prompt q = check_prompt(m.p, m.s, m.c, *check);
         q.stage = Stage::isolate;
         q.detail = check->title.in();

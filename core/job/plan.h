@@ -23,6 +23,8 @@ const profile::Check* fix_check(const profile::Profile&, const JobState&);
 bool is_good(const profile::Check&, const Answer&);
 /// True where every one of them was repeated after the repair and is good.
 bool fix_proved(const profile::Profile&, const JobState&);
+/// True where something was repaired and the unit's power-up test, as it last ended, failed: nothing is released so.
+bool own_test_failed(const JobState&);
 /// The check that proves an owed row, null where something else does.
 const profile::Check* owed_check(const profile::Profile&, const OwedState&);
 /// The latest answer to that check since the last repair, and how many since then are not good.

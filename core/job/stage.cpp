@@ -47,7 +47,7 @@ bool proved(const profile::Profile& p, const JobState& s)
 {
     if (s.deferral) return true;
     const bool owed = std::all_of(s.owed.begin(), s.owed.end(), [](const auto& o) { return o.closed.has_value(); });
-    return owed && fix_proved(p, s) && !must_defer(s);
+    return owed && fix_proved(p, s) && !own_test_failed(s) && !must_defer(s);
 }
 
 } // namespace
@@ -106,6 +106,11 @@ bool fix_proved(const profile::Profile& p, const JobState& s)
 {
     const auto failed = fix_checks(p, s);
     return std::all_of(failed.begin(), failed.end(), [&](const auto* check) { return good_again(s, *check); });
+}
+
+bool own_test_failed(const JobState& s)
+{
+    return s.repaired && s.self_test_ended && !s.self_test_passed;
 }
 
 const profile::Check* owed_check(const profile::Profile& p, const OwedState& o)

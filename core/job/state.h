@@ -65,6 +65,7 @@ struct Answer {
     std::string presence;           ///< of the fault when it was answered
     std::set<std::string> disturbed; ///< places disturbed before it
     bool after_repair = false;
+    int power_ups = 0;              ///< of the unit, before it
     Stamp stamp;
     bool operator==(const Answer&) const = default;
 };
@@ -94,6 +95,7 @@ struct Part {
 struct PastRepair {
     std::string repair;
     std::optional<Part> off, on;
+    std::int64_t answers_before = 0; ///< of the job when it was done
     bool operator==(const PastRepair&) const = default;
 };
 
@@ -161,6 +163,7 @@ struct JobState {
     std::optional<Stamp> found;
     std::optional<std::string> repair;
     std::optional<Stamp> repaired;
+    std::int64_t answers_before_repair = 0;
     std::map<std::string, int> not_cured_by;    ///< causes whose repair left the fault as it was, and how often
     std::vector<PastRepair> past;               ///< those repairs: done all the same
     std::vector<std::string> acts;

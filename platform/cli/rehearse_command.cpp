@@ -28,6 +28,7 @@ json::Value as_json(const desk::RehearsalResult& r, const QString& pdf, const QS
     v.at("stuck") = r.stuck;
     v.at("finding") = r.finding_kind;
     v.at("finding_class") = r.finding_class;
+    v.at("leads") = r.leads;
     v.at("finding_cause") = r.finding_cause;
     v.at("p") = r.p;
     v.at("truth") = r.truth;
@@ -51,7 +52,8 @@ void say(const desk::RehearsalResult& r, const QString& pdf, const QString& jour
 {
     std::printf("PRACTICE job %s, %d entries, %.0f min of aircraft time.\n", r.closed ? "closed" : "not closed", r.entries, r.job_minutes);
     if (!r.stuck.empty()) std::printf("Stopped: %s\n", r.stuck.c_str());
-    std::printf("Finding: %s %s (%.0f %%). Truth: %s (%s). %s\n", r.finding_class.c_str(), r.finding_cause.c_str(), 100 * r.p, r.truth.c_str(), r.truth_class.c_str(),
+    const std::string found = r.finding_kind == "not_proven" ? "not proven, likeliest " + r.leads : r.finding_class + " " + r.finding_cause;
+    std::printf("Finding: %s (%.0f %%). Truth: %s (%s). %s\n", found.c_str(), 100 * r.p, r.truth.c_str(), r.truth_class.c_str(),
         r.right() ? "Right." : "Not right.");
     for (const auto& m : r.mishaps) std::printf("Mishap: %s\n", m.c_str());
     std::printf("PDF: %s\nJournal: %s\n", qPrintable(pdf), qPrintable(journal));

@@ -300,6 +300,7 @@ void Rehearsal::finding_told()
     result_.finding_kind = args["advice"].as_text();
     result_.finding_class = args["class"].as_text();
     result_.finding_cause = args["cause"].as_text();
+    result_.leads = args["leads"].as_text();
     result_.p = job::number_of(args["p"].as_text()).value_or(0);
     for (const auto& gate : args["missing"].as_array()) result_.missing.push_back(gate.as_text());
     result_.unit_advised = result_.finding_class == "unit" && result_.finding_kind == "isolated";

@@ -34,6 +34,7 @@ struct RehearsalResult {
     bool closed = false;
     std::string stuck;          ///< why it ended, where it did not close
     std::string finding_kind, finding_class, finding_cause;
+    std::string leads; ///< likeliest class where nothing is proven: `p` is its
     double p = 0;
     std::vector<std::string> missing;   ///< gates that the advice names
     std::string truth, truth_class;     ///< revealed after the finding was told

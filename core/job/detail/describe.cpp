@@ -62,7 +62,7 @@ std::string live_words(const profile::Profile& p, const std::string& kind, const
     if (kind == "dropouts") return "Drop-outs: " + b["signal"].as_text() + " \u00D7 " + std::to_string(b["count"].as_int());
     static const std::map<std::string, std::string> words = {
         {"link_opened", "Link open"}, {"link_lost", "Link lost"}, {"link_restored", "Link back"}, {"self_test_started", "Power-up test began"},
-        {"session_closed", "Ground-test session closed"}, {"session_lost", "Ground-test session lost"}, {"power_lost", "Power dipped: warm-up starts again"},
+        {"session_closed", "Ground-test session closed"}, {"session_lost", "Ground-test session lost"}, {"power_lost", "Unit came up anew: warm-up starts again"},
         {"motion", "Moved: alignment starts again"}, {"still", "Still"}, {"aligned", "Aligned"}, {"settled", "Settled"}, {"configuration", "Configuration read"},
         {"data_lost", "Capture lost data"}};
     const auto found = words.find(kind);

@@ -2,6 +2,7 @@
 #include <core/job/detail/stage_views.h>
 #include <core/job/number.h>
 #include <core/job/open_items.h>
+#include <core/job/standing.h>
 
 #include <algorithm>
 #include <cmath>
@@ -120,7 +121,7 @@ void next(const Scene& x, IsolateView& v)
 {
     for (const auto& n : x.r.next) {
         const auto* check = profile::find(x.p.installation.checks, n.check);
-        if (!check || x.s.answer(n.check)) continue;
+        if (!check || standing(x.p, x.s, n.check)) continue;
         const auto* then = profile::find(x.p.installation.checks, n.then);
         v.next.push_back({n.check, check->title.in(), n.why, n.minutes, n.own_minutes, n.access_minutes, n.power_minutes, n.warm_minutes, n.worth, then ? then->title.in() : ""});
     }

@@ -5,6 +5,7 @@
 #include <core/job/build_view.h>
 #include <core/job/guard.h>
 #include <core/job/isolate_model.h>
+#include <core/job/standing.h>
 #include <tests/support/test_main.h>
 
 #include <algorithm>
@@ -70,6 +71,55 @@ class TestProve : public QObject {
         leak.given = {{"*", {}, profile::Density{profile::Density::Kind::normal, 40, 20}}};
         p_.installation.checks.push_back(leak);
         p_.installation.owed = {{"leak", "unit_changed", en("Leak test done"), "approved data", "", "check:leak_test", true, {}}};
+    }
+
+    /// A self-test bit that speaks of the unit, a look that does not, and a gate before it comes off.
+    void add_box_test()
+    {
+        profile::Check box, look;
+        box.id = "box";
+        box.stage = look.stage = "isolate";
+        box.how = profile::Check::How::self_test;
+        box.from = "self_test:st_input";
+        box.outcomes = {"failed", "passed"};
+        box.given = {{"unit_ch1", {0.95, 0.05}, {}}, {"*", {0.02, 0.98}, {}}};
+        look.id = "look";
+        look.outcomes = {"wet", "dry"};
+        look.given = {{"*", {0.1, 0.9}, {}}};
+        p_.installation.checks.push_back(box);
+        p_.installation.checks.push_back(look);
+        p_.installation.causes[0].weight = 100;
+        profile::Gate supply;
+        supply.id = "G1";
+        supply.within = {{"volts_j1", {24, 30}}};
+        supply.before = {"unit"};
+        p_.installation.gates = {supply};
+    }
+
+    void power_up(bool passed)
+    {
+        write("live.self_test_started");
+        json::Array failed;
+        if (!passed) failed.push_back(json::Value("st_input"));
+        write("live.self_test_ended", body({{"passed", passed}, {"failed", failed}}));
+    }
+
+    /// As the line gives them, written.
+    std::vector<std::string> automatic()
+    {
+        std::vector<std::string> all;
+        for (const auto& command : job::automatic_answers(p_, s_, now())) {
+            all.push_back(command.args["check"].as_text() + " " + command.args["outcome"].as_text());
+            ask(command.kind, command.args);
+        }
+        return all;
+    }
+
+    std::vector<std::string> evidence() const
+    {
+        std::vector<std::string> all;
+        for (const auto& e : job::isolate_evidence(p_, s_)) all.push_back(e.check + " " + e.outcome);
+        return all;
     }
 
     std::vector<std::string> others() const
@@ -337,6 +387,82 @@ private slots:
         answer("flag_watch", "flag");
         write("reopened", body({{"check", "flag_watch"}}));
         QVERIFY(!s_.deferral.has_value());
+    }
+
+    void a_further_power_up_that_ends_otherwise_is_answered_again()
+    {
+        using Answers = std::vector<std::string>;
+        add_box_test();
+        QCOMPARE(automatic(), Answers{"box passed"});
+        power_up(true);
+        QCOMPARE(automatic(), Answers{});
+        power_up(false);
+        QCOMPARE(automatic(), Answers{"box failed"});
+        QCOMPARE(automatic(), Answers{});
+        QCOMPARE(s_.answer("box")->outcome, std::string("failed"));
+        write("did", did_body("plug", "j1", "disconnected"));
+        power_up(true); // of an open plug the unit says nothing of itself
+        QCOMPARE(automatic(), Answers{});
+    }
+
+    void what_spoke_of_the_part_that_went_is_asked_anew()
+    {
+        using Answers = std::vector<std::string>;
+        add_box_test();
+        power_up(false);
+        QCOMPARE(automatic(), Answers{"box failed"});
+        answer("flag_watch", "flag");
+        answer("look", "dry");
+        measure("volts_j1", "27.6");
+        QVERIFY(job::reason(p_, s_, now()).advice.missing_gates.empty());
+        find();
+        change_unit();
+        power_up(true);
+        answer("flag_watch", "flag");
+        QCOMPARE(next().id, std::string("reopen"));
+        QCOMPARE(press(), std::string("ok"));
+        QCOMPARE(evidence(), (Answers{"look dry", "volts_j1 ", "flag_watch flag"})); // the flag as it was seen since
+        QVERIFY(!job::standing(p_, s_, "box") && job::standing(p_, s_, "look"));
+        QCOMPARE(s_.answers.size(), std::size_t{5}); // all of them stay in the record
+        const double before = job::reason(p_, s_, now()).advice.p;
+        QCOMPARE(automatic(), Answers{"box passed"}); // the new unit's own
+        const auto advice = job::reason(p_, s_, now()).advice;
+        QVERIFY(advice.p < before);
+        QCOMPARE(advice.cause_class, std::string("unit"));
+        QCOMPARE(advice.missing_gates, Answers{"G1"}); // a second unit needs what was measured since the first
+        measure("volts_j1", "27.5");
+        QVERIFY(job::reason(p_, s_, now()).advice.missing_gates.empty());
+    }
+
+    void what_is_not_proven_says_what_leads()
+    {
+        p_.installation.checks[0].given = {{"*", {0.5, 0.5}, {}}};
+        answer("flag_watch", "flag");
+        measure("volts_j1", "27.6");
+        measure("heater_amps", "13.0");
+        const auto finding = next();
+        QCOMPARE(finding.id, std::string("finding"));
+        QCOMPARE(finding.args["class"].as_text(), std::string("unlisted"));
+        QCOMPARE(finding.args["leads"].as_text(), job::reason(p_, s_, now()).advice.cause_class);
+    }
+
+    void a_unit_whose_own_test_fails_is_not_released()
+    {
+        answer("flag_watch", "flag");
+        find();
+        change_unit();
+        close_owed();
+        answer("flag_watch", "steady");
+        QCOMPARE(next().id, std::string("close:breakers"));
+        write("live.self_test_started");
+        write("live.self_test_ended", body({{"passed", false}, {"failed", json::Array{json::Value("st_input")}}}));
+        QCOMPARE(next().id, std::string("reopen"));
+        QVERIFY2(next().say.find("st_input") != std::string::npos, next().say.c_str());
+        QCOMPARE(others(), std::vector<std::string>{"defer"});
+        QCOMPARE(ask("close", body({})), std::string("fix_not_proved"));
+        write("live.self_test_started");
+        write("live.self_test_ended", body({{"passed", true}}));
+        QCOMPARE(next().id, std::string("close:breakers"));
     }
 
     void a_second_repair_is_looked_at_and_signed_for_anew()
