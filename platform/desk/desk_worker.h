@@ -109,6 +109,7 @@ private:
     void end_watch();
     void pending_done(const json::Value& extra = {});
     void look_at_pending();
+    bool line_is_its_own(const Engine::Stored& stored);
     Result<std::shared_ptr<const profile::Profile>> profile_for(const std::string& sha);
     Result<std::string> bundle_of(const std::string& name);
     void take_came(const std::set<std::string>& jobs);
@@ -133,6 +134,7 @@ private:
     QString back_from_; ///< where the shop's files are to be read as soon as the contact that is on has ended
     std::string person_; ///< who is at the device; empty: nobody said
     std::string search_;
+    std::set<std::string> opened_here_; ///< jobs that were at hand since the start
     std::set<std::string> came_;     ///< jobs that others wrote in, whose rows could not be made yet
     std::set<std::string> unopened_; ///< jobs that the shop wrote in and nobody has opened: no rows of theirs are shown
     std::shared_ptr<const watch::LiveSnapshot> live_;
