@@ -85,6 +85,7 @@ private:
 
     void make_link();
     void drop_link();
+    void save_capture();
     Status make_history();
     void drop_history();
     void on_snapshot(std::shared_ptr<const watch::LiveSnapshot> snapshot);
