@@ -473,7 +473,7 @@ void DeskWorker::publish()
     if (const std::string stage = job::name_of(v->stage); stage != last_stage_) {
         last_stage_ = stage;
         if (link_) {
-            const link::Permission may{engine_->state().cautions_read, stage == "put_right", engine_->state().practice};
+            const link::Permission may{engine_->state().cautions_read, stage == "put_right", signed_or_practice_};
             QMetaObject::invokeMethod(link_, [w = link_, may] { w->set_permission(may); });
         }
     }
@@ -499,7 +499,8 @@ void DeskWorker::make_link()
     o.disk = capture_disk_.get();
     o.capture_folder = options_.data_folder + "/captures/" + engine_->state().job;
     o.time_scale = static_cast<double>(engine_->state().scale_milli) / 1000.0;
-    o.permission = {engine_->state().cautions_read, false, engine_->state().practice};
+    signed_or_practice_ = engine_->state().practice || profile_is_signed();
+    o.permission = {engine_->state().cautions_read, false, signed_or_practice_};
     link_ = new LinkWorker(o);
     link_thread_ = std::make_unique<QThread>();
     link_thread_->setObjectName("link");
@@ -509,7 +510,7 @@ void DeskWorker::make_link()
     connect(link_, &LinkWorker::noted, inbox_.get(), [this](const watch::Noted& note) { on_noted(note); });
     connect(link_, &LinkWorker::answered, inbox_.get(), [this](const QString& tag, const json::Value& outcome) { on_answered(tag, outcome); });
     connect(link_, &LinkWorker::problem, inbox_.get(), [this](const Problem& what) {
-        if (pending_ && pending_->verb == "link") pending_.reset();
+        if (pending_ && (pending_->verb == "link" || pending_->verb == "session")) pending_.reset();
         emit problem(what);
     });
     connect(link_thread_.get(), &QThread::finished, link_, &QObject::deleteLater);

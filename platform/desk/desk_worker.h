@@ -86,6 +86,7 @@ private:
     void make_link();
     void drop_link();
     void save_capture();
+    bool profile_is_signed();
     Status make_history();
     void drop_history();
     void on_snapshot(std::shared_ptr<const watch::LiveSnapshot> snapshot);
@@ -145,6 +146,7 @@ private:
     std::optional<WatchRun> watch_;
     std::unique_ptr<QTimer> timer_;
     std::string last_stage_;
+    bool signed_or_practice_ = false; ///< the open job's profile
     std::int64_t last_publish_ms_ = 0;
     bool dirty_ = false;
     bool look_ = true; ///< entries from before this start are still to be looked at

@@ -87,7 +87,7 @@ const std::vector<Row>& table()
         {"line_one_way", "The unit talks, but does not answer.", "Our transmit wire: is the adapter's TX at the unit's receive pin?"},
         {"line_other_unit", "The unit calls itself {part}; expected is {expected}.", "Is this the right aircraft, plug and profile?"},
         {"unknown_channel", "The profile has no channel {place}.", ""},
-        {"profile_unsigned", "An unsigned profile may only read.", "Have the shop sign it."},
+        {"profile_unsigned", "An unsigned profile may only read.", "Have the shop publish it, and open the job with the published one."},
         {"port_lost", "The port went away.", "Is the adapter still plugged in?"},
         {"channel_leased", "The line is busy with a transfer.", "Wait for its end."},
         {"bad_rate", "{rate} bits a second is no rate of this port.", "Choose another."},
