@@ -48,6 +48,8 @@ void DeskWorker::unlock(const QString& person, const QString& pin)
         return;
     }
     look_ = true;
+    set_person(person); // who gave the PIN is who works on
+    emit here(person);
     if (shop_) shop_->unlocked();
     tell_lock();
     tell_people();

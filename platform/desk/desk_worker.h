@@ -68,6 +68,7 @@ signals:
     void carried(chockside::desk::Carrying carrying);
     void taken_back(int files);
     void locked(bool locked, QStringList who);
+    void here(QString person);
     void key_kept(bool in_keyring);
     void history(std::shared_ptr<const chockside::trend::Seen> seen);
     void history_saved(QString path);
