@@ -58,7 +58,7 @@ public:
     std::shared_ptr<const watch::LiveSnapshot> live() const { return live_; }
 
 public slots:
-    /// Opens the store; `rows` follows. Codes of Store::open come by `problem`.
+    /// Opens the store; `rows` follows. Codes of Store::open come by `problem`, and again whenever something is asked for without a store.
     void start();
     /// Forgets how to read what is kept, where somebody's PIN can bring it back; `locked` follows. What is at work goes on and is kept.
     /// `idle`: not while the line works for a prompt.

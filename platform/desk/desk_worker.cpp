@@ -43,7 +43,7 @@ void DeskWorker::start()
         return journal::Store::open(disk_, clock_, random_, std::move(own));
     }();
     if (!store) {
-        emit problem(store.error());
+        emit problem(no_store_ = store.error());
         return;
     }
     engine_ = std::make_unique<Engine>(std::move(*store), clock_);

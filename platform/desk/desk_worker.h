@@ -141,6 +141,7 @@ private:
     std::set<std::string> came_;     ///< jobs that others wrote in, whose rows could not be made yet
     std::set<std::string> unopened_; ///< jobs that the shop wrote in and nobody has opened: no rows of theirs are shown
     std::shared_ptr<const watch::LiveSnapshot> live_;
+    Problem no_store_{"no_store", {}, {}}; ///< why there is none: told again to whoever asks for something
     std::optional<Pending> pending_;
     job::Prompt shown_, before_;
     std::string answered_; ///< id of the prompt whose answer was written last

@@ -50,6 +50,7 @@ const std::vector<Row>& table()
         {"plain_http", "The shop's address is not protected: {place}.", "Use https."},
         {"no_pin", "The shop's key is not known: {place}.", "Ask for a new code."},
         {"pin_same", "The two new PINs are not alike.", "Type them again."},
+        {"no_store", "The jobs on this device are not open.", "Start Chockside again."},
         {"pin_needed", "This device is locked.", "Unlock it with your PIN."},
         {"not_a_holder", "That PIN does not open this device.", "Use the PIN of somebody who has signed here."},
         {"nobody_has_a_pin", "Nobody has a PIN on this device yet.", "The first signature makes one."},

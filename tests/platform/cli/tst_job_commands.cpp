@@ -5,6 +5,7 @@
 #include <tests/support/test_main.h>
 
 #include <QFile>
+#include <QProcess>
 #include <QTemporaryDir>
 
 #include <sstream>
@@ -175,6 +176,16 @@ private slots:
         const auto a = ask(cli::job_import, {.folder = folder()});
         QCOMPARE(a.code, 2);
         QVERIFY(a.error["message"].as_text().find("--file") != std::string::npos);
+    }
+
+    void a_rehearsal_without_a_store_ends_and_says_why()
+    {
+        QVERIFY(QFile(QString::fromStdString(file("none"))).open(QIODevice::WriteOnly)); // a file, where a folder is wanted
+        QProcess command;
+        command.start(CHOCKSIDE_BIN_DIR "/chockside-cli", {"rehearse", "--out", QString::fromStdString(file("none"))});
+        QVERIFY(command.waitForFinished(30'000));
+        QCOMPARE(command.exitCode(), 3);
+        QVERIFY(!command.readAllStandardError().isEmpty());
     }
 };
 

@@ -3,9 +3,12 @@
 
 #include <tests/support/test_main.h>
 
+#include <QFile>
 #include <QSet>
 #include <QSignalSpy>
 #include <QTemporaryDir>
+
+#include <algorithm>
 
 using namespace chockside;
 
@@ -128,6 +131,24 @@ private slots:
         const auto all = store->entries(job);
         QVERIFY(all && !all->empty());
         QCOMPARE(all->back().envelope.person, std::string("JM"));
+    }
+
+    void where_there_is_no_store_each_press_is_answered()
+    {
+        QTemporaryDir dir;
+        QVERIFY(QFile(dir.filePath("none")).open(QIODevice::WriteOnly)); // a file, where a folder is wanted
+        desk::Desk desk({dir.filePath("none").toStdString(), system::assets_folder(), "sandgrouse_12_ramp"});
+        Heard heard(desk);
+        desk.start();
+        QTRY_COMPARE(heard.problems.size(), std::size_t(1));
+        desk.open_new({}, "LK");
+        desk.open_job("job");
+        desk.press("", "", json::Value(json::Object{}));
+        desk.unlock("LK", pin);
+        desk.carry(dir.filePath("out"));
+        desk.enrol_at_shop("code");
+        QTRY_COMPARE(heard.problems.size(), std::size_t(7));
+        QVERIFY(std::ranges::all_of(heard.problems, [&](const std::string& code) { return code == heard.problems.front(); }));
     }
 
     void where_nobody_has_a_pin_nothing_locks()
