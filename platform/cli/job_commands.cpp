@@ -5,6 +5,7 @@
 #include <platform/system/system.h>
 #include <platform/words/words.h>
 
+#include <algorithm>
 #include <optional>
 #include <ostream>
 
@@ -74,6 +75,19 @@ Value as_json(const journal::VerifyReport& r)
     return json::Object{{"entries", r.entries}, {"withheld", r.withheld}, {"ok", r.ok}, {"first_bad", bad}};
 }
 
+/// A file that would be refused is refused before a new store is made for it.
+Status acceptable(system::SystemDisk& disk, const JobOptions& o, const std::string& text)
+{
+    const auto names = disk.list(o.folder.empty() ? system::data_folder() : o.folder);
+    if (names && std::ranges::find(*names, "journal.db") != names->end()) return {};
+    const auto report = journal::verify_lines(text);
+    if (!report) return Unexpected{report.error()};
+    if (!report->first_bad) return {};
+    const auto& bad = *report->first_bad;
+    if (bad.author.empty()) return fail("entry_malformed", "in " + o.file);
+    return fail("entry_refused", bad.author + "/" + std::to_string(bad.seq), {{"what", bad.reason}});
+}
+
 template <class Items>
 Value list_of(const Items& items)
 {
@@ -106,7 +120,7 @@ int job_list(const JobOptions& o, std::ostream& out, std::ostream& error)
 
 int job_show(const JobOptions& o, std::ostream& out, std::ostream& error)
 {
-    if (o.job.empty()) return complain("usage", "job", o.json, error);
+    if (o.job.empty()) return complain({"usage", "job", {{"what", "a job must be named"}}}, o.json, error);
     Opened at;
     if (auto ok = at.open(o, true); !ok) return complain(ok.error(), o.json, error);
     const auto entries = at.store->entries(o.job);
@@ -137,7 +151,7 @@ int job_verify(const JobOptions& o, std::ostream& out, std::ostream& error)
 
 int job_export(const JobOptions& o, std::ostream& out, std::ostream& error)
 {
-    if (o.job.empty()) return complain("usage", "job", o.json, error);
+    if (o.job.empty()) return complain({"usage", "job", {{"what", "a job must be named"}}}, o.json, error);
     Opened at;
     if (auto ok = at.open(o, true); !ok) return complain(ok.error(), o.json, error);
     const auto lines = at.store->export_job(o.job);
@@ -155,10 +169,11 @@ int job_export(const JobOptions& o, std::ostream& out, std::ostream& error)
 
 int job_import(const JobOptions& o, std::ostream& out, std::ostream& error)
 {
-    if (o.file.empty()) return complain("usage", "file", o.json, error);
+    if (o.file.empty()) return complain({"usage", "file", {{"what", "--file must be given"}}}, o.json, error);
     Opened at;
     const auto text = at.disk.read(o.file, export_most);
     if (!text) return complain(text.error(), o.json, error);
+    if (auto ok = acceptable(at.disk, o, to_text(*text)); !ok) return complain(ok.error(), o.json, error);
     if (auto ok = at.open(o, false); !ok) return complain(ok.error(), o.json, error);
     const auto taken = at.store->import_lines(to_text(*text));
     if (!taken) return complain(taken.error(), o.json, error);
@@ -169,7 +184,7 @@ int job_import(const JobOptions& o, std::ostream& out, std::ostream& error)
 
 int job_backup(const JobOptions& o, std::ostream& out, std::ostream& error)
 {
-    if (o.to.empty()) return complain("usage", "to", o.json, error);
+    if (o.to.empty()) return complain({"usage", "to", {{"what", "a folder must be named"}}}, o.json, error);
     Opened at;
     if (auto ok = at.open(o, true); !ok) return complain(ok.error(), o.json, error);
     const auto report = at.store->backup(o.to);
@@ -179,7 +194,7 @@ int job_backup(const JobOptions& o, std::ostream& out, std::ostream& error)
 
 int job_salvage(const JobOptions& o, std::ostream& out, std::ostream& error)
 {
-    if (o.to.empty()) return complain("usage", "to", o.json, error);
+    if (o.to.empty()) return complain({"usage", "to", {{"what", "a folder must be named"}}}, o.json, error);
     Opened at;
     const std::string damaged = o.folder.empty() ? system::data_folder() : o.folder;
     std::optional<trust::KeyPair> person;

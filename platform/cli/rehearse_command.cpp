@@ -128,7 +128,9 @@ int rehearse(const RehearseOptions& o)
         desk.export_to(out);
     });
     QObject::connect(&desk, &desk::Desk::problem, &app, [&](const Problem& p) {
-        if (p.code == "bad_profile" || p.code == "locked" || p.code == "wrong_pin" || p.code == "pin_wait" || p.code == "not_a_holder" || p.code == "io_error") {
+        // Before the first view there is no job, and nothing else would end this. That a copied folder goes on under another name is no problem.
+        const bool no_job = !desk.view() && p.code != "copied" && p.code != "restored";
+        if (no_job || p.code == "io_error") {
             std::fprintf(stderr, "%s %s\n", p.code.c_str(), p.place.c_str());
             for (const auto& [key, value] : p.args) std::fprintf(stderr, "  %s: %s\n", key.c_str(), value.c_str());
             app.exit(3);

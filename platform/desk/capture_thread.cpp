@@ -2,6 +2,7 @@
 
 #include <chrono>
 #include <iterator>
+#include <optional>
 #include <utility>
 
 namespace chockside::desk {
@@ -75,26 +76,50 @@ void CaptureThread::run()
 {
     (void)writer_.start();
     publish();
-    bool unsaved = false;
+    std::optional<std::chrono::steady_clock::time_point> unsaved; // since when
     for (;;) {
         std::deque<capture::Packet> packets;
+        std::vector<std::function<void()>> saved;
         {
             std::unique_lock hold(mutex_);
-            const auto called = [this] { return ending_ || !waiting_.empty(); };
-            if (unsaved) bell_.wait_for(hold, flush_after, called);
+            const auto called = [this] { return ending_ || !waiting_.empty() || !saved_.empty(); };
+            if (unsaved) bell_.wait_until(hold, *unsaved + flush_after, called);
             else bell_.wait(hold, called);
             if (ending_ && waiting_.empty()) break;
             packets = std::exchange(waiting_, {});
             waiting_bytes_ = 0;
+            saved = std::exchange(saved_, {});
         }
-        const bool some = !packets.empty();
-        if (some) work_off(std::move(packets));
-        if (!some && unsaved) (void)writer_.flush(true);
-        unsaved = some;
+        if (!packets.empty() && !unsaved) unsaved = std::chrono::steady_clock::now();
+        work_off(std::move(packets));
+        // A line that talks leaves no pause to wait for.
+        if (unsaved && (!saved.empty() || std::chrono::steady_clock::now() >= *unsaved + flush_after)) {
+            (void)writer_.flush(true);
+            unsaved.reset();
+        }
         publish();
+        for (const auto& then : saved) then();
     }
     (void)writer_.finish();
     publish();
+    std::vector<std::function<void()>> saved;
+    {
+        const std::lock_guard hold(mutex_);
+        saved = std::exchange(saved_, {});
+    }
+    for (const auto& then : saved) then();
+}
+
+void CaptureThread::save(std::function<void()> then)
+{
+    bool ended = false;
+    {
+        const std::lock_guard hold(mutex_);
+        ended = ending_; // it saves all by itself
+        if (!ended) saved_.push_back(std::move(then));
+    }
+    if (ended) then();
+    else bell_.notify_one();
 }
 
 void CaptureThread::finish()

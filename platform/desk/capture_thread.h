@@ -7,6 +7,7 @@
 
 #include <condition_variable>
 #include <deque>
+#include <functional>
 #include <mutex>
 #include <thread>
 #include <vector>
@@ -19,6 +20,8 @@ public:
     ~CaptureThread();
 
     void add(capture::Packet packet);
+    /// `then` is called, on any thread, as soon as everything taken so far is on the disk, or can't be.
+    void save(std::function<void()> then);
     /// Waits until everything taken so far is on the disk and the segment is sealed.
     void finish();
     std::vector<capture::Seal> take_seals();
@@ -34,6 +37,7 @@ private:
     mutable std::mutex mutex_;
     std::condition_variable bell_;
     std::deque<capture::Packet> waiting_;
+    std::vector<std::function<void()>> saved_; ///< to be called when what waits is on the disk
     std::size_t waiting_bytes_ = 0;
     std::uint64_t dropped_ = 0, dropped_told_ = 0;
     bool ending_ = false;

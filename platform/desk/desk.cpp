@@ -18,6 +18,7 @@ Desk::Desk(DeskOptions options, QObject* parent) : QObject(parent), thread_(std:
     connect(worker_, &DeskWorker::carried, this, &Desk::carried);
     connect(worker_, &DeskWorker::taken_back, this, &Desk::taken_back);
     connect(worker_, &DeskWorker::locked, this, &Desk::locked);
+    connect(worker_, &DeskWorker::here, this, &Desk::here);
     connect(worker_, &DeskWorker::counted, this, &Desk::counted);
     connect(worker_, &DeskWorker::profiles, this, &Desk::profiles);
     connect(worker_, &DeskWorker::from_shop, this, &Desk::from_shop);

@@ -58,12 +58,12 @@ public:
     std::shared_ptr<const watch::LiveSnapshot> live() const { return live_; }
 
 public slots:
-    /// Opens the store; `rows` follows. Codes of Store::open come by `problem`.
+    /// Opens the store; `rows` follows. Codes of Store::open come by `problem`, and again whenever something is asked for without a store.
     void start();
     /// Forgets how to read what is kept, where somebody's PIN can bring it back; `locked` follows. What is at work goes on and is kept.
     /// `idle`: not while the line works for a prompt.
     void lock(bool idle = false);
-    /// Opens again with a person's PIN; `locked` or `problem` follows.
+    /// Opens again with a person's PIN, who is at the device from then on; `here` and `locked`, or `problem`, follow.
     void unlock(const QString& person, const QString& pin);
     /// The text of the shop's code; `queue` or `problem` follows.
     void enrol_at_shop(const QString& code);
@@ -121,6 +121,8 @@ signals:
     void history_saved(QString path);
     /// While locked, all commands answer pin_needed. `who` can open; empty: nobody has a PIN yet, and nothing locks.
     void locked(bool locked, QStringList who);
+    /// Who works from now on, as their PIN says.
+    void here(QString person);
     /// What is here, sent, at the shop, archived, and when it is tried again; told when it changes.
     void queue(chockside::sync::QueueView queue, QString shop);
     void carried(chockside::desk::Carrying carrying);

@@ -25,7 +25,7 @@ Problem told_of(const std::string& name, const Problem& p)
 
 void DeskWorker::carry(const QString& folder)
 {
-    if (!shop_ || barred()) return;
+    if (barred()) return;
     const auto all = shop_->carry(file_most);
     const auto few = all ? shop_->carry(series_most - 1000) : all; // the file's first line takes the rest
     const auto symbols = few ? sync::symbols_of(sync::text(few->handover), symbol_bytes) : Result<std::vector<std::string>>(Unexpected{few.error()});
@@ -48,6 +48,7 @@ void DeskWorker::carry(const QString& folder)
 void DeskWorker::take_back(const QString& folder)
 {
     if (!shop_) {
+        barred();
         emit taken_back(0); // who asked is told, whatever stood in the way
         return;
     }

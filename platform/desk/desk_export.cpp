@@ -3,7 +3,20 @@
 
 #include <core/record/report.h>
 
+#include <chrono>
+#include <future>
+
 namespace chockside::desk {
+
+/// What the line said up to now is in the files; a disk that doesn't answer holds nobody up.
+void DeskWorker::save_capture()
+{
+    constexpr std::chrono::seconds patience{5};
+    if (!link_) return;
+    const auto saved = std::make_shared<std::promise<void>>();
+    QMetaObject::invokeMethod(link_, [w = link_, saved] { w->save_capture([saved] { saved->set_value(); }); });
+    (void)saved->get_future().wait_for(patience);
+}
 
 /// What the line said, as ordinary network analysers read it.
 Status DeskWorker::export_captures(const std::string& to)
@@ -13,6 +26,7 @@ Status DeskWorker::export_captures(const std::string& to)
     const auto names = disk_.list(from);
     if (!names) return names.error().code == "not_found" ? Status{} : Status(Unexpected{names.error()});
     if (auto made = disk_.make_folder(to); !made) return made;
+    save_capture();
     for (const std::string& name : *names) {
         if (!name.ends_with(ending)) continue;
         const auto sealed = disk_.read(from + "/" + name, segment_most);

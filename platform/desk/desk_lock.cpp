@@ -7,7 +7,10 @@ namespace chockside::desk {
 
 bool DeskWorker::barred()
 {
-    if (!engine_) return true;
+    if (!engine_) {
+        emit problem(no_store_);
+        return true;
+    }
     if (!engine_->store().locked()) return false;
     emit problem(Problem{"pin_needed", "store", {}});
     return true;
@@ -26,6 +29,7 @@ void DeskWorker::tell_lock()
 
 void DeskWorker::lock(bool idle)
 {
+    if (!engine_ && !idle) barred();
     if (!engine_ || engine_->store().locked() || (idle && pending_)) return;
     if (auto ok = engine_->store().lock(); !ok) {
         if (!idle) emit problem(ok.error());
@@ -38,6 +42,7 @@ void DeskWorker::lock(bool idle)
 
 void DeskWorker::unlock(const QString& person, const QString& pin)
 {
+    if (!engine_) barred();
     if (!engine_ || !engine_->store().locked()) return;
     std::string typed = pin.toStdString();
     auto key = people_.key(person.toStdString(), typed);
@@ -48,6 +53,8 @@ void DeskWorker::unlock(const QString& person, const QString& pin)
         return;
     }
     look_ = true;
+    set_person(person); // who gave the PIN is who works on
+    emit here(person);
     if (shop_) shop_->unlocked();
     tell_lock();
     tell_people();
@@ -66,13 +73,14 @@ void DeskWorker::tell_queue()
 
 void DeskWorker::enrol_at_shop(const QString& code)
 {
-    if (!shop_) return;
-    if (auto ok = shop_->enrol(code.trimmed().toStdString()); !ok) emit problem(ok.error());
+    if (!shop_) barred();
+    else if (auto ok = shop_->enrol(code.trimmed().toStdString()); !ok) emit problem(ok.error());
 }
 
 void DeskWorker::try_shop()
 {
     if (shop_) shop_->try_now();
+    else barred();
 }
 
 } // namespace chockside::desk

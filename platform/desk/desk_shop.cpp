@@ -49,6 +49,13 @@ void DeskWorker::list_profiles()
     emit profiles(profiles_at_hand(disk_, options_.assets_folder, options_.data_folder + "/profiles", published));
 }
 
+/// What the shop published is signed with all that it writes; nobody signs a file that lies in a folder.
+bool DeskWorker::profile_is_signed()
+{
+    const auto known = shop_ ? published(engine_->store(), shop_->authors(), engine_->profile().sha256) : Result<bool>(false);
+    return known && *known;
+}
+
 Result<std::string> DeskWorker::bundle_of(const std::string& name)
 {
     const auto digest = published_digest(name);

@@ -10,6 +10,9 @@
 
 #include <QCoreApplication>
 
+#include <algorithm>
+#include <limits>
+
 namespace chockside::desk {
 
 namespace {
@@ -40,7 +43,7 @@ void DeskWorker::start()
         return journal::Store::open(disk_, clock_, random_, std::move(own));
     }();
     if (!store) {
-        emit problem(store.error());
+        emit problem(no_store_ = store.error());
         return;
     }
     engine_ = std::make_unique<Engine>(std::move(*store), clock_);
@@ -104,16 +107,18 @@ void DeskWorker::open_new(const job::Opening& opening, const QString& person, co
         emit problem(profile.error());
         return;
     }
+    job::Opening as_it_may = opening;
+    as_it_may.practice = opening.practice || (*profile)->practice; // an invented aircraft's job never looks like a real one's
+    auto job = engine_->write_new(*profile, *bytes, as_it_may, person.toStdString());
+    if (!job) {
+        emit problem(job.error()); // the job at hand keeps its line and its person
+        return;
+    }
     drop_history();
     drop_link();
     person_ = person.toStdString();
-    job::Opening as_it_may = opening;
-    as_it_may.practice = opening.practice || (*profile)->practice; // an invented aircraft's job never looks like a real one's
-    auto job = engine_->open_new(*profile, *bytes, as_it_may, person_);
-    if (!job) {
-        emit problem(job.error());
-        return;
-    }
+    opened_here_.insert(job->job);
+    engine_->enter_new(std::move(*job), person_);
     engine_->look_back([this](const std::string& sha) { return profile_for(sha); });
     make_link();
     if (!opening.given.empty()) tell_from_shop();
@@ -129,6 +134,8 @@ void DeskWorker::open_job(const QString& job)
         emit problem(stored.error()); // the job at hand keeps its line
         return;
     }
+    const bool own_line = line_is_its_own(*stored);
+    opened_here_.insert(stored->job);
     drop_history();
     drop_link();
     engine_->open_stored(std::move(*stored));
@@ -136,9 +143,29 @@ void DeskWorker::open_job(const QString& job)
     engine_->look_back([this](const std::string& sha) { return profile_for(sha); });
     make_link();
     // A line that was open when the app went away is opened again; what it says then vouches for the waits.
-    const auto& link = engine_->state().link;
-    if (link && *link != "closed" && !port_.isEmpty()) QMetaObject::invokeMethod(link_, [w = link_, port = port_] { w->open(port); });
+    if (own_line) QMetaObject::invokeMethod(link_, [w = link_, port = port_] { w->open(port); });
     publish();
+}
+
+/// Whether the port leads to this job's aircraft, as far as the journal can tell: this device's line was open there last, and since then
+/// neither was another job at hand nor the machine started, which gives ports their names anew. Else a person opens the line.
+bool DeskWorker::line_is_its_own(const Engine::Stored& stored)
+{
+    const journal::Entry* last = nullptr;
+    std::string port;
+    for (const auto& e : stored.entries) {
+        if (!e.envelope.kind.starts_with("live.link_")) continue;
+        last = &e;
+        if (e.envelope.author != engine_->store().author()) port.clear();
+        else if (e.body.has("port")) port = e.body["port"].as_text();
+    }
+    if (!last || last->envelope.kind == "live.link_closed" || last->envelope.boot != clock_.now().boot) return false;
+    if (last->envelope.author != engine_->store().author() || port.empty() || port != port_.toStdString()) return false;
+    const bool at_hand = engine_->has_job() && engine_->state().job == stored.job;
+    if (at_hand && live_ && live_->link != watch::LinkState::closed) return true;
+    if (std::ranges::any_of(opened_here_, [&](const std::string& job) { return job != stored.job; })) return false;
+    const auto since = engine_->store().chain(last->envelope.author, last->envelope.seq + 1, std::numeric_limits<std::int64_t>::max());
+    return since && std::ranges::all_of(*since, [&](const journal::Entry& e) { return e.envelope.job == stored.job; });
 }
 
 void DeskWorker::set_port(const QString& port)
@@ -455,7 +482,7 @@ void DeskWorker::publish()
     if (const std::string stage = job::name_of(v->stage); stage != last_stage_) {
         last_stage_ = stage;
         if (link_) {
-            const link::Permission may{engine_->state().cautions_read, stage == "put_right", engine_->state().practice};
+            const link::Permission may{engine_->state().cautions_read, stage == "put_right", signed_or_practice_};
             QMetaObject::invokeMethod(link_, [w = link_, may] { w->set_permission(may); });
         }
     }
@@ -481,7 +508,8 @@ void DeskWorker::make_link()
     o.disk = capture_disk_.get();
     o.capture_folder = options_.data_folder + "/captures/" + engine_->state().job;
     o.time_scale = static_cast<double>(engine_->state().scale_milli) / 1000.0;
-    o.permission = {engine_->state().cautions_read, false, engine_->state().practice};
+    signed_or_practice_ = engine_->state().practice || profile_is_signed();
+    o.permission = {engine_->state().cautions_read, false, signed_or_practice_};
     link_ = new LinkWorker(o);
     link_thread_ = std::make_unique<QThread>();
     link_thread_->setObjectName("link");
@@ -491,7 +519,7 @@ void DeskWorker::make_link()
     connect(link_, &LinkWorker::noted, inbox_.get(), [this](const watch::Noted& note) { on_noted(note); });
     connect(link_, &LinkWorker::answered, inbox_.get(), [this](const QString& tag, const json::Value& outcome) { on_answered(tag, outcome); });
     connect(link_, &LinkWorker::problem, inbox_.get(), [this](const Problem& what) {
-        if (pending_ && pending_->verb == "link") pending_.reset();
+        if (pending_ && (pending_->verb == "link" || pending_->verb == "session")) pending_.reset();
         emit problem(what);
     });
     connect(link_thread_.get(), &QThread::finished, link_, &QObject::deleteLater);

@@ -68,6 +68,7 @@ signals:
     void carried(chockside::desk::Carrying carrying);
     void taken_back(int files);
     void locked(bool locked, QStringList who);
+    void here(QString person);
     void key_kept(bool in_keyring);
     void history(std::shared_ptr<const chockside::trend::Seen> seen);
     void history_saved(QString path);
@@ -85,6 +86,8 @@ private:
 
     void make_link();
     void drop_link();
+    void save_capture();
+    bool profile_is_signed();
     Status make_history();
     void drop_history();
     void on_snapshot(std::shared_ptr<const watch::LiveSnapshot> snapshot);
@@ -110,6 +113,7 @@ private:
     void end_watch();
     void pending_done(const json::Value& extra = {});
     void look_at_pending();
+    bool line_is_its_own(const Engine::Stored& stored);
     Result<std::shared_ptr<const profile::Profile>> profile_for(const std::string& sha);
     Result<std::string> bundle_of(const std::string& name);
     void take_came(const std::set<std::string>& jobs);
@@ -134,15 +138,18 @@ private:
     QString back_from_; ///< where the shop's files are to be read as soon as the contact that is on has ended
     std::string person_; ///< who is at the device; empty: nobody said
     std::string search_;
+    std::set<std::string> opened_here_; ///< jobs that were at hand since the start
     std::set<std::string> came_;     ///< jobs that others wrote in, whose rows could not be made yet
     std::set<std::string> unopened_; ///< jobs that the shop wrote in and nobody has opened: no rows of theirs are shown
     std::shared_ptr<const watch::LiveSnapshot> live_;
+    Problem no_store_{"no_store", {}, {}}; ///< why there is none: told again to whoever asks for something
     std::optional<Pending> pending_;
     job::Prompt shown_, before_;
     std::string answered_; ///< id of the prompt whose answer was written last
     std::optional<WatchRun> watch_;
     std::unique_ptr<QTimer> timer_;
     std::string last_stage_;
+    bool signed_or_practice_ = false; ///< the open job's profile
     std::int64_t last_publish_ms_ = 0;
     bool dirty_ = false;
     bool look_ = true; ///< entries from before this start are still to be looked at

@@ -95,7 +95,7 @@ void Engine::take(const std::vector<journal::Entry>& written)
     if (anew) state_ = job::fold(*profile_, entries_);
 }
 
-Result<std::string> Engine::open_new(std::shared_ptr<const profile::Profile> profile, const std::string& profile_bytes, const job::Opening& opening, const std::string& person)
+Result<Engine::Stored> Engine::write_new(std::shared_ptr<const profile::Profile> profile, const std::string& profile_bytes, const job::Opening& opening, const std::string& person)
 {
     const std::string id = opening.given.empty() ? new_job_id() : opening.given;
     std::vector<journal::Entry> before;
@@ -110,18 +110,15 @@ Result<std::string> Engine::open_new(std::shared_ptr<const profile::Profile> pro
     draft.att.push_back(profile->sha256);
     auto written = store_->append(id, id + "/open", std::span(&draft, 1));
     if (!written) return Unexpected{written.error()};
-    profile_ = std::move(profile);
-    job_ = id;
-    toward_.clear();
+    before.insert(before.end(), written->begin(), written->end());
+    return Stored{id, std::move(profile), std::move(before)};
+}
+
+void Engine::enter_new(Stored opened, const std::string& person)
+{
+    enter(std::move(opened), false);
     person_ = person;
-    entries_ = std::move(before);
-    state_ = job::fold(*profile_, entries_);
-    live_ = {};
-    reasoned_at_ = -1;
-    resumed_ = false;
-    take(*written);
-    if (const auto r = row()) (void)store_->set_row(*r);
-    return id;
+    keep_row();
 }
 
 Result<Engine::Stored> Engine::read_stored(const std::string& job, const std::function<Result<std::shared_ptr<const profile::Profile>>(const std::string&)>& load)
@@ -137,6 +134,11 @@ Result<Engine::Stored> Engine::read_stored(const std::string& job, const std::fu
 
 void Engine::open_stored(Stored stored)
 {
+    enter(std::move(stored), true);
+}
+
+void Engine::enter(Stored stored, bool resumed)
+{
     profile_ = std::move(stored.profile);
     job_ = std::move(stored.job);
     toward_.clear();
@@ -145,7 +147,7 @@ void Engine::open_stored(Stored stored)
     person_.clear(); // who wrote last is not who is here
     live_ = {};
     reasoned_at_ = -1;
-    resumed_ = true;
+    resumed_ = resumed;
 }
 
 job::Context Engine::context() const

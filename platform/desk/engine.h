@@ -18,14 +18,16 @@ class Engine {
 public:
     Engine(std::unique_ptr<journal::Store> store, const Clock& clock);
 
-    /// Opens a new job under a profile whose bytes are kept beside it. The job id answers. Code besides those of the store: already_opened
-    /// (a write-up of the shop's that somebody works).
-    Result<std::string> open_new(std::shared_ptr<const profile::Profile>, const std::string& profile_bytes, const job::Opening&, const std::string& person);
     struct Stored {
         std::string job;
         std::shared_ptr<const profile::Profile> profile;
         std::vector<journal::Entry> entries;
     };
+    /// Writes a new job under a profile whose bytes are kept beside it; the job at hand stays until enter_new(). Code besides those of the
+    /// store: already_opened (a write-up of the shop's that somebody works).
+    Result<Stored> write_new(std::shared_ptr<const profile::Profile>, const std::string& profile_bytes, const job::Opening&, const std::string& person);
+    /// What write_new() gave is the job at hand from now on.
+    void enter_new(Stored, const std::string& person);
     /// All that open_stored() needs, so that the job at hand is left only for one that can be opened. Codes: not_found, those of the store and
     /// of `load`.
     Result<Stored> read_stored(const std::string& job, const std::function<Result<std::shared_ptr<const profile::Profile>>(const std::string& sha)>& load);
@@ -64,6 +66,7 @@ public:
 
 private:
     void take(const std::vector<journal::Entry>&);
+    void enter(Stored, bool resumed);
     std::optional<journal::JobRow> row() const;
     journal::JobRow row_of(const std::string& job, const std::vector<journal::Entry>&, const profile::Profile*, const job::JobState&) const;
     std::string new_job_id() const;

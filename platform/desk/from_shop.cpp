@@ -61,4 +61,14 @@ Result<FromShop> from_shop(journal::Store& store, const std::vector<std::string>
     return out;
 }
 
+Result<bool> published(journal::Store& store, const std::vector<std::string>& shop_authors, const std::string& sha256)
+{
+    for (const std::string& author : shop_authors) {
+        const auto chain = store.chain(author, 1, std::numeric_limits<std::int64_t>::max());
+        if (!chain) return Unexpected{chain.error()};
+        if (std::ranges::any_of(*chain, [&](const Entry& e) { return e.envelope.kind == "profile" && e.body.is_object() && e.body["sha256"].as_text() == sha256; })) return true;
+    }
+    return false;
+}
+
 } // namespace chockside::desk

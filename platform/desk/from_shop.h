@@ -38,6 +38,9 @@ struct FromShop {
 /// Out of the chains of the shop's authors. What can't be read now, as the store is locked, is left out. Codes: those of Store::chain.
 Result<FromShop> from_shop(journal::Store&, const std::vector<std::string>& shop_authors);
 
+/// Whether the shop published a profile of this digest, in whichever revision: it stands in a chain that the shop signed. Codes: as above.
+Result<bool> published(journal::Store&, const std::vector<std::string>& shop_authors, const std::string& sha256);
+
 /// The first entry that opens the job, or null.
 const journal::Entry* opening_of(const std::vector<journal::Entry>&);
 

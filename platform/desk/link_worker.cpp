@@ -254,6 +254,12 @@ void LinkWorker::start_flex() { impl_->run.start_flex(serial::boot_ns()); }
 void LinkWorker::stop_flex() { impl_->run.stop_flex(serial::boot_ns()); }
 void LinkWorker::comment(const QString& text) { impl_->run.comment(text.toStdString(), serial::boot_ns()); }
 
+void LinkWorker::save_capture(const std::function<void()>& then)
+{
+    if (impl_->capture) impl_->capture->save(then);
+    else then();
+}
+
 void LinkWorker::stop()
 {
     impl_->stop();

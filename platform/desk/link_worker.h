@@ -13,6 +13,7 @@
 #include <QString>
 #include <QVariantMap>
 
+#include <functional>
 #include <memory>
 #include <string>
 
@@ -50,6 +51,8 @@ public slots:
     void stop_flex();
     /// A remark into the capture.
     void comment(const QString& text);
+    /// `then` is called, on any thread, as soon as the capture so far is on the disk.
+    void save_capture(const std::function<void()>& then);
     /// Closes session, port and capture in this order; `stopped` when all is on the disk.
     void stop();
 

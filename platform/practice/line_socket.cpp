@@ -4,6 +4,7 @@
 #include <cerrno>
 #include <cstring>
 #include <sys/socket.h>
+#include <sys/stat.h>
 #include <sys/un.h>
 #include <unistd.h>
 
@@ -31,7 +32,7 @@ Result<std::unique_ptr<LineSocket>> LineSocket::listen(const std::string& path)
     std::memcpy(address.sun_path, path.c_str(), path.size());
     std::unique_ptr<LineSocket> socket(new LineSocket);
     socket->fd_ = ::socket(AF_UNIX, SOCK_STREAM | SOCK_NONBLOCK | SOCK_CLOEXEC, 0);
-    unlink(path.c_str());
+    if (struct stat there{}; lstat(path.c_str(), &there) == 0 && S_ISSOCK(there.st_mode)) unlink(path.c_str()); // of one that was killed
     if (socket->fd_ < 0 || bind(socket->fd_, reinterpret_cast<const sockaddr*>(&address), sizeof address) != 0 || ::listen(socket->fd_, 4) != 0)
         return fail("socket_failed", path, {{"why", std::strerror(errno)}});
     socket->path_ = path;

@@ -103,6 +103,12 @@ bool folder_there(const std::string& path)
     return ::stat(path.c_str(), &st) == 0 && S_ISDIR(st.st_mode);
 }
 
+bool file_there(const std::string& path)
+{
+    struct stat st{};
+    return ::stat(path.c_str(), &st) == 0 && S_ISREG(st.st_mode);
+}
+
 } // namespace
 
 SystemClock::SystemClock()
@@ -245,8 +251,11 @@ Result<std::uint64_t> SystemDisk::free_bytes(const std::string& folder)
 std::string data_folder()
 {
     if (const auto own = environment("CHOCKSIDE_DATA"); !own.empty()) return own;
-    if (const auto xdg = environment("XDG_DATA_HOME"); !xdg.empty()) return xdg + "/chockside";
-    return environment("HOME") + "/.local/share/chockside";
+    const auto xdg = environment("XDG_DATA_HOME");
+    const std::string all = xdg.empty() ? environment("HOME") + "/.local/share" : xdg;
+    // The app kept its jobs here before. Who has some there sees them on the screen, so they lead, whatever a command left in the other.
+    const std::string before = all + "/Chockside/chockside";
+    return file_there(before + "/journal.db") ? before : all + "/chockside";
 }
 
 std::string device_id()

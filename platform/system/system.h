@@ -33,7 +33,8 @@ public:
     Result<std::uint64_t> free_bytes(const std::string& folder) override;
 };
 
-/// CHOCKSIDE_DATA, else XDG_DATA_HOME/chockside, else ~/.local/share/chockside.
+/// Where the app and every command keep the jobs: CHOCKSIDE_DATA, else XDG_DATA_HOME/chockside, else ~/.local/share/chockside; instead of
+/// these two Chockside/chockside beside it, where that holds a journal.
 std::string data_folder();
 /// A name of this machine that tells nobody what the machine's own id is; empty where it has none.
 std::string device_id();

@@ -54,6 +54,7 @@ void App::connect_backend()
     connect(&backend_, &AppBackend::queueChanged, &queue_, &models::QueueModel::set);
     connect(&backend_, &AppBackend::keyKept, &lock_, &models::LockModel::set_in_keyring);
     connect(&backend_, &AppBackend::lockChanged, &lock_, &models::LockModel::set);
+    connect(&backend_, &AppBackend::personCame, &settings_, &models::SettingsModel::set_person);
     connect(&backend_, &AppBackend::lockChanged, &history_, [this](bool locked) { locked ? history_.forget() : history_.resume(); });
     connect(&backend_, &AppBackend::peopleChanged, &job_, &models::JobModel::set_signers);
     connect(&backend_, &AppBackend::seenChanged, &practice_, &models::PracticeModel::set_seen);

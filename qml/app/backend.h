@@ -102,6 +102,8 @@ signals:
     void takenBack(int files);
     void keyKept(bool in_keyring);
     void lockChanged(bool locked, const QStringList& who);
+    /// Who works from now on: their PIN unlocked the device.
+    void personCame(const QString& initials);
     void seenChanged(const chockside::json::Value& all);
     void handsChanged(const std::vector<chockside::json::Value>& moves, bool coupled);
     void away(const chockside::app::AwayNote& note);

@@ -59,6 +59,7 @@ DeskBackend::DeskBackend(const BackendOptions& options)
     connect(&desk_, &desk::Desk::history, this, &DeskBackend::historyChanged);
     connect(&desk_, &desk::Desk::history_saved, this, &DeskBackend::historySaved);
     connect(&desk_, &desk::Desk::locked, this, &DeskBackend::lockChanged);
+    connect(&desk_, &desk::Desk::here, this, &DeskBackend::personCame);
     connect(&desk_, &desk::Desk::exported, this, [this](const QString& pdf, const QString& journal) {
         emit bannerChanged("advice", "Report and journal are written.", pdf + "\n" + journal, {});
     });

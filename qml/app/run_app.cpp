@@ -2,11 +2,12 @@
 #include "first_frame.h"
 #include "window.h"
 
+#include <platform/system/system.h>
+
 #include <QCommandLineParser>
 #include <QDir>
 #include <QEventLoop>
 #include <QGuiApplication>
-#include <QStandardPaths>
 #include <QTimer>
 
 #include <clocale>
@@ -48,7 +49,7 @@ int run_app(int argc, char** argv, const std::function<void(Running&)>& begun)
     QGuiApplication::setDesktopFileName("org.chockside.Chockside");
     QCommandLineParser line;
     take_options(line, gui);
-    const QString data = line.isSet("data") ? line.value("data") : QStandardPaths::writableLocation(QStandardPaths::AppDataLocation);
+    const QString data = line.isSet("data") ? line.value("data") : QString::fromStdString(system::data_folder());
     QDir().mkpath(data);
     DeskBackend backend({data, line.value("port"), line.value("fault"), !line.isSet("own-hands")});
     App app(backend, data + "/settings.ini", {line.isSet("practice"), line.value("seed").toULongLong(), qBound(1.0, line.value("scale").toDouble(), 120.0)});

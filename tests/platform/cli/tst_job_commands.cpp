@@ -5,6 +5,7 @@
 #include <tests/support/test_main.h>
 
 #include <QFile>
+#include <QProcess>
 #include <QTemporaryDir>
 
 #include <sstream>
@@ -148,8 +149,43 @@ private slots:
         QVERIFY(!a.out["ok"].as_bool(true));
         QCOMPARE(a.out["first_bad"]["seq"].as_int(), std::int64_t(2));
         QCOMPARE(a.out["first_bad"]["reason"].as_text(), std::string("body"));
-        QCOMPARE(ask(cli::job_import, {.folder = dir_.path().toStdString() + "/third", .file = file("bad.jsonl")}).code, 1);
+        for (const std::string& into : {folder(), file("third")}) {
+            const auto refused = ask(cli::job_import, {.folder = into, .file = file("bad.jsonl")});
+            QCOMPARE(refused.code, 1);
+            QCOMPARE(refused.error["code"].as_text(), std::string("entry_refused"));
+        }
         QCOMPARE(ask(cli::job_import, {.folder = folder(), .file = file("missing")}).code, 3);
+    }
+
+    void a_bad_export_leaves_no_new_store_behind()
+    {
+        for (const char* text : {"nothing of ours\n", "{\"format\":\"another/1\"}\n"}) {
+            QFile bad(QString::fromStdString(file("other.jsonl")));
+            QVERIFY(bad.open(QIODevice::WriteOnly | QIODevice::Truncate));
+            bad.write(text);
+            bad.close();
+            const auto a = ask(cli::job_import, {.folder = file("fourth"), .file = file("other.jsonl")});
+            QCOMPARE(a.code, 3);
+            QCOMPARE(a.error["code"].as_text(), std::string("entry_malformed"));
+        }
+        for (const char* store : {"third", "fourth"}) QVERIFY(!QFile::exists(QString::fromStdString(file(store))));
+    }
+
+    void what_was_not_given_is_named()
+    {
+        const auto a = ask(cli::job_import, {.folder = folder()});
+        QCOMPARE(a.code, 2);
+        QVERIFY(a.error["message"].as_text().find("--file") != std::string::npos);
+    }
+
+    void a_rehearsal_without_a_store_ends_and_says_why()
+    {
+        QVERIFY(QFile(QString::fromStdString(file("none"))).open(QIODevice::WriteOnly)); // a file, where a folder is wanted
+        QProcess command;
+        command.start(CHOCKSIDE_BIN_DIR "/chockside-cli", {"rehearse", "--out", QString::fromStdString(file("none"))});
+        QVERIFY(command.waitForFinished(30'000));
+        QCOMPARE(command.exitCode(), 3);
+        QVERIFY(!command.readAllStandardError().isEmpty());
     }
 };
 

@@ -36,6 +36,7 @@ class TestDeskJobs : public QObject {
     Q_OBJECT
     std::unique_ptr<QTemporaryDir> dir_;
     std::unique_ptr<desk::Desk> desk_;
+    std::unique_ptr<practice::Server> server_;
     std::vector<std::string> problems_;
 
     std::string job() const { return desk_->view() ? desk_->view()->job : std::string(); }
@@ -58,6 +59,43 @@ class TestDeskJobs : public QObject {
         auto all = (*store)->entries(job);
         return all ? *all : std::vector<journal::Entry>();
     }
+    static std::unique_ptr<journal::Store> on_disk(const QTemporaryDir& dir, bool read_only)
+    {
+        static system::SystemDisk disk;
+        static system::SystemClock clock;
+        static trust::SystemRandom random;
+        auto store = journal::Store::open(disk, clock, random, {dir.path().toStdString(), read_only, 0, system::device_id()});
+        return store ? std::move(*store) : nullptr;
+    }
+    /// Another start on the same folder.
+    void restart()
+    {
+        if (desk_) desk_->stop();
+        desk_ = std::make_unique<desk::Desk>(desk::DeskOptions{dir_->path().toStdString(), system::assets_folder()});
+        connect(desk_.get(), &desk::Desk::problem, desk_.get(), [this](const Problem& p) { problems_.push_back(p.code); });
+        desk_->set_person("LK"); // before the store is open, as the app does
+        desk_->start();
+    }
+    /// The port of an aircraft that stands there.
+    QString aircraft()
+    {
+        system::SystemDisk disk;
+        const auto book = practice::load_book(disk, CHOCKSIDE_SOURCE_DIR "/assets/profiles/sandgrouse_12_ramp.json");
+        const auto scenario = book->scenario("nothing", 5);
+        practice::ServerOptions options;
+        options.socket_path = dir_->filePath("hands").toStdString();
+        server_ = std::move(*practice::Server::open(*scenario, options));
+        server_->start();
+        return QString::fromStdString(server_->pty_path());
+    }
+    void line_stands_open(const QString& port)
+    {
+        const int before = desk_->view()->entries;
+        desk_->submit({{}, "live", json::Object{{"kind", "link_opened"}, {"body", json::Object{{"port", port.toStdString()}}}}, {}});
+        QTRY_VERIFY_WITH_TIMEOUT(desk_->view()->entries > before, 10'000);
+    }
+    bool line_is_open() const { return desk_->live() && desk_->live()->link != watch::LinkState::closed; }
+    static bool by_line(const journal::Entry& e) { return e.envelope.kind.starts_with("live."); }
     static int of_kind(const std::vector<journal::Entry>& all, const std::string& kind)
     {
         return static_cast<int>(std::count_if(all.begin(), all.end(), [&](const auto& e) { return e.envelope.kind == kind; }));
@@ -66,12 +104,10 @@ class TestDeskJobs : public QObject {
 private slots:
     void init()
     {
+        desk_.reset();
         dir_ = std::make_unique<QTemporaryDir>();
-        desk_ = std::make_unique<desk::Desk>(desk::DeskOptions{dir_->path().toStdString(), system::assets_folder()});
         problems_.clear();
-        connect(desk_.get(), &desk::Desk::problem, desk_.get(), [this](const Problem& p) { problems_.push_back(p.code); });
-        desk_->set_person("LK"); // before the store is open, as the app does
-        desk_->start();
+        restart();
     }
 
     void a_double_tap_is_written_once()
@@ -109,35 +145,116 @@ private slots:
 
     void what_the_line_says_last_stays_in_its_job()
     {
-        system::SystemDisk disk;
-        const auto book = practice::load_book(disk, CHOCKSIDE_SOURCE_DIR "/assets/profiles/sandgrouse_12_ramp.json");
-        QVERIFY(book.has_value());
-        const auto scenario = book->scenario("nothing", 5);
-        QVERIFY(scenario.has_value());
-        practice::ServerOptions options;
-        options.socket_path = dir_->filePath("hands").toStdString();
-        auto server = practice::Server::open(*scenario, options);
-        QVERIFY(server.has_value());
-        (*server)->start();
+        const QString port = aircraft();
         open_new("Q4-RMP");
         const std::string first = job();
-        desk_->set_port(QString::fromStdString((*server)->pty_path()));
+        desk_->set_port(port);
         // A line that was open when the job was left is opened again with it.
-        desk_->submit({{}, "live", json::Object{{"kind", "link_opened"}, {"body", json::Object{}}}, {}});
+        line_stands_open(port);
         desk_->open_job(QString::fromStdString(first));
-        QTRY_VERIFY_WITH_TIMEOUT(desk_->live() && desk_->live()->link != watch::LinkState::closed, 20'000);
+        QTRY_VERIFY_WITH_TIMEOUT(line_is_open(), 20'000);
         desk_->set_port({});
         open_new("Q4-WHM");
         const std::string second = job();
         QTest::qWait(500);
         const auto other = written(second);
         QVERIFY(!other.empty());
-        const auto by_line = [](const journal::Entry& e) { return e.envelope.kind.starts_with("live."); };
         QVERIFY(std::none_of(other.begin(), other.end(), by_line));
         const auto own = written(first);
         const auto last = std::find_if(own.rbegin(), own.rend(), by_line);
         QVERIFY(last != own.rend());
         QCOMPARE(last->envelope.kind, std::string("live.link_closed"));
+    }
+
+    void a_line_is_opened_again_where_it_was_open_last()
+    {
+        const QString port = aircraft();
+        open_new("Q4-RMP");
+        const std::string first = job();
+        line_stands_open(port);
+        restart(); // without a word: the app was killed
+        desk_->set_port(port);
+        desk_->open_job(QString::fromStdString(first));
+        QTRY_VERIFY_WITH_TIMEOUT(line_is_open(), 20'000);
+    }
+
+    void another_aircrafts_line_is_not_taken_for_a_jobs_own_data()
+    {
+        QTest::addColumn<QString>("since");
+        for (const char* since : {"another port", "another job", "another job before the start", "another job was looked at"}) QTest::newRow(since) << since;
+    }
+
+    void another_aircrafts_line_is_not_taken_for_a_jobs_own()
+    {
+        QFETCH(QString, since);
+        const QString port = aircraft();
+        open_new("Q4-WHM");
+        const std::string older = job();
+        open_new("Q4-RMP");
+        const std::string first = job();
+        line_stands_open(since == "another port" ? "/dev/ttyUSB0" : port);
+        if (since.startsWith("another job ")) restart();
+        if (since == "another job" || since == "another job before the start") open_new("Q4-WHM");
+        if (since == "another job before the start") restart();
+        if (since == "another job was looked at") desk_->open_job(QString::fromStdString(older));
+        desk_->set_port(port);
+        desk_->open_job(QString::fromStdString(first));
+        QTRY_COMPARE_WITH_TIMEOUT(job(), first, 10'000);
+        QTest::qWait(1500);
+        QVERIFY(!line_is_open());
+        const auto all = written(first);
+        QCOMPARE(std::count_if(all.begin(), all.end(), by_line), 1);
+    }
+
+    void a_line_that_another_tablet_left_open_is_not_taken_for_ones_own()
+    {
+        const QString port = aircraft();
+        open_new("Q4-RMP");
+        const std::string first = job();
+        line_stands_open(port);
+        desk_->stop();
+        desk_.reset();
+        const auto lines = on_disk(*dir_, true)->export_job(first);
+        QVERIFY(lines.has_value());
+        const auto theirs = std::exchange(dir_, std::make_unique<QTemporaryDir>());
+        QVERIFY(on_disk(*dir_, false)->import_lines(*lines).has_value());
+        restart();
+        desk_->set_port(port);
+        desk_->open_job(QString::fromStdString(first));
+        QTRY_COMPARE_WITH_TIMEOUT(job(), first, 10'000);
+        QTest::qWait(1500);
+        QVERIFY(!line_is_open());
+    }
+
+    void a_new_job_that_is_refused_leaves_the_one_at_hand_its_line_and_its_person()
+    {
+        const QString port = aircraft();
+        open_new("Q4-WHM");
+        const std::string worked = job();
+        restart();
+        open_new("Q4-RMP");
+        const std::string first = job();
+        desk_->set_port(port);
+        line_stands_open(port);
+        desk_->open_job(QString::fromStdString(first));
+        QTRY_VERIFY_WITH_TIMEOUT(line_is_open(), 20'000);
+        job::Opening again = opening("Q4-WHM");
+        again.given = worked;
+        desk_->open_new(again, "JM");
+        QTRY_VERIFY_WITH_TIMEOUT(std::ranges::count(problems_, "already_opened") == 1, 10'000);
+        QTest::qWait(300); // what was under way is told
+        bool heard = false;
+        connect(desk_.get(), &desk::Desk::live_changed, desk_.get(), [&heard] { heard = true; });
+        QTRY_VERIFY_WITH_TIMEOUT(heard, 10'000);
+        QVERIFY(line_is_open());
+        QCOMPARE(job(), first);
+        const int before = desk_->view()->entries;
+        desk_->submit(note("goes on"));
+        QTRY_VERIFY_WITH_TIMEOUT(desk_->view()->entries > before, 10'000);
+        const auto all = written(first);
+        const auto last = std::find_if(all.rbegin(), all.rend(), [](const auto& e) { return e.envelope.kind == "note"; });
+        QVERIFY(last != all.rend());
+        QCOMPARE(last->envelope.person, std::string("LK"));
     }
 
     void a_job_that_is_not_there_leaves_the_one_at_hand()

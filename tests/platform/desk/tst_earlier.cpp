@@ -41,7 +41,9 @@ private slots:
             const auto profile = desk::parse_bundle(*bytes);
             job::Opening o;
             o.tail = tail, o.complaint = "HDG 2 flag", o.complaint_kind = kind, o.practice = practice;
-            QVERIFY(engine_->open_new(*profile, *bytes, o, "LK"));
+            auto opened = engine_->write_new(*profile, *bytes, o, "LK");
+            QVERIFY(opened);
+            engine_->enter_new(std::move(*opened), "LK");
             engine_->look_back([&](const std::string& sha) { return desk::load_bundled(disk_, system::assets_folder(), "sandgrouse_12_ramp", engine_->store(), sha); });
         };
         const auto days = [&](int n) { clock_.at.utc_ms += n * day_ms; };

@@ -207,6 +207,26 @@ private slots:
         QTRY_VERIFY_WITH_TIMEOUT(one.view && one.view->job != given.job, patience_ms);
     }
 
+    // A profile counts as signed where the shop's own chain names its digest, in whichever revision.
+    void only_what_the_shop_published_is_published()
+    {
+        QTemporaryDir dir;
+        system::SystemDisk disk;
+        system::SystemClock clock;
+        trust::SystemRandom random;
+        const auto store = std::move(*journal::Store::open(disk, clock, random, {dir.path().toStdString(), false, 0, "this"}));
+        for (const int revision : {1, 2}) {
+            journal::Draft d;
+            d.kind = "profile";
+            d.body = json::Object{{"name", "ramp"}, {"revision", revision}, {"sha256", "digest" + std::to_string(revision)}};
+            QVERIFY(store->append("shop", std::to_string(revision), std::span(&d, 1)));
+        }
+        const auto is = [&](const std::vector<std::string>& authors, const char* digest) { return *desk::published(*store, authors, digest); };
+        QVERIFY(is({store->author()}, "digest1") && is({store->author()}, "digest2"));
+        QVERIFY(!is({store->author()}, "digest3"));
+        QVERIFY(!is({}, "digest1") && !is({"somebody"}, "digest1"));
+    }
+
     // Days without a network: what the tablet wrote goes to the shop as a file, and the write-up that waits there comes back with the receipts.
     void a_write_up_comes_back_with_the_receipts()
     {

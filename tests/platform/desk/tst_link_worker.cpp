@@ -10,13 +10,16 @@
 #include <platform/system/system.h>
 #include <tests/support/test_main.h>
 
+#include <QDir>
 #include <QFile>
 #include <QProcess>
 #include <QSignalSpy>
 #include <QTemporaryDir>
 #include <QThread>
 
+#include <chrono>
 #include <functional>
+#include <future>
 
 using namespace chockside;
 using watch::LinkState;
@@ -243,6 +246,27 @@ private slots:
         QTRY_VERIFY_WITH_TIMEOUT(ramp.noted("link_restored"), 2000);
         QVERIFY(ramp.noted("link_lost"));
         ramp.stop();
+    }
+
+    void what_a_talking_line_said_is_on_the_disk_soon()
+    {
+        Ramp ramp;
+        QVERIFY(ramp.begin("nothing", 1));
+        ramp.open();
+        QTRY_COMPARE_WITH_TIMEOUT(ramp.now->link, LinkState::good, 4000);
+        const auto on_disk = [&] {
+            qint64 bytes = 0;
+            for (const QFileInfo& f : QDir(ramp.folder.filePath("captures")).entryInfoList(QDir::Files)) bytes += f.size();
+            return bytes;
+        };
+        QTRY_VERIFY_WITH_TIMEOUT(ramp.now->counters.bytes > 500, 4000);
+        QTRY_VERIFY_WITH_TIMEOUT(on_disk() > 500, 3000); // it never falls silent
+        // Who writes a report waits for no two seconds.
+        const auto heard = static_cast<qint64>(ramp.now->counters.bytes);
+        std::promise<void> saved;
+        ramp.call([w = ramp.worker, &saved] { w->save_capture([&saved] { saved.set_value(); }); });
+        QVERIFY(saved.get_future().wait_for(std::chrono::seconds(5)) == std::future_status::ready);
+        QVERIFY(on_disk() >= heard);
     }
 
     void the_capture_replays_to_the_same_observations()

@@ -3,16 +3,20 @@
 
 #include <tests/support/test_main.h>
 
+#include <QFile>
+#include <QSet>
 #include <QSignalSpy>
 #include <QTemporaryDir>
+
+#include <algorithm>
 
 using namespace chockside;
 
 namespace {
 
-constexpr const char* pin = "480215";
+constexpr const char *pin = "480215", *other_pin = "730914";
 
-/// A folder as a shift left it: one job, one person whose PIN opens it.
+/// A folder as a shift left it: one job, two people whose PINs open it.
 struct Left {
     QTemporaryDir dir;
     std::string folder() const { return dir.path().toStdString(); }
@@ -31,6 +35,8 @@ struct Left {
         d.body = json::Object{{"text", "HDG 2 flags"}};
         (void)store->append("job", "c", std::span(&d, 1), journal::JobRow{"job", "HDG 2 flags", "Q4-RMP", "isolate", 1, 2, 1, false});
         (void)store->add_holder(lk->public_key);
+        const auto jm = people.enrol({"JM", "J. Merlin (invented)", "airframe mechanic (invented)", "NM-118", {}}, other_pin);
+        (void)store->add_holder(jm->public_key);
     }
 };
 
@@ -65,9 +71,9 @@ private slots:
         desk.start();
         QTRY_COMPARE(heard.rows.size(), std::size_t(1));
         QVERIFY(heard.locked);
-        QCOMPARE(heard.who, QStringList{"LK"});
+        QCOMPARE(QSet<QString>(heard.who.begin(), heard.who.end()), (QSet<QString>{"LK", "JM"}));
         QCOMPARE(heard.rows[0].title + heard.rows[0].tail, std::string());
-        QCOMPARE(heard.people[0].name, std::string());
+        QCOMPARE(heard.people.back().name, std::string());
 
         desk.open_new({}, "LK");
         desk.open_job("job");
@@ -82,13 +88,67 @@ private slots:
         desk.unlock("LK", pin);
         QTRY_VERIFY(!heard.locked);
         QTRY_COMPARE(heard.rows[0].tail, std::string("Q4-RMP"));
-        QTRY_COMPARE(heard.people[0].name, std::string("L. Kestrel (invented)"));
+        QTRY_COMPARE(heard.people.back().name, std::string("L. Kestrel (invented)"));
 
         desk.lock(true);
         QTRY_VERIFY(heard.locked);
-        QTRY_COMPARE(heard.people[0].name, std::string());
+        QTRY_COMPARE(heard.people.back().name, std::string());
         desk.list();
         QTRY_COMPARE(heard.rows[0].tail, std::string());
+    }
+
+    void who_unlocks_is_who_works_on()
+    {
+        Left left;
+        std::string job;
+        {
+            desk::Desk desk({left.folder(), system::assets_folder(), "sandgrouse_12_ramp"});
+            Heard heard(desk);
+            QSignalSpy here(&desk, &desk::Desk::here);
+            desk.set_person("LK");
+            desk.start();
+            QTRY_VERIFY(heard.locked);
+            desk.unlock("LK", pin);
+            QTRY_VERIFY(!heard.locked);
+            job::Opening opening;
+            opening.tail = "Q4-RMP", opening.complaint = "HDG 2 flags", opening.complaint_kind = "heading_flag";
+            desk.open_new(opening, "LK");
+            QTRY_VERIFY(desk.view());
+            job = desk.view()->job;
+            desk.lock();
+            QTRY_VERIFY(heard.locked);
+            desk.unlock("JM", other_pin);
+            QTRY_VERIFY(!heard.locked);
+            QCOMPARE(here.last().at(0).toString(), QString("JM"));
+            const int before = desk.view()->entries;
+            desk.submit({{}, "note", json::Object{{"text", "of the next shift"}}, {}});
+            QTRY_VERIFY(desk.view()->entries > before);
+        }
+        system::SystemDisk disk;
+        system::SystemClock clock;
+        trust::SystemRandom random;
+        auto store = std::move(*journal::Store::open(disk, clock, random, {left.folder(), true, 0, system::device_id()}));
+        const auto all = store->entries(job);
+        QVERIFY(all && !all->empty());
+        QCOMPARE(all->back().envelope.person, std::string("JM"));
+    }
+
+    void where_there_is_no_store_each_press_is_answered()
+    {
+        QTemporaryDir dir;
+        QVERIFY(QFile(dir.filePath("none")).open(QIODevice::WriteOnly)); // a file, where a folder is wanted
+        desk::Desk desk({dir.filePath("none").toStdString(), system::assets_folder(), "sandgrouse_12_ramp"});
+        Heard heard(desk);
+        desk.start();
+        QTRY_COMPARE(heard.problems.size(), std::size_t(1));
+        desk.open_new({}, "LK");
+        desk.open_job("job");
+        desk.press("", "", json::Value(json::Object{}));
+        desk.unlock("LK", pin);
+        desk.carry(dir.filePath("out"));
+        desk.enrol_at_shop("code");
+        QTRY_COMPARE(heard.problems.size(), std::size_t(7));
+        QVERIFY(std::ranges::all_of(heard.problems, [&](const std::string& code) { return code == heard.problems.front(); }));
     }
 
     void where_nobody_has_a_pin_nothing_locks()

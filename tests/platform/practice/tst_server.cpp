@@ -1,17 +1,22 @@
 #include <core/base/json.h>
 #include <platform/practice/client.h>
+#include <platform/practice/line_socket.h>
 #include <platform/practice/load_book.h>
 #include <platform/practice/server.h>
 #include <platform/system/system.h>
 
 #include <tests/support/test_main.h>
 
+#include <QFile>
 #include <QFileInfo>
 #include <QTemporaryDir>
 
 #include <chrono>
 #include <cmath>
+#include <cstring>
 #include <fcntl.h>
+#include <sys/socket.h>
+#include <sys/un.h>
 #include <termios.h>
 #include <thread>
 #include <unistd.h>
@@ -31,6 +36,7 @@ private slots:
     void time_runs_by_the_scale();
     void the_socket_answers_each_line_and_survives_nonsense();
     void the_link_and_the_socket_are_gone_afterwards();
+    void a_file_in_the_sockets_place_is_left_alone();
     void an_unknown_profile_has_no_practice();
 };
 
@@ -190,6 +196,28 @@ void TestServer::the_link_and_the_socket_are_gone_afterwards()
     w.server.reset();
     QVERIFY(!QFileInfo(QString::fromStdString(port)).isSymLink());
     QVERIFY(!QFileInfo::exists(QString::fromStdString(socket)));
+}
+
+void TestServer::a_file_in_the_sockets_place_is_left_alone()
+{
+    QTemporaryDir dir;
+    const QString path = dir.filePath("job.jsonl");
+    QFile file(path);
+    QVERIFY(file.open(QIODevice::WriteOnly) && file.write("kept") == 4);
+    file.close();
+    const auto refused = LineSocket::listen(path.toStdString());
+    QVERIFY(!refused);
+    QCOMPARE(refused.error().code, std::string("socket_failed"));
+    QCOMPARE(QFileInfo(path).size(), qint64(4));
+    // A socket that a killed one left is taken over.
+    const QString left = dir.filePath("left");
+    const int fd = ::socket(AF_UNIX, SOCK_STREAM, 0);
+    sockaddr_un address{};
+    address.sun_family = AF_UNIX;
+    std::strncpy(address.sun_path, left.toUtf8().constData(), sizeof address.sun_path - 1);
+    QCOMPARE(::bind(fd, reinterpret_cast<const sockaddr*>(&address), sizeof address), 0);
+    ::close(fd);
+    QVERIFY(LineSocket::listen(left.toStdString()).has_value());
 }
 
 void TestServer::an_unknown_profile_has_no_practice()

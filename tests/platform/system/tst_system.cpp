@@ -117,6 +117,21 @@ private slots:
         qunsetenv("CHOCKSIDE_DATA");
     }
 
+    void jobs_that_the_app_kept_elsewhere_are_gone_on_with()
+    {
+        qunsetenv("CHOCKSIDE_DATA");
+        qputenv("XDG_DATA_HOME", QByteArray::fromStdString(path("share")));
+        const std::string before = path("share/Chockside/chockside");
+        QVERIFY(disk_.make_folder(before));
+        QCOMPARE(system::data_folder(), path("share/chockside")); // settings alone are no jobs
+        QVERIFY(disk_.write_whole(before + "/journal.db", as_bytes("x")));
+        QCOMPARE(system::data_folder(), before);
+        QVERIFY(disk_.make_folder(path("share/chockside")));
+        QVERIFY(disk_.write_whole(path("share/chockside/journal.db"), as_bytes("x"))); // a command's
+        QCOMPARE(system::data_folder(), before);
+        qunsetenv("XDG_DATA_HOME");
+    }
+
     void the_log_is_json_lines_and_keeps_to_its_size()
     {
         system::Log log(disk_, path("logs/app.log"), 2000);
