@@ -1,4 +1,5 @@
 #include <platform/desk/desk_worker.h>
+#include <platform/desk/file_names.h>
 #include <platform/report/pdf.h>
 
 #include <core/record/report.h>
@@ -26,7 +27,7 @@ Status DeskWorker::export_captures(const std::string& to)
 void DeskWorker::export_to(const QString& folder)
 {
     if (barred() || !engine_->has_job()) return;
-    const std::string base = folder.toStdString() + "/" + engine_->state().tail + "-" + engine_->state().job;
+    const std::string base = folder.toStdString() + "/" + export_stem(engine_->state().tail, engine_->state().job);
     if (auto made = disk_.make_folder(folder.toStdString()); !made) {
         emit problem(made.error());
         return;
