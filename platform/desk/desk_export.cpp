@@ -35,7 +35,7 @@ void DeskWorker::export_to(const QString& folder)
     const std::string head = engine_->entries().empty() ? "" : engine_->entries().back().hash;
     const record::Report report = record::make_report(engine_->profile(), engine_->state(), engine_->view(), head);
     for (const auto& [paper, suffix] : {std::pair{report::Paper::a4, "-a4.pdf"}, std::pair{report::Paper::letter, "-letter.pdf"}})
-        if (auto ok = report::write_pdf(report, paper, base + suffix); !ok) {
+        if (auto ok = report::write_pdf(report, paper, disk_, base + suffix); !ok) {
             emit problem(ok.error());
             return;
         }

@@ -2,6 +2,7 @@
 
 #include <platform/paint/swing_painter.h>
 
+#include <QBuffer>
 #include <QFont>
 #include <QFontMetricsF>
 #include <QPageSize>
@@ -10,6 +11,7 @@
 #include <QTextLayout>
 
 #include <cmath>
+#include <span>
 
 namespace chockside::report {
 
@@ -200,11 +202,13 @@ private:
     QRectF page_;
 };
 
-} // namespace
-
-Status write_pdf(const record::Report& report, Paper paper, const std::string& path)
+/// In memory: the printing engine tells nobody when a disk took less than it wrote.
+Result<Bytes> pdf_of(const record::Report& report, Paper paper)
 {
-    QPdfWriter writer(q(path));
+    QByteArray bytes;
+    QBuffer buffer(&bytes);
+    buffer.open(QIODevice::WriteOnly);
+    QPdfWriter writer(&buffer);
     writer.setPdfVersion(QPagedPaintDevice::PdfVersion_A1b);
     writer.setResolution(600);
     writer.setPageSize(QPageSize(paper == Paper::a4 ? QPageSize::A4 : QPageSize::Letter));
@@ -212,7 +216,7 @@ Status write_pdf(const record::Report& report, Paper paper, const std::string& p
     writer.setTitle("Chockside record " + q(report.job));
     writer.setCreator("Chockside");
     QPainter painter;
-    if (!painter.begin(&writer)) return fail("io_error", path);
+    if (!painter.begin(&writer)) return fail("no_memory");
     int total = 0;
     {
         Pages count(writer, painter, report, false, 0);
@@ -221,7 +225,17 @@ Status write_pdf(const record::Report& report, Paper paper, const std::string& p
     }
     Pages pages(writer, painter, report, true, total);
     for (const auto& s : report.sections) pages.section(s);
-    return painter.end() ? Status{} : Status(fail("io_error", path));
+    if (!painter.end()) return fail("no_memory");
+    const ByteView all = std::as_bytes(std::span(bytes.constData(), static_cast<std::size_t>(bytes.size())));
+    return Bytes(all.begin(), all.end());
+}
+
+} // namespace
+
+Status write_pdf(const record::Report& report, Paper paper, Disk& disk, const std::string& path)
+{
+    const auto drawn = pdf_of(report, paper);
+    return drawn ? disk.write_whole(path, *drawn) : Status(Unexpected{drawn.error()});
 }
 
 } // namespace chockside::report
