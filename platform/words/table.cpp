@@ -19,6 +19,8 @@ const std::vector<Row>& table()
         {"second_person", "Another person must look: not {who}.", "Hand the tablet to someone else."},
         {"copied", "These jobs came from another tablet.", "What is written here goes under a name of its own."},
         {"restored", "These jobs were put back from a backup.", "What is written from now on goes under a new name; look for what came after the backup."},
+        {"key_lost", "This device's key is gone from the system's keyring.", "What is written from now on goes under a new name: tell the shop."},
+        {"keyring_silent", "This device's key lies in the system's keyring, which does not answer.", "Open the keyring (sign in to the desktop with its password), then start again. Only where it is gone for good: remove device.in_keyring from the data folder, and a new key is made."},
         {"not_verified", "An entry is not what was written: {what}.", "Export what you need, save the rest with \"job salvage\", and tell the shop."},
         {"exists", "There are jobs in that folder already.", "Choose an empty one."},
         {"person_unsigned", "{who} has not signed with a key of their own.", "Sign with your PIN."},
