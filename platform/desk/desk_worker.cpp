@@ -1,12 +1,12 @@
 #include <platform/desk/desk_worker.h>
 
 #include <platform/desk/facts.h>
+#include <platform/desk/own_store.h>
 #include <platform/desk/profiles.h>
 #include <platform/desk/signing.h>
 
 #include <core/job/number.h>
 #include <core/job/swing_result.h>
-#include <platform/keyring/keyring.h>
 
 #include <QCoreApplication>
 
@@ -33,11 +33,9 @@ void DeskWorker::start()
     connect(timer_.get(), &QTimer::timeout, this, &DeskWorker::tick);
     timer_->start(100);
     auto store = [&] {
-        journal::Store::Options own{options_.data_folder, false};
-        own.keeper = (keyring_ = keyring::open()).get();
-        own.device = system::device_id();
-        if (disk_.make_folder(options_.data_folder)) own.witness = system::witness_file(options_.data_folder);
-        return journal::Store::open(disk_, clock_, random_, std::move(own));
+        OwnStore own = own_store(disk_, options_.data_folder);
+        keyring_ = std::move(own.keeper);
+        return journal::Store::open(disk_, clock_, random_, std::move(own.options));
     }();
     if (!store) {
         emit problem(store.error());
