@@ -5,6 +5,7 @@
 #include <tests/support/test_main.h>
 
 #include <QFile>
+#include <QProcess>
 #include <QTemporaryDir>
 
 #include <csignal>
@@ -61,6 +62,14 @@ class TestPdf : public QObject {
     system::SystemDisk disk_;
     QString path_ = dir_.filePath("report.pdf");
 
+    /// As another program reads it.
+    QByteArray read_back() const
+    {
+        QProcess reader;
+        reader.start("pdftotext", {path_, "-"});
+        return reader.waitForFinished(30'000) ? reader.readAllStandardOutput() : QByteArray();
+    }
+
     Status write(const record::Report& r) { return report::write_pdf(r, report::Paper::a4, disk_, path_.toStdString()); }
 
 private slots:
@@ -77,6 +86,33 @@ private slots:
         QCOMPARE(content(path_), before);
         QVERIFY(write(report_of({record::Paragraph{"Third.", record::Paragraph::Kind::fact}})));
         QVERIFY(content(path_).trimmed().endsWith("%%EOF"));
+    }
+
+    void what_is_taller_than_a_page_goes_on_over_the_next_data()
+    {
+        QTest::addColumn<bool>("in_table");
+        QTest::newRow("paragraph") << false;
+        QTest::newRow("cell") << true;
+    }
+    void what_is_taller_than_a_page_goes_on_over_the_next()
+    {
+        QFETCH(bool, in_table);
+        constexpr int words = 1500;
+        std::string text;
+        for (int i = 0; i < words; ++i) text += "word" + std::to_string(10000 + i) + " ";
+        const record::Paragraph para{text, record::Paragraph::Kind::fact};
+        const record::Table table{{"UTC", "Entry", "By", "Digest"}, {{"first", "", "LK", "a"}, {"1", text, "LK", "b"}, {"last", "", "LK", "c"}}, {0.14, 0.58, 0.1, 0.18}};
+        QVERIFY(write(report_of({in_table ? record::Block(table) : record::Block(para), record::Paragraph{"theend", record::Paragraph::Kind::fact}})));
+        const QByteArray read = read_back();
+        for (int i = 0; i < words; ++i) QVERIFY2(read.contains("word" + QByteArray::number(10000 + i)), QByteArray::number(i));
+        QVERIFY(read.contains("theend"));
+        QVERIFY(!in_table || read.contains("last"));
+    }
+
+    void a_word_that_is_wider_than_the_page_is_not_cut_off()
+    {
+        QVERIFY(write(report_of({record::Paragraph{std::string(400, 'W'), record::Paragraph::Kind::fact}})));
+        QCOMPARE(read_back().count('W'), 400);
     }
 };
 
