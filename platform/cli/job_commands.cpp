@@ -30,7 +30,7 @@ int complain(const Problem& p, bool machine, std::ostream& error)
 
 int complain(const char* code, const std::string& place, bool machine, std::ostream& error)
 {
-    return complain(Problem{code, place, {}}, machine, error);
+    return complain(Problem{code, place, {{"what", place + " is missing."}}}, machine, error);
 }
 
 /// One store with what it borrows.

@@ -3,6 +3,7 @@
 #include <platform/desk/facts.h>
 #include <platform/desk/own_store.h>
 #include <platform/desk/profiles.h>
+#include <platform/desk/request_problem.h>
 #include <platform/desk/signing.h>
 
 #include <core/job/number.h>
@@ -365,7 +366,7 @@ void DeskWorker::look_at_pending()
         if (open != closing && live_->session.state != watch::SessionState::closing && live_->session.state != watch::SessionState::opening
             && (open || closing)) pending_done();
         else if (live_->session.state == watch::SessionState::refused && !closing) {
-            const Problem refused{"session_refused", pending_->prompt.id, {{"reason", live_->session.reason}, {"mend", live_->session.mend}}};
+            const Problem refused = session_problem(pending_->prompt.id, live_->session.reason, live_->session.mend);
             pending_.reset();
             emit problem(refused);
         }
@@ -383,7 +384,7 @@ void DeskWorker::on_answered(const QString& tag, const json::Value& outcome)
         pending_done();
         return;
     }
-    const Problem bad{"request_" + outcome["result"].as_text(), pending_->prompt.id, {{"reason", outcome["reason"].as_text()}, {"mend", outcome["mend"].as_text()}}};
+    const Problem bad = request_problem(pending_->prompt.id, outcome);
     pending_.reset();
     emit problem(bad);
 }
