@@ -41,7 +41,7 @@ Result<Bytes> close(const detail::Program& p, std::uint32_t id, Bytes frame)
 {
     if (p.unit.framing.kind != FramingKind::lines) head(p.unit.framing, id, p.check.bytes(), frame);
     p.check.append(frame);
-    if (frame.size() > p.unit.framing.max_bytes) return fail("frame_too_long");
+    if (frame.size() > p.unit.framing.max_bytes) return fail("frame_too_long", id ? "the frame " + std::to_string(id) : "the frame");
     Bytes out;
     wrap(p.unit.framing, frame, out);
     return out;

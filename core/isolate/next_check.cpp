@@ -180,7 +180,7 @@ Result<double> information_gain(const Model& model, std::span<const Evidence> ev
     const auto weights = detail::weigh(*rows, evidence);
     if (!weights) return Unexpected{weights.error()};
     const auto index = rows->check(check);
-    if (!index) return fail("unknown_check", check);
+    if (!index) return fail("unknown_check", check, {{"check", check}});
     const auto p = detail::normalised(weights->logs());
     double bits = 0, all = 0;
     for (const Branch& b : detail::branches(*rows, *index, now, p)) {

@@ -47,13 +47,14 @@ public:
         /// A file outside of the folder that keeps how far the own chain came; empty: none. A store that has come less far was put back
         /// from a backup, and goes on under a new author as well.
         std::string witness = {};
-        /// Keeps this device's key where it answers; else the key lies in FOLDER/device.key. May be null, and outlives the store.
+        /// Keeps this device's key where it answers; else the key lies in FOLDER/device.key. May be null, and outlives the store. Where a key
+        /// went into the keyring FOLDER/device.in_keyring says so, and a store whose keyring is silent then does not open for writing.
         trust::KeyKeeper* keeper = nullptr;
     };
 
     /// Opens or makes FOLDER/journal.db and the device key, in the keyring or FOLDER/device.key (0600). A read-only store has no key and takes no lock.
     /// Codes: locked (another process writes), newer_schema, older_schema (read-only), settings_refused, not_found, disk_full, io_error,
-    /// damaged, no_permission, bad_key.
+    /// damaged, no_permission, bad_key, keyring_silent.
     static Result<std::unique_ptr<Store>> open(Disk&, const Clock&, Random&, Options);
     ~Store();
     Store(const Store&) = delete;
@@ -63,7 +64,8 @@ public:
     std::string public_key_hex() const;
     /// Whether the system's keyring holds this device's key.
     bool key_in_keyring() const;
-    /// "copied" or "restored" where this open began a new author for that reason, else empty.
+    /// "copied", "restored" or "key_lost" (the keyring answers, and has it no more) where this open began a new author for that reason, else
+    /// empty.
     const std::string& began_anew() const;
 
     /// Seals and commits all drafts of one command in one transaction, with the job's index row where one is given; durable before it

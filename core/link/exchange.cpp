@@ -58,7 +58,10 @@ void Exchange::send(std::int64_t t_ns)
     auto args = c.ask.args;
     if (c.request->paging) args[c.request->paging->arg] = c.page;
     auto bytes = encoder_.request(c.ask.request, args);
-    if (!bytes) return finish(Outcome::Kind::failed, bytes.error().code, t_ns);
+    if (!bytes) {
+        c.outcome.args = bytes.error().args;
+        return finish(Outcome::Kind::failed, bytes.error().code, t_ns);
+    }
     out_.push_back(std::move(*bytes));
     --c.tries_left;
     ++c.outcome.tries;

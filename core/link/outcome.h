@@ -1,5 +1,6 @@
 #pragma once
 
+#include <core/base/problem.h>
 #include <core/codec/observation.h>
 
 #include <cstdint>
@@ -30,6 +31,7 @@ struct Outcome {
     Kind kind = Kind::failed;
     std::string request, tag;
     std::string reason, mend;
+    Problem::Args args; ///< of a reason that is a code
     std::vector<ReplyFrame> replies; ///< one; with paging one a page, in order
     int tries = 0;
     std::int64_t asked_ns = 0, answered_ns = 0;

@@ -73,7 +73,7 @@ std::vector<Rung> ladder(const PortFacts& f, const profile::Profile& profile)
         {"port", true, !stopped_by(f, "port_not_found"), {"port_not_found", f.port, {}}, 1},
         {"rights", true, !stopped_by(f, "port_no_permission"), {"port_no_permission", f.port, {}}, 5},
         {"free", true, !stopped_by(f, "port_busy"), {"port_busy", f.port, {}}, 1},
-        {"open", true, opened(f), {f.open_code, f.port, {}}, 2},
+        {"open", true, opened(f), {f.open_code, f.port, f.open_args}, 2},
         {"bytes", listened, heard, {"line_silent", f.port, plug_args(profile.installation)}, 3},
         {"echo", listened && f.echoed.has_value(), !silent_echo, {"line_echo", f.port, {}}, 2},
         {"rate", listened, clean, rate_gap(f, line), 1},

@@ -16,6 +16,7 @@ namespace chockside::link {
 struct PortFacts {
     std::string port;
     std::string open_code;               ///< code of ByteChannel::open, empty: it opened
+    Problem::Args open_args;             ///< and what it said
     double listened_s = 0;
     std::uint64_t bytes = 0;
     std::uint64_t line_errors = 0;       ///< framing and parity errors, where the port tells them

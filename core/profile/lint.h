@@ -17,6 +17,7 @@ Complaints lint_check_units(const Profile&);
 Complaints lint_steps(const Installation&);
 Complaints lint_causes(const Installation&);
 Complaints lint_isolation(const Installation&);
+Complaints lint_work(const Profile&);
 
 /// Abilities that a profile may name in "needs".
 const std::vector<std::string>& abilities();

@@ -22,7 +22,7 @@ public:
         for (const Check& c : p_.checks) check(c);
         for (const Gate& g : p_.gates) gate(g);
         causes();
-        for (Complaints more : {lint_check_units(profile_), lint_steps(p_), lint_causes(p_), lint_isolation(p_)})
+        for (Complaints more : {lint_check_units(profile_), lint_steps(p_), lint_causes(p_), lint_isolation(p_), lint_work(profile_)})
             for (Objection& c : more) out_.push_back(std::move(c));
         restored(p_.steps, "/steps");
         for (const Repair& r : p_.repairs) restored_by(r);

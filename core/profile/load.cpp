@@ -178,7 +178,7 @@ LoadOutcome load(std::string_view text, const std::function<Result<std::string>(
 LoadOutcome load_half(std::string_view text, Half half)
 {
     LoadOutcome out;
-    const FindHalf none = [](const std::string&, Half) -> Result<std::string> { return fail("not_found"); };
+    const FindHalf none = [](const std::string& id, Half) -> Result<std::string> { return fail("not_found", id); };
     Loading(out, none).run_half(text, half);
     return out;
 }

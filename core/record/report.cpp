@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace chockside::record {
 
@@ -38,11 +39,36 @@ Section aircraft_entry(const job::JobState& s, const job::JobView& v)
     return section;
 }
 
-Section acts(const job::JobView& v)
+std::string zulu(std::int64_t wall)
+{
+    return to_hms(wall) + "\u00A0Z";
+}
+
+/// Times down a column, with the date where the day is another than in the line above: a night's work is read back by days.
+class Days {
+public:
+    std::string before(std::int64_t wall, const std::string& time)
+    {
+        const std::string day = to_date(wall);
+        return day == std::exchange(day_, day) ? time : day + " " + time;
+    }
+
+private:
+    std::string day_;
+};
+
+/// A signature stands for itself, so each carries its date.
+std::string signed_at(const job::JobState& s, const job::ActLine& act)
+{
+    const auto sign = s.signs.find(act.id);
+    return sign == s.signs.end() ? act.word : to_date(sign->second.stamp.wall) + " " + zulu(sign->second.stamp.wall);
+}
+
+Section acts(const job::JobState& s, const job::JobView& v)
 {
     Section section{"Acts", false, {}};
     Table table{{"Act", "Person", "Certificate", "When"}, {}, {0.22, 0.22, 0.34, 0.22}};
-    for (const auto& act : v.acts) table.rows.push_back({act.title, act.person, act.certificate, act.word});
+    for (const auto& act : v.acts) table.rows.push_back({act.title, act.person, act.certificate, signed_at(s, act)});
     section.blocks.push_back(table);
     return section;
 }
@@ -72,9 +98,10 @@ Section ledger(const job::JobState& s, const job::JobView& v)
 {
     Section section{"Ledger of breakers and open items", false, {}};
     Table table{{"What", "Done at", "By", "Now"}, {}, {0.46, 0.18, 0.12, 0.24}};
+    Days days;
     for (const auto& line : s.lines) {
         if (line.kind != "did" || line.text.empty()) continue;
-        table.rows.push_back({line.text, to_hms(line.stamp.wall) + "\u00A0Z", line.stamp.person, ""});
+        table.rows.push_back({line.text, days.before(line.stamp.wall, zulu(line.stamp.wall)), line.stamp.person, ""});
     }
     for (const auto& b : v.breakers) table.rows.push_back({b.label + ", " + b.panel, "", "", b.state});
     for (const auto& item : v.open) table.rows.push_back({item.title, "", "", "STILL OPEN"});
@@ -129,8 +156,9 @@ Section journal(const job::JobState& s)
 {
     Section section{"Journal", true, {}};
     Table table{{"UTC", "Entry", "By", "Digest"}, {}, {0.14, 0.58, 0.1, 0.18}};
+    Days days;
     for (const auto& line : s.lines)
-        table.rows.push_back({to_hms(line.stamp.wall), (line.amended ? "(voided) " : "") + line.text, line.stamp.person, line.stamp.hash.substr(0, 12)});
+        table.rows.push_back({days.before(line.stamp.wall, to_hms(line.stamp.wall)), (line.amended ? "(voided) " : "") + line.text, line.stamp.person, line.stamp.hash.substr(0, 12)});
     section.blocks.push_back(table);
     return section;
 }
@@ -145,7 +173,7 @@ Report make_report(const profile::Profile&, const job::JobState& s, const job::J
     r.head_hash = head_hash;
     r.practice = v.practice;
     r.sections.push_back(aircraft_entry(s, v));
-    r.sections.push_back(acts(v));
+    r.sections.push_back(acts(s, v));
     if (v.part_off.filled || !v.parts_before.empty()) r.sections.push_back(parts(v));
     if (!v.owed.empty()) r.sections.push_back(owed(v));
     r.sections.push_back(ledger(s, v));

@@ -49,7 +49,7 @@ void read_lines(Checked& c, std::string_view body)
     while (!body.empty() && !c.bad) {
         const auto end = body.find('\n');
         auto line = end == std::string_view::npos ? Result<Line>(fail("line_malformed")) : line_from(body.substr(0, end));
-        auto s = line ? stated(line->envelope) : Result<Stated>(fail("entry_malformed"));
+        auto s = line ? stated(line->envelope) : Result<Stated>(fail("entry_malformed", "of a tablet"));
         if (!s) {
             c.bad = {c.lines.size(), "malformed"};
             return;

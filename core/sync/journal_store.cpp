@@ -95,7 +95,7 @@ Result<Known> JournalStore::known()
     for (const auto& [name, value] : *notes) {
         if (name.starts_with(positions)) put_position(k, name, value);
         if (name.starts_with(uploads)) k.uploads[name.substr(uploads.size())] = value;
-        const auto r = name.starts_with(receipts) ? receipt_from(value) : Result<Receipt>(fail("not_found"));
+        const auto r = name.starts_with(receipts) ? receipt_from(value) : Result<Receipt>(fail("not_found", name));
         if (!r || r->epoch != k.epoch || r->author != exchange_.store().author()) continue;
         if (!k.receipt || r->seq >= k.receipt->seq) k.receipt = *r;
         if (r->log_size <= k.archive) k.archived = std::max(k.archived, r->seq);
@@ -130,7 +130,7 @@ Status JournalStore::apply(const Change& c)
     for (const Line& l : c.lines) {
         auto e = entry_of(l);
         const auto s = stated(l.envelope);
-        if (!s) return fail("entry_malformed");
+        if (!s) return fail("entry_malformed", "of the shop");
         if (!e || !journal::verify({&*e, 1}, c.keys, false).ok) {
             const std::string name = aside + s->author + "/" + padded(s->seq);
             const auto sealed = exchange_.store().seal_note(name, as_bytes(text_of(l))); // its body is as readable as any other

@@ -306,7 +306,7 @@ Status Tablet::take_receipts(const std::vector<Receipt>& receipts)
         if (!hash || *hash != r.hash) return fail("not_shop");
         c.receipt = r;
         if (r.log_size > in.known.log_size) c.log = {r.log_size, r.log_root};
-        if (!in.keep(c)) return fail("io_error");
+        if (!in.keep(c)) return fail("io_error", "journal.db");
     }
     return {};
 }
@@ -335,7 +335,7 @@ Status Tablet::take_written(const Streams& streams, const std::vector<Line>& lin
         c.streams = streams;
         c.position = {place, at};
         c.keys[shop.author] = key;
-        if (!in.keep(c)) return fail("io_error");
+        if (!in.keep(c)) return fail("io_error", "journal.db");
     }
     return {};
 }

@@ -108,7 +108,7 @@ std::int64_t most_silence_ns(const Series& s)
 Result<Columns> columns(const Trend& trend, SeriesId series, std::int64_t from_ns, std::int64_t to_ns, int n, std::int64_t newest_ns)
 {
     constexpr std::int64_t most = std::int64_t{1} << 61; // 73 years: differences and rounded ends stay in 64 bits
-    if (series >= trend.series().size()) return fail("unknown_series");
+    if (series >= trend.series().size()) return fail("unknown_series", std::to_string(series));
     if (n < 1 || n > 100'000 || from_ns >= to_ns || from_ns < -most || to_ns > 3 * most) return fail("bad_range");
     if (static_cast<std::uint64_t>(to_ns) - static_cast<std::uint64_t>(from_ns) > static_cast<std::uint64_t>(most)) return fail("bad_range");
     Grid grid = grid_of(from_ns, to_ns, n);

@@ -58,7 +58,7 @@ Result<std::vector<Damage>> write_csv(const Trend& trend, std::span<const Series
     std::vector<Damage> damage;
     Status status;
     for (const SeriesId id : series) {
-        if (id >= trend.series().size()) return fail("unknown_series");
+        if (id >= trend.series().size()) return fail("unknown_series", std::to_string(id));
         const std::string name = field(trend.series()[id].name), unit = field(trend.series()[id].unit);
         const auto broken = each_sample(trend, id, from_ns, to_ns, [&](const Sample& s) {
             line(out, s, from_ns, name, unit);

@@ -155,14 +155,14 @@ Result<Wanted> read_wanted(std::string_view text)
 
 Result<Search> search(const Trend& trend, SeriesId series, const Wanted& wanted, std::int64_t after_ns)
 {
-    if (series >= trend.series().size()) return fail("unknown_series");
+    if (series >= trend.series().size()) return fail("unknown_series", std::to_string(series));
     return Searcher(trend, series, wanted, after_ns, std::numeric_limits<std::int64_t>::max(), [](const Found&) { return false; }).run();
 }
 
 /// By ever longer stretches of time, each four times the last, so that a match close by costs little and one far away twice the way.
 Result<Search> search_back(const Trend& trend, SeriesId series, const Wanted& wanted, std::int64_t before_ns)
 {
-    if (series >= trend.series().size()) return fail("unknown_series");
+    if (series >= trend.series().size()) return fail("unknown_series", std::to_string(series));
     const Trend::Range all = trend.range().value_or(Trend::Range{});
     const std::int64_t first = all.from_ns;
     before_ns = std::min(before_ns, all.to_ns + 1);
@@ -180,7 +180,7 @@ Result<Search> search_back(const Trend& trend, SeriesId series, const Wanted& wa
 
 Result<std::vector<Damage>> each_sample(const Trend& trend, SeriesId series, std::int64_t from_ns, std::int64_t to_ns, const std::function<bool(const Sample&)>& each)
 {
-    if (series >= trend.series().size()) return fail("unknown_series");
+    if (series >= trend.series().size()) return fail("unknown_series", std::to_string(series));
     std::vector<Damage> damage;
     for (std::size_t i = 0; i < trend.blocks(series); ++i) {
         const Head& h = trend.head(series, i);

@@ -37,7 +37,7 @@ private:
     /// After half a chunk no other one could be read.
     Status put(const Bytes& bytes)
     {
-        if (failed_) return fail("io_error");
+        if (failed_) return fail("io_error", "capture");
         auto done = under_->append(bytes);
         failed_ = !done;
         return done;

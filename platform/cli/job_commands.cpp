@@ -2,6 +2,7 @@
 
 #include <core/journal/store.h>
 #include <platform/cli/pin.h>
+#include <platform/desk/own_store.h>
 #include <platform/system/system.h>
 #include <platform/words/words.h>
 
@@ -30,7 +31,7 @@ int complain(const Problem& p, bool machine, std::ostream& error)
 
 int complain(const char* code, const std::string& place, bool machine, std::ostream& error)
 {
-    return complain(Problem{code, place, {}}, machine, error);
+    return complain(Problem{code, place, {{"what", place + " is missing."}}}, machine, error);
 }
 
 /// One store with what it borrows.
@@ -38,12 +39,14 @@ struct Opened {
     system::SystemDisk disk;
     system::SystemClock clock;
     trust::SystemRandom random;
+    desk::OwnStore own;
     std::unique_ptr<Store> store;
 
     Status open(const JobOptions& o, bool read_only)
     {
         const std::string folder = o.folder.empty() ? system::data_folder() : o.folder;
-        auto opened = Store::open(disk, clock, random, {folder, read_only});
+        if (!read_only) own = desk::own_store(disk, folder);
+        auto opened = Store::open(disk, clock, random, read_only ? Store::Options{folder, true} : own.options);
         if (!opened) return Unexpected{opened.error()};
         store = std::move(*opened);
         if (o.person.empty() || !store->locked()) return {};
@@ -175,6 +178,7 @@ int job_import(const JobOptions& o, std::ostream& out, std::ostream& error)
     if (!text) return complain(text.error(), o.json, error);
     if (auto ok = acceptable(at.disk, o, to_text(*text)); !ok) return complain(ok.error(), o.json, error);
     if (auto ok = at.open(o, false); !ok) return complain(ok.error(), o.json, error);
+    tell_anew(*at.store, error);
     const auto taken = at.store->import_lines(to_text(*text));
     if (!taken) return complain(taken.error(), o.json, error);
     if (o.json) out << json::write(json::Object{{"added", taken->added}, {"already", taken->already}}) << '\n';

@@ -1,6 +1,7 @@
 #include <platform/cli/people_commands.h>
 
 #include <platform/cli/pin.h>
+#include <platform/desk/own_store.h>
 #include <platform/words/words.h>
 
 #include <algorithm>
@@ -27,6 +28,7 @@ struct Here {
     system::SystemClock clock;
     trust::SystemRandom random;
     std::string folder;
+    desk::OwnStore own = {};
     std::unique_ptr<journal::Store> store = {};
     people::People people;
 
@@ -34,7 +36,8 @@ struct Here {
 
     Status open(bool read_only)
     {
-        auto opened = journal::Store::open(disk, clock, random, {folder, read_only});
+        if (!read_only) own = desk::own_store(disk, folder);
+        auto opened = journal::Store::open(disk, clock, random, read_only ? journal::Store::Options{folder, true} : own.options);
         if (!opened) return Unexpected{opened.error()};
         store = std::move(*opened);
         people.seal_with({[this](const std::string& about, ByteView plain) { return store->seal_note(about, plain); }, [this](const std::string& about, ByteView sealed) { return store->unseal_note(about, sealed); }});
@@ -103,6 +106,7 @@ int people_rotate(const PeopleOptions& o, std::ostream& out, std::ostream& error
 {
     Here here(o);
     if (auto ok = here.open(false); !ok) return complain(ok.error(), o.json, error);
+    tell_anew(*here.store, error);
     std::string pin = ask_pin("PIN");
     const auto opened = here.unlock(o.person, pin);
     const auto rotated = opened ? rotate_key(here.people, *here.store, o.person, pin) : Result<people::People::Rotated>(Unexpected{opened.error()});

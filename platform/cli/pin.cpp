@@ -1,5 +1,7 @@
 #include <platform/cli/pin.h>
 
+#include <platform/words/words.h>
+
 #include <cstdio>
 #include <iostream>
 #include <termios.h>
@@ -51,6 +53,11 @@ Result<trust::KeyPair> key_of(Disk& disk, const Clock& clock, Random& random, co
     auto key = people.key(person, pin);
     trust::wipe(std::as_writable_bytes(std::span(pin)));
     return key;
+}
+
+void tell_anew(const journal::Store& store, std::ostream& error)
+{
+    if (!store.began_anew().empty()) error << words::line({store.began_anew(), "store", {}}) << '\n';
 }
 
 } // namespace chockside::cli

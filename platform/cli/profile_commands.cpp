@@ -47,7 +47,10 @@ void add_plan_problem(profile::LoadOutcome& out, const std::string& path)
 {
     if (!out.usable() || path.ends_with(".installation.json")) return;
     const auto plan = codec::Plan::compile(out.profile.unit);
-    if (!plan) out.complaints.push_back({{}, "/unit", 0, 0, profile::Severity::error, plan.error().code, plan.error().args, {}});
+    if (plan) return;
+    Problem::Args args = plan.error().args;
+    args.emplace_back("place", plan.error().place); // of the compiler, nearer than the pointer
+    out.complaints.push_back({{}, "/unit", 0, 0, profile::Severity::error, plan.error().code, std::move(args), {}});
 }
 
 int check(const Files& files, const Run& run)

@@ -5,6 +5,7 @@
 #include <core/sync/journal_store.h>
 #include <core/sync/tablet.h>
 #include <platform/cli/command.h>
+#include <platform/desk/own_store.h>
 #include <platform/net/net_wire.h>
 #include <platform/system/system.h>
 
@@ -42,6 +43,7 @@ struct Contact {
     system::SystemDisk disk;
     system::SystemClock clock;
     trust::SystemRandom random;
+    desk::OwnStore own;
     std::unique_ptr<journal::Store> store;
     std::unique_ptr<sync::JournalStore> kept;
     std::unique_ptr<net::NetWire> wire;
@@ -50,9 +52,11 @@ struct Contact {
 
     Status open(const SyncOptions& o, QObject* context)
     {
-        auto opened = journal::Store::open(disk, clock, random, {o.folder.empty() ? system::data_folder() : o.folder});
+        own = desk::own_store(disk, o.folder.empty() ? system::data_folder() : o.folder);
+        auto opened = journal::Store::open(disk, clock, random, own.options);
         if (!opened) return Unexpected{opened.error()};
         store = std::move(*opened);
+        tell_anew(*store, std::cerr);
         if (!o.person.empty() && store->locked()) {
             const auto key = key_of(disk, clock, random, o.folder.empty() ? system::data_folder() : o.folder, o.person);
             if (auto ok = key ? store->unlock(*key) : Status(Unexpected{key.error()}); !ok) return ok;

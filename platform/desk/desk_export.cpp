@@ -1,4 +1,5 @@
 #include <platform/desk/desk_worker.h>
+#include <platform/desk/file_names.h>
 #include <platform/report/pdf.h>
 
 #include <core/record/report.h>
@@ -40,7 +41,7 @@ Status DeskWorker::export_captures(const std::string& to)
 void DeskWorker::export_to(const QString& folder)
 {
     if (barred() || !engine_->has_job()) return;
-    const std::string base = folder.toStdString() + "/" + engine_->state().tail + "-" + engine_->state().job;
+    const std::string base = folder.toStdString() + "/" + export_stem(engine_->state().tail, engine_->state().job);
     if (auto made = disk_.make_folder(folder.toStdString()); !made) {
         emit problem(made.error());
         return;
@@ -48,7 +49,7 @@ void DeskWorker::export_to(const QString& folder)
     const std::string head = engine_->entries().empty() ? "" : engine_->entries().back().hash;
     const record::Report report = record::make_report(engine_->profile(), engine_->state(), engine_->view(), head);
     for (const auto& [paper, suffix] : {std::pair{report::Paper::a4, "-a4.pdf"}, std::pair{report::Paper::letter, "-letter.pdf"}})
-        if (auto ok = report::write_pdf(report, paper, base + suffix); !ok) {
+        if (auto ok = report::write_pdf(report, paper, disk_, base + suffix); !ok) {
             emit problem(ok.error());
             return;
         }

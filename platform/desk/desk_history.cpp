@@ -1,5 +1,6 @@
 // Earlier readings of the open job: a worker on a thread of its own while somebody looks at them, gone with the job and with the lock.
 #include <platform/desk/desk_worker.h>
+#include <platform/desk/file_names.h>
 #include <platform/desk/history_worker.h>
 
 namespace chockside::desk {
@@ -45,7 +46,7 @@ void DeskWorker::save_history(const QString& folder)
         emit problem(made.error());
         return;
     }
-    const QString path = folder + "/" + QString::fromStdString(engine_->state().tail + "-" + engine_->state().job + "-readings.csv");
+    const QString path = folder + "/" + QString::fromStdString(export_stem(engine_->state().tail, engine_->state().job) + "-readings.csv");
     QMetaObject::invokeMethod(history_, [w = history_, path] { w->save(path); });
 }
 

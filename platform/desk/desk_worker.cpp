@@ -1,12 +1,13 @@
 #include <platform/desk/desk_worker.h>
 
 #include <platform/desk/facts.h>
+#include <platform/desk/own_store.h>
 #include <platform/desk/profiles.h>
+#include <platform/desk/request_problem.h>
 #include <platform/desk/signing.h>
 
 #include <core/job/number.h>
 #include <core/job/swing_result.h>
-#include <platform/keyring/keyring.h>
 
 #include <QCoreApplication>
 
@@ -36,11 +37,9 @@ void DeskWorker::start()
     connect(timer_.get(), &QTimer::timeout, this, &DeskWorker::tick);
     timer_->start(100);
     auto store = [&] {
-        journal::Store::Options own{options_.data_folder, false};
-        own.keeper = (keyring_ = keyring::open()).get();
-        own.device = system::device_id();
-        if (disk_.make_folder(options_.data_folder)) own.witness = system::witness_file(options_.data_folder);
-        return journal::Store::open(disk_, clock_, random_, std::move(own));
+        OwnStore own = own_store(disk_, options_.data_folder);
+        keyring_ = std::move(own.keeper);
+        return journal::Store::open(disk_, clock_, random_, std::move(own.options));
     }();
     if (!store) {
         emit problem(no_store_ = store.error());
@@ -403,7 +402,7 @@ void DeskWorker::look_at_pending()
         if (open != closing && live_->session.state != watch::SessionState::closing && live_->session.state != watch::SessionState::opening
             && (open || closing)) pending_done();
         else if (live_->session.state == watch::SessionState::refused && !closing) {
-            const Problem refused{"session_refused", pending_->prompt.id, {{"reason", live_->session.reason}, {"mend", live_->session.mend}}};
+            const Problem refused = session_problem(pending_->prompt.id, live_->session.reason, live_->session.mend);
             pending_.reset();
             emit problem(refused);
         }
@@ -421,7 +420,7 @@ void DeskWorker::on_answered(const QString& tag, const json::Value& outcome)
         pending_done();
         return;
     }
-    const Problem bad{"request_" + outcome["result"].as_text(), pending_->prompt.id, {{"reason", outcome["reason"].as_text()}, {"mend", outcome["mend"].as_text()}}};
+    const Problem bad = request_problem(pending_->prompt.id, outcome);
     pending_.reset();
     emit problem(bad);
 }

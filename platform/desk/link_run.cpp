@@ -102,12 +102,14 @@ void LinkRun::request(const std::string& name, std::map<std::string, std::int64_
     if (!may) {
         refused.kind = request ? link::Outcome::Kind::not_allowed : link::Outcome::Kind::failed;
         refused.reason = may.error().code;
+        refused.args = may.error().args;
         return answer(tag, refused);
     }
     const bool open = live_.link() == watch::LinkState::good || live_.link() == watch::LinkState::silent;
     const Status asked = open ? exchange_.ask({name, std::move(args), tag}, t_ns) : Status(fail("port_closed", name));
     if (asked) return pump(t_ns);
     refused.reason = asked.error().code;
+    refused.args = asked.error().args;
     answer(tag, refused);
 }
 
@@ -202,6 +204,9 @@ void LinkRun::outcome(const link::Outcome& o, std::int64_t t_ns)
 void LinkRun::answer(const std::string& tag, const link::Outcome& o)
 {
     json::Object out{{"request", o.request}, {"result", link::name_of(o.kind)}, {"reason", o.reason}, {"mend", o.mend}, {"tries", o.tries}};
+    json::Object args;
+    for (const auto& [name, value] : o.args) args[name] = value;
+    out["args"] = json::Value(std::move(args));
     json::Array pages;
     for (const auto& reply : o.replies) pages.push_back(page_value(*plan_, reply));
     out["pages"] = json::Value(std::move(pages));

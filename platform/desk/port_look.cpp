@@ -89,6 +89,7 @@ link::PortFacts look_at_port(const QString& port, std::shared_ptr<const codec::P
     serial::SerialChannel channel(port);
     if (const Status opened = channel.open(plan->unit().line, ear); !opened) {
         facts.open_code = opened.error().code;
+        facts.open_args = opened.error().args;
         return facts;
     }
     codec::Decoder decoder(plan);

@@ -14,7 +14,7 @@ namespace chockside::keyring {
 
 namespace {
 
-constexpr std::chrono::seconds patience{2};
+constexpr std::chrono::seconds brief{2}, for_a_person{30};
 
 const SecretSchema* schema()
 {
@@ -23,15 +23,15 @@ const SecretSchema* schema()
 }
 
 /// Cancels a call that takes too long.
-class Patience {
+class Timely {
 public:
-    Patience() : call_(g_cancellable_new()), watch_([this] {
+    explicit Timely(std::chrono::seconds patience) : call_(g_cancellable_new()), watch_([this, patience] {
         std::unique_lock hold(mutex_);
         if (!over_.wait_for(hold, patience, [this] { return done_; })) g_cancellable_cancel(call_);
     })
     {
     }
-    ~Patience()
+    ~Timely()
     {
         {
             const std::lock_guard hold(mutex_);
@@ -41,8 +41,8 @@ public:
         watch_.join();
         g_object_unref(call_);
     }
-    Patience(const Patience&) = delete;
-    Patience& operator=(const Patience&) = delete;
+    Timely(const Timely&) = delete;
+    Timely& operator=(const Timely&) = delete;
     GCancellable* call() { return call_; }
 
 private:
@@ -62,9 +62,9 @@ Unexpected<Problem> silent(GError* error)
 
 class Keyring final : public trust::KeyKeeper {
 public:
-    Result<Bytes> read(const std::string& name) override
+    Result<Bytes> read(const std::string& name, trust::Patience patience) override
     {
-        Patience patient;
+        Timely patient(patience == trust::Patience::brief ? brief : for_a_person);
         GError* error = nullptr;
         gchar* found = secret_password_lookup_sync(schema(), patient.call(), &error, "name", name.c_str(), nullptr);
         if (error) return silent(error);
@@ -76,7 +76,7 @@ public:
 
     Status keep(const std::string& name, ByteView secret) override
     {
-        Patience patient;
+        Timely patient(brief);
         GError* error = nullptr;
         std::string text = to_hex(secret);
         const bool kept = secret_password_store_sync(schema(), SECRET_COLLECTION_DEFAULT, "Chockside: key of this device", text.c_str(), patient.call(), &error, "name", name.c_str(), nullptr);
@@ -88,7 +88,7 @@ private:
     /// A shut collection finds nothing and says so: only an open one may be believed.
     bool answers()
     {
-        Patience patient;
+        Timely patient(brief);
         SecretService* service = secret_service_get_sync(SECRET_SERVICE_NONE, patient.call(), nullptr);
         if (!service) return false;
         SecretCollection* own = secret_collection_for_alias_sync(service, SECRET_COLLECTION_DEFAULT, SECRET_COLLECTION_NONE, patient.call(), nullptr);

@@ -2,14 +2,19 @@
 
 #include <platform/paint/swing_painter.h>
 
+#include <QBuffer>
 #include <QFont>
 #include <QFontMetricsF>
 #include <QPageSize>
 #include <QPainter>
 #include <QPdfWriter>
 #include <QTextLayout>
+#include <QTextOption>
 
+#include <algorithm>
 #include <cmath>
+#include <memory>
+#include <span>
 
 namespace chockside::report {
 
@@ -97,32 +102,47 @@ private:
         p_.setPen(Qt::black);
     }
 
-    double height_of(const QString& words, const QFont& f, double width) const
+    /// Words broken into lines, each drawn where it falls: what is taller than a page goes on over the next one.
+    std::unique_ptr<QTextLayout> lines_of(const QString& words, const QFont& f, double width) const
     {
-        return layout(words, f, width, QPointF(), false);
+        auto lay = std::make_unique<QTextLayout>(words, f, &writer_);
+        QTextOption option;
+        option.setWrapMode(QTextOption::WrapAtWordBoundaryOrAnywhere);
+        lay->setTextOption(option);
+        lay->beginLayout();
+        for (QTextLine line = lay->createLine(); line.isValid(); line = lay->createLine()) {
+            line.setLineWidth(width);
+            line.setPosition(QPointF());
+        }
+        lay->endLayout();
+        return lay;
     }
 
-    double layout(const QString& words, const QFont& f, double width, QPointF at, bool draw) const
+    static double height_of(const QTextLine& line) { return line.height() * 1.1; }
+
+    static double height_of(const QTextLayout& lay)
     {
-        QTextLayout lay(words, f, &writer_);
-        lay.beginLayout();
         double height = 0;
-        for (QTextLine line = lay.createLine(); line.isValid(); line = lay.createLine()) {
-            line.setLineWidth(width);
-            line.setPosition(QPointF(0, height));
-            height += line.height() * 1.1;
-        }
-        lay.endLayout();
-        if (draw) lay.draw(&p_, at);
+        for (int i = 0; i < lay.lineCount(); ++i) height += height_of(lay.lineAt(i));
         return height;
+    }
+
+    /// Together where a page has room for it.
+    void need_if_possible(double height)
+    {
+        if (height <= bottom() - top()) need(height);
     }
 
     void text(const QString& words, const QFont& f, double x, double width)
     {
-        const double height = height_of(words, f, width);
-        need(height);
-        layout(words, f, width, QPointF(x, y_), draw_);
-        y_ += height;
+        const auto lay = lines_of(words, f, width);
+        need_if_possible(height_of(*lay));
+        for (int i = 0; i < lay->lineCount(); ++i) {
+            const QTextLine line = lay->lineAt(i);
+            need(height_of(line));
+            if (draw_) line.draw(&p_, QPointF(x, y_));
+            y_ += height_of(line);
+        }
     }
 
     void put(const Paragraph& para)
@@ -133,18 +153,43 @@ private:
         y_ += 1.2 * mm_;
     }
 
-    void row(const std::vector<std::string>& cells, const Table& table, bool head)
+    struct Cell {
+        std::unique_ptr<QTextLayout> lines;
+        double x;
+        int next = 0;
+    };
+
+    /// As many lines of a cell as the page has room for; how far down they reach.
+    double fill(Cell& cell, double from)
+    {
+        double y = from;
+        for (; cell.next < cell.lines->lineCount(); ++cell.next) {
+            const QTextLine line = cell.lines->lineAt(cell.next);
+            if (y + height_of(line) > bottom() - above_rule_ * mm_) break;
+            if (draw_) line.draw(&p_, QPointF(cell.x, y));
+            y += height_of(line);
+        }
+        return y;
+    }
+
+    void row(const std::vector<std::string>& texts, const Table& table, bool head)
     {
         const QFont f = font(8.5, head);
-        double height = 0;
-        for (std::size_t i = 0; i < cells.size(); ++i) height = std::max(height, height_of(q(cells[i]), f, page_.width() * table.widths[i] - 2 * mm_));
-        need(height + 1.6 * mm_);
-        double x = 0;
-        for (std::size_t i = 0; i < cells.size(); ++i) {
-            layout(q(cells[i]), f, page_.width() * table.widths[i] - 2 * mm_, QPointF(x, y_ + 0.6 * mm_), draw_);
+        std::vector<Cell> cells;
+        double height = 0, x = 0;
+        for (std::size_t i = 0; i < texts.size(); ++i) {
+            cells.push_back({lines_of(q(texts[i]), f, page_.width() * table.widths[i] - 2 * mm_), x});
+            height = std::max(height, height_of(*cells.back().lines));
             x += page_.width() * table.widths[i];
         }
-        y_ += height + 1.6 * mm_;
+        need_if_possible(height + (below_rule_ + above_rule_) * mm_);
+        for (bool more = true; more;) {
+            double end = y_;
+            for (Cell& cell : cells) end = std::max(end, fill(cell, y_ + below_rule_ * mm_));
+            y_ = end + above_rule_ * mm_;
+            more = std::any_of(cells.begin(), cells.end(), [](const Cell& c) { return c.next < c.lines->lineCount(); });
+            if (more) next_page();
+        }
         if (!draw_) return;
         p_.setPen(QPen(Qt::black, (head ? 0.35 : 0.12) * mm_));
         p_.drawLine(QPointF(0, y_), QPointF(page_.width(), y_));
@@ -191,6 +236,8 @@ private:
         }
     }
 
+    static constexpr double below_rule_ = 0.6, above_rule_ = 1.0; // millimetres between a row's lines and the rules around it
+
     QPdfWriter& writer_;
     QPainter& p_;
     const record::Report& report_;
@@ -200,11 +247,13 @@ private:
     QRectF page_;
 };
 
-} // namespace
-
-Status write_pdf(const record::Report& report, Paper paper, const std::string& path)
+/// In memory: the printing engine tells nobody when a disk took less than it wrote.
+Result<Bytes> pdf_of(const record::Report& report, Paper paper)
 {
-    QPdfWriter writer(q(path));
+    QByteArray bytes;
+    QBuffer buffer(&bytes);
+    buffer.open(QIODevice::WriteOnly);
+    QPdfWriter writer(&buffer);
     writer.setPdfVersion(QPagedPaintDevice::PdfVersion_A1b);
     writer.setResolution(600);
     writer.setPageSize(QPageSize(paper == Paper::a4 ? QPageSize::A4 : QPageSize::Letter));
@@ -212,7 +261,7 @@ Status write_pdf(const record::Report& report, Paper paper, const std::string& p
     writer.setTitle("Chockside record " + q(report.job));
     writer.setCreator("Chockside");
     QPainter painter;
-    if (!painter.begin(&writer)) return fail("io_error", path);
+    if (!painter.begin(&writer)) return fail("no_memory");
     int total = 0;
     {
         Pages count(writer, painter, report, false, 0);
@@ -221,7 +270,17 @@ Status write_pdf(const record::Report& report, Paper paper, const std::string& p
     }
     Pages pages(writer, painter, report, true, total);
     for (const auto& s : report.sections) pages.section(s);
-    return painter.end() ? Status{} : Status(fail("io_error", path));
+    if (!painter.end()) return fail("no_memory");
+    const ByteView all = std::as_bytes(std::span(bytes.constData(), static_cast<std::size_t>(bytes.size())));
+    return Bytes(all.begin(), all.end());
+}
+
+} // namespace
+
+Status write_pdf(const record::Report& report, Paper paper, Disk& disk, const std::string& path)
+{
+    const auto drawn = pdf_of(report, paper);
+    return drawn ? disk.write_whole(path, *drawn) : Status(Unexpected{drawn.error()});
 }
 
 } // namespace chockside::report

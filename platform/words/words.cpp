@@ -8,10 +8,9 @@ namespace {
 
 std::string value_of(const Problem& p, const std::string& name)
 {
-    if (name == "place") return p.place;
     for (const auto& [key, value] : p.args)
         if (key == name) return value;
-    return "?";
+    return name == "place" ? p.place : "?";
 }
 
 // "{name}" is the argument of that name.

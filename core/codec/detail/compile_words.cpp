@@ -40,7 +40,7 @@ Status Compiler::word(const Word& w)
 {
     if (!fits(w)) return fail("bad_word", w.name);
     std::int16_t& place = p_.word_by_low_byte[arinc429::mirror_label(static_cast<std::uint8_t>(w.label))];
-    if (place >= 0) return fail("duplicate_label", w.name);
+    if (place >= 0) return fail("duplicate_label", w.name, {{"word", w.name}, {"other", "another word"}});
     WordProgram out;
     out.coding = w.coding;
     out.left = static_cast<std::uint8_t>(31 - w.msb);

@@ -70,11 +70,11 @@ Status Compiler::index(const profile::Frame& f, std::int16_t at)
     const profile::Framing& framing = p_.unit.framing;
     if (p_.lines()) {
         for (const FrameProgram& other : p_.frames)
-            if (&other != frame_ && (framing.select_none || other.id_text == f.id_text)) return fail("duplicate_frame_id", f.name);
+            if (&other != frame_ && (framing.select_none || other.id_text == f.id_text)) return fail("duplicate_frame_id", f.name, {{"frame", f.name}, {"other", other.name}});
         return {};
     }
     if (framing.select_bytes < 4 && f.id >> (8 * framing.select_bytes) && framing.select_bytes > 0) return fail("bad_frame_id", f.name);
-    if (!p_.frame_by_id.emplace(framing.select_bytes ? f.id : 0, at).second) return fail("duplicate_frame_id", f.name);
+    if (!p_.frame_by_id.emplace(framing.select_bytes ? f.id : 0, at).second) return fail("duplicate_frame_id", f.name, {{"frame", f.name}, {"other", p_.frames[static_cast<std::size_t>(p_.frame_by_id.at(framing.select_bytes ? f.id : 0))].name}});
     if (framing.select_bytes == 1) p_.frame_by_byte[f.id & 0xFFu] = at;
     return {};
 }

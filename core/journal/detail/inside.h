@@ -104,7 +104,12 @@ struct Store::Inside {
     /// The device's key, made where there is none; moved into the keyring where that answers.
     Status own_key();
     Status keep_key(const trust::KeyPair&);
+    /// Durable in the keyring: says so beside the store, and takes the file with the key away.
+    Status key_is_in_keyring(const trust::KeyPair&);
+    bool on_another_machine() const;
     std::string key_name() const;
+    std::string key_file() const;
+    std::string key_note() const;
     Status begin_anew(const char* why);
     void keep_witness();
     void hold_reserve();

@@ -28,6 +28,17 @@ class TestReport : public QObject {
         return {};
     }
 
+    std::vector<std::vector<std::string>> rows_of(const std::string& title) const
+    {
+        job::Context c;
+        c.now = {pen_.wall, pen_.mono, pen_.boot};
+        const auto report = record::make_report(p_, s_, job::build_view(p_, s_, c, job::reason(p_, s_, c)), "");
+        for (const auto& section : report.sections)
+            for (const auto& block : section.blocks)
+                if (const auto* table = std::get_if<record::Table>(&block); table && section.title == title) return table->rows;
+        return {};
+    }
+
 private slots:
     void init()
     {
@@ -44,6 +55,24 @@ private slots:
         QCOMPARE(finding_line(), std::string("Finding: PRU-2 channel 1 (69\u00A0%)."));
         write("answer", body({{"check", "flag_watch"}, {"outcome", "steady"}, {"presence", "showing"}}));
         QCOMPARE(finding_line(), std::string("Finding: PRU-2 channel 1 (69\u00A0%)."));
+    }
+
+    void a_night_is_read_back_by_its_days()
+    {
+        write("note", body({{"text", "before"}}));
+        pen_.wall += 4 * 3'600'000; // past midnight
+        write("note", body({{"text", "after"}}));
+        write("note", body({{"text", "later"}}));
+        write("sign", body({{"meaning", "worked"}, {"certificate_kind", "A&P"}, {"certificate_number", "P-1"}}));
+        const auto journal = rows_of("Journal");
+        QVERIFY(journal.size() > 3);
+        QCOMPARE(journal.front().front(), std::string("2026-05-28 20:26:40"));
+        std::vector<std::string> with_date;
+        for (const auto& row : journal)
+            if (row.front().size() > 8) with_date.push_back(row.front());
+        QCOMPARE(with_date, (std::vector<std::string>{"2026-05-28 20:26:40", "2026-05-29 00:26:40"}));
+        for (const auto& act : rows_of("Acts"))
+            if (act.front() == "Worked") QCOMPARE(act.back(), std::string("2026-05-29 00:26:40\u00A0Z"));
     }
 
     void what_is_not_proven_has_no_likelihood()

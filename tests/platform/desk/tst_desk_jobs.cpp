@@ -8,6 +8,7 @@
 #include <platform/system/system.h>
 #include <tests/support/test_main.h>
 
+#include <QFileInfo>
 #include <QTemporaryDir>
 
 #include <algorithm>
@@ -267,6 +268,19 @@ private slots:
         desk_->submit(note("goes on"));
         QTRY_VERIFY_WITH_TIMEOUT(desk_->view()->entries > before, 10'000);
         QCOMPARE(job(), first);
+    }
+
+    void a_tail_never_leads_out_of_the_folder_of_a_report()
+    {
+        open_new("../../evil");
+        QString saved;
+        connect(desk_.get(), &desk::Desk::history_saved, desk_.get(), [&](const QString& path) { saved = path; });
+        desk_->ask_history({});
+        desk_->save_history(dir_->filePath("a/b/reports"));
+        QTRY_VERIFY_WITH_TIMEOUT(!saved.isEmpty() || !problems_.empty(), 10'000);
+        QCOMPARE(problems_, std::vector<std::string>{});
+        QCOMPARE(QFileInfo(saved).canonicalPath(), QFileInfo(dir_->filePath("a/b/reports")).canonicalFilePath());
+        QVERIFY(QFile::exists(saved));
     }
 };
 
