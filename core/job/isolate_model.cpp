@@ -86,6 +86,7 @@ isolate::Check plain_check(const profile::Installation& in, const profile::Check
     return c;
 }
 
+constexpr double least_worth = 0.2; // minutes saved per minute, below which a search ends: a deferral is dearer than that
 constexpr double repaired_in_vain = 0.02; // a repair may itself have been done badly
 
 double weight(const profile::Cause& cause, const std::string& complaint)
@@ -188,8 +189,9 @@ Reasoning reason(const profile::Profile& p, const JobState& s, const Context& c)
     constexpr std::size_t checks = 8, turns = 3;
     r.posterior = reasoner->posterior();
     const auto plan = isolate::plan(*reasoner, situation(p, s, c), costs(p, s), presence_of(s), checks);
-    r.next = plan.checks;
-    const bool ends = std::none_of(r.next.begin(), r.next.end(), [](const auto& n) { return n.worth > 0; });
+    for (const auto& n : plan.checks)
+        if (n.worth >= least_worth) r.next.push_back(n);
+    const bool ends = r.next.empty();
     // A second part in the same place needs gates that were met since the first.
     r.gates_from = r.posterior.remedies.empty() ? 0 : answers_before_repair(p, s, r.posterior.remedies.front().cause);
     r.advice = isolate::advise(reasoner->model(), r.posterior, isolate_evidence(p, s, r.gates_from), isolate_gates(p, s.complaint_kind), p.installation.decision.threshold, ends);

@@ -125,6 +125,25 @@ bool may_come(const Moment& m, const profile::Check& check)
     return check.stage == "isolate" || m.s.answer(check.id);
 }
 
+bool touches(const profile::Check& check, const std::string& place)
+{
+    return std::find(check.disturbs_at.begin(), check.disturbs_at.end(), place) != check.disturbs_at.end();
+}
+
+/// A plug that is taken off may be cured by it: where it is a suspect, it is moved before, as long as that is worth its minutes.
+const profile::Check* moved_first(const Moment& m, const Reasoning& r, const profile::Check& check)
+{
+    constexpr double suspect = 0.1;
+    if (check.disturbs < 2) return nullptr;
+    for (const auto& next : r.next) {
+        const auto* flex = profile::find(m.p.installation.checks, next.check);
+        if (!flex || flex->how != profile::Check::How::flex || !possible(m, *flex)) continue;
+        const auto spoiled = [&](const isolate::PlaceLikelihood& at) { return at.p >= suspect && touches(*flex, at.place) && touches(check, at.place); };
+        if (std::any_of(r.posterior.places.begin(), r.posterior.places.end(), spoiled)) return flex;
+    }
+    return nullptr;
+}
+
 /// A gate's open check is the next one as soon as the likelihood is there; else the check worth most per minute.
 const profile::Check* next_check(const Moment& m, const Reasoning& r)
 {
@@ -134,7 +153,10 @@ const profile::Check* next_check(const Moment& m, const Reasoning& r)
             for (const auto& id : gate.missing)
                 if (const auto* check = profile::find(m.p.installation.checks, id); check && opens_gate(m, *check, r.gates_from)) return check;
     for (const auto& next : r.next)
-        if (const auto* check = profile::find(m.p.installation.checks, next.check); check && may_come(m, *check) && possible(m, *check)) return check;
+        if (const auto* check = profile::find(m.p.installation.checks, next.check); check && may_come(m, *check) && possible(m, *check)) {
+            const auto* first = moved_first(m, r, *check);
+            return first ? first : check;
+        }
     return nullptr;
 }
 

@@ -446,6 +446,49 @@ private slots:
         QCOMPARE(finding.args["leads"].as_text(), job::reason(p_, s_, now()).advice.cause_class);
     }
 
+    void the_search_ends_where_nothing_is_worth_its_minutes()
+    {
+        add_box_test();
+        p_.installation.causes[0].weight = 1;
+        p_.installation.gates.clear();
+        p_.installation.checks[0].given = {{"unit_ch1", {0.6, 0.4}, {}}, {"*", {0.4, 0.6}, {}}};
+        answer("flag_watch", "flag");
+        measure("volts_j1", "27.6");
+        measure("heater_amps", "13.0");
+        auto& look = p_.installation.checks.back();
+        look.given = {{"unit_ch1", {0.9, 0.1}, {}}, {"*", {0.1, 0.9}, {}}};
+        QCOMPARE(next().id, std::string("check:look"));
+        look.given = {{"unit_ch1", {0.5, 0.5}, {}}, {"*", {0.4999, 0.5001}, {}}};
+        QCOMPARE(next().id, std::string("finding"));
+    }
+
+    void a_suspect_plug_is_moved_before_it_comes_off()
+    {
+        add_box_test();
+        auto& in = p_.installation;
+        in.gates.clear();
+        in.causes[0].weight = 1;
+        in.causes[0].at = "j1";
+        in.checks[0].given = {{"*", {0.5, 0.5}, {}}};
+        answer("flag_watch", "flag");
+        measure("volts_j1", "27.6");
+        measure("heater_amps", "13.0");
+        auto& look = in.checks.back();
+        look.given = {{"unit_ch1", {0.9, 0.1}, {}}, {"*", {0.1, 0.9}, {}}};
+        look.disturbs = 2;
+        look.disturbs_at = {"j1"};
+        profile::Check flex = look;
+        flex.id = "flex";
+        flex.how = profile::Check::How::flex;
+        flex.disturbs = 1;
+        flex.minutes = 60;
+        in.checks.push_back(flex);
+        QCOMPARE(job::reason(p_, s_, now()).next.front().check, std::string("look"));
+        QCOMPARE(next().id, std::string("check:flex"));
+        in.causes[0].at = "w7";
+        QCOMPARE(next().id, std::string("check:look"));
+    }
+
     void a_unit_whose_own_test_fails_is_not_released()
     {
         answer("flag_watch", "flag");
