@@ -29,7 +29,7 @@ std::vector<isolate::GateState> deferral_gates(const profile::Profile& p, const 
         e.number = number_of(a.number);
         said.push_back(std::move(e));
     }
-    const auto gates = isolate_gates(p);
+    const auto gates = isolate_gates(p, s.complaint_kind);
     auto states = isolate::gate_states(said, gates, "deferral");
     std::erase_if(states, [](const auto& gate) { return gate.met; });
     return states;
