@@ -312,8 +312,11 @@ private slots:
         QCOMPARE(backend_->unlocked[0].second, QString("480215"));
         emit backend_->refused("That is not the PIN.");
         QTRY_COMPARE(app_->lock()->words(), QString("That is not the PIN."));
+        app_->settings()->set_person("CW");
+        emit backend_->personCame("LK");
         emit backend_->lockChanged(false, {"CW", "LK"});
         QTRY_VERIFY(!item("field:unlock"));
+        QCOMPARE(app_->settings()->person(), QString("LK")); // who unlocked works on
         QVERIFY(!keys().isEmpty());
     }
 
