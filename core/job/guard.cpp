@@ -179,20 +179,31 @@ Drafts swing_point(const Ask& a)
     return simple(a, "swing_point");
 }
 
+/// What was fitted to measure by is no part of the aircraft that is repaired and proved.
+Status unrigged(const Ask& a)
+{
+    const auto* item = in_circuit(a.p, a.s);
+    return item ? Status(fail("need", item->id, {{"what", item->label + " off"}})) : Status{};
+}
+
 Drafts repair(const Ask& a)
 {
     if (!a.s.found) return fail("no_finding");
+    if (auto off = unrigged(a); !off) return Unexpected{off.error()};
     return simple(a, "repair");
 }
 
 /// Work that is proved by a test is closed by a test that was passed since the repair.
 Status owed_may(const Ask& a, const OwedState& o)
 {
+    const auto* row = profile::find(a.p.installation.owed, o.id);
+    if (row)
+        if (auto met = needs_met(a, row->needs); !met) return met;
     if (const auto* check = owed_check(a.p, o)) {
         const Answer* said = owed_answer(a.s, o, *check);
         return said && is_good(*check, *said) ? Status{} : Status(fail("fix_not_proved", check->id, {{"check", check->title.in()}}));
     }
-    const auto* row = profile::find(a.p.installation.owed, o.id);
+    if (auto off = unrigged(a); !off) return off;
     const auto result = a.s.swing_result.find("result");
     const bool swung = result != a.s.swing_result.end() && result->second == "pass";
     if (row && row->prove == "swing" && !swung) return fail("need", o.id, {{"what", "a swing that passes"}});
