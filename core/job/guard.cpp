@@ -5,6 +5,7 @@
 #include <core/job/number.h>
 #include <core/job/open_items.h>
 #include <core/job/plan.h>
+#include <core/job/presence.h>
 #include <core/job/sighting.h>
 #include <core/journal/sign_off.h>
 
@@ -158,7 +159,7 @@ Drafts answer(const Ask& a)
     if (auto may = answer_may(a, *check); !may) return Unexpected{may.error()};
     if (auto met = needs_met(a, check->needs); !met) return Unexpected{met.error()};
     Value body = a.command.args;
-    if (!body.has("presence")) body.at("presence") = a.s.presence.agreed().value_or("unknown");
+    if (!body.has("presence")) body.at("presence") = presence_for(a.s, *check, {check->id, a.text("outcome"), a.text("number"), {}, {}, false, {}});
     return std::vector{draft(a, "answer", std::move(body))};
 }
 

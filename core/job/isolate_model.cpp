@@ -1,6 +1,7 @@
 #include <core/job/condition.h>
 #include <core/job/isolate_model.h>
 #include <core/job/number.h>
+#include <core/job/presence.h>
 #include <core/job/unlisted.h>
 #include <core/profile/rows.h>
 
@@ -40,15 +41,6 @@ void add_answered(const profile::Condition& c, std::vector<std::string>& checks)
 {
     if (c.kind == profile::Condition::Kind::answered) checks.push_back(c.of);
     for (const auto& part : c.parts) add_answered(part, checks);
-}
-
-/// Only a look at the fault itself needs it to show. What was stored or told is history, a lever brings the condition on, and the row of a
-/// long watch already says how often one catches it.
-bool needs_showing(const profile::Check& check)
-{
-    using How = profile::Check::How;
-    const bool history = check.stage == "write_up" || check.how == How::stored_fault || check.how == How::page;
-    return !history && check.lever.empty() && check.how != How::discrete_watch;
 }
 
 /// With the fault absent a check that needs it sees what a sound aircraft shows, unless the profile says otherwise.

@@ -4,6 +4,7 @@
 #include <core/job/number.h>
 #include <core/job/open_items.h>
 #include <core/job/plan.h>
+#include <core/job/presence.h>
 
 #include <algorithm>
 
@@ -125,6 +126,7 @@ Prompt isolate_prompt(const Moment& m, const Reasoning& r)
     if (ended(r)) return finding_prompt(m, r);
     if (const auto* check = next_check(m, r)) {
         Prompt q = check_prompt(m.p, m.s, m.c, *check);
+        if (q.id == "check:" + check->id && needs_showing(*check) && presence_is_old(m.s, m.c)) q = presence_prompt(m);
         q.toward = check->id;
         return q;
     }
@@ -476,6 +478,10 @@ std::vector<Prompt> other_prompts(const profile::Profile& p, const JobState& s, 
         others.push_back(q);
     }
     if (!others.empty()) others.erase(others.begin());
+    Prompt presence = presence_prompt({p, s, c});
+    presence.stage = Stage::isolate;
+    presence.detail = presence.key_large;
+    others.push_back(presence);
     return others;
 }
 
