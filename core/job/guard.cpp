@@ -5,6 +5,7 @@
 #include <core/job/number.h>
 #include <core/job/open_items.h>
 #include <core/job/plan.h>
+#include <core/job/presence.h>
 #include <core/job/silent.h>
 #include <core/job/sighting.h>
 #include <core/journal/sign_off.h>
@@ -160,7 +161,7 @@ Drafts answer(const Ask& a)
     if (auto may = answer_may(a, *check); !may) return Unexpected{may.error()};
     if (auto met = needs_met(a, check->needs); !met) return Unexpected{met.error()};
     Value body = a.command.args;
-    if (!body.has("presence")) body.at("presence") = a.s.presence.agreed().value_or("unknown");
+    if (!body.has("presence")) body.at("presence") = presence_for(a.s, *check, {check->id, a.text("outcome"), a.text("number"), {}, {}, false, {}});
     return std::vector{draft(a, "answer", std::move(body))};
 }
 
@@ -181,20 +182,31 @@ Drafts swing_point(const Ask& a)
     return simple(a, "swing_point");
 }
 
+/// What was fitted to measure by is no part of the aircraft that is repaired and proved.
+Status unrigged(const Ask& a)
+{
+    const auto* item = in_circuit(a.p, a.s);
+    return item ? Status(fail("need", item->id, {{"what", item->label + " off"}})) : Status{};
+}
+
 Drafts repair(const Ask& a)
 {
     if (!a.s.found) return fail("no_finding");
+    if (auto off = unrigged(a); !off) return Unexpected{off.error()};
     return simple(a, "repair");
 }
 
 /// Work that is proved by a test is closed by a test that was passed since the repair.
 Status owed_may(const Ask& a, const OwedState& o)
 {
+    const auto* row = profile::find(a.p.installation.owed, o.id);
+    if (row)
+        if (auto met = needs_met(a, row->needs); !met) return met;
     if (const auto* check = owed_check(a.p, o)) {
         const Answer* said = owed_answer(a.s, o, *check);
         return said && is_good(*check, *said) ? Status{} : Status(fail("fix_not_proved", check->id, {{"check", check->title.in()}}));
     }
-    const auto* row = profile::find(a.p.installation.owed, o.id);
+    if (auto off = unrigged(a); !off) return off;
     const auto result = a.s.swing_result.find("result");
     const bool swung = result != a.s.swing_result.end() && result->second == "pass";
     if (row && row->prove == "swing" && !swung) return fail("need", o.id, {{"what", "a swing that passes"}});

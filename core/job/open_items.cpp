@@ -95,6 +95,15 @@ std::vector<OpenItem> open_items(const profile::Profile& p, const JobState& s)
     return items;
 }
 
+const profile::Temporary* in_circuit(const profile::Profile& p, const JobState& s)
+{
+    for (const auto& t : p.installation.temporaries) {
+        const auto on = s.fitted.find(t.id);
+        if ((t.kind == "breakout" || t.kind == "jumper") && on != s.fitted.end() && (on->second.perhaps("yes") || on->second.unknown())) return &t;
+    }
+    return nullptr;
+}
+
 std::vector<std::string> owed_open(const profile::Profile& p, const JobState& s)
 {
     std::vector<std::string> open;

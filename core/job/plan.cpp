@@ -4,6 +4,7 @@
 #include <core/job/number.h>
 #include <core/job/open_items.h>
 #include <core/job/plan.h>
+#include <core/job/presence.h>
 #include <core/job/silent.h>
 #include <core/job/standing.h>
 
@@ -166,6 +167,7 @@ Prompt isolate_prompt(const Moment& m, const Reasoning& r)
     if (ended(r)) return finding_prompt(m, r);
     if (const auto* check = next_check(m, r)) {
         Prompt q = check_prompt(m.p, m.s, m.c, *check);
+        if (q.id == "check:" + check->id && needs_showing(*check) && presence_is_old(m.s, m.c)) q = presence_prompt(m);
         q.toward = check->id;
         return q;
     }
@@ -210,12 +212,23 @@ void warn(const profile::Repair& repair, Prompt& q)
     q.before.insert(q.before.begin(), lines.begin(), lines.end());
 }
 
+bool begun_on(const Moment& m, const profile::Repair& repair)
+{
+    return std::any_of(repair.steps.begin(), repair.steps.end(), [&](const auto& step) { return m.s.done.contains(step.id); });
+}
+
 Prompt repair_step(const Moment& m, const profile::Repair& repair, const profile::Step& step)
 {
     Prompt q = detail::step_prompt(m, step);
-    const bool begun = std::any_of(repair.steps.begin(), repair.steps.end(), [&](const auto& other) { return m.s.done.contains(other.id); });
-    if (!begun || (step.kind == profile::StepKind::do_ && q.args["step"].as_text() == step.id)) warn(repair, q);
+    if (!begun_on(m, repair) || (step.kind == profile::StepKind::do_ && q.args["step"].as_text() == step.id)) warn(repair, q);
     return q;
+}
+
+/// A breakout or jumper that is still in the circuit comes off first.
+std::optional<Prompt> unrig(const Moment& m)
+{
+    const auto* item = in_circuit(m.p, m.s);
+    return item ? std::optional(detail::meet(m, {Condition::Kind::fitted, item->id, "no", {}})) : std::nullopt;
 }
 
 Prompt put_right(const Moment& m)
@@ -223,7 +236,11 @@ Prompt put_right(const Moment& m)
     const auto* cause = profile::find(m.p.installation.causes, m.s.finding_cause);
     const auto* repair = cause ? profile::find(m.p.installation.repairs, cause->repair) : nullptr;
     if (!repair) return nothing;
-    if (const auto* step = next_step(m, *repair)) return repair_step(m, *repair, *step);
+    const bool begun = begun_on(m, *repair);
+    const auto* step = next_step(m, *repair);
+    if (!begun || !step)
+        if (auto off = unrig(m)) return *off;
+    if (step) return repair_step(m, *repair, *step);
     if (repair->part_change && !m.s.off) return part_prompt(m, *repair);
     Prompt q = simple(m, Prompt::Kind::act, "repair:" + repair->id, repair->say.in(), repair->say.in(), "repair",
         object({{"repair", repair->id}, {"act", repair->act}, {"cause", cause->id}, {"words", repair->say.in()}}));
@@ -234,6 +251,16 @@ Prompt put_right(const Moment& m)
     q.key_small.clear();
     detail::label_key(m, q);
     return q;
+}
+
+/// Nothing in the circuit that does not belong there, and its feeds in: only so a look shows what the crew will see.
+std::optional<Prompt> as_flown(const Moment& m)
+{
+    if (auto off = unrig(m)) return off;
+    for (const auto& plug : m.p.installation.plugs)
+        for (const auto& feed : plug.fed_by)
+            if (const Condition in{Condition::Kind::breaker, feed, "in", {}}; !holds(m.p, m.s, m.c, in)) return detail::meet(m, in);
+    return std::nullopt;
 }
 
 std::string result_words(const Moment& m, const profile::Check& check, const Answer& a)
@@ -319,9 +346,13 @@ Prompt owed_prompt(const Moment& m, const OwedState& o)
 {
     const auto* row = profile::find(m.p.installation.owed, o.id);
     if (!row) return nothing;
+    const auto* check = owed_check(m.p, o);
+    if (!check)
+        if (auto first = as_flown(m)) return *first;
+    if (const Condition* unmet = first_unmet(m.p, m.s, m.c, row->needs)) return detail::meet(m, *unmet);
     if (row->prove == "swing") return detail::swing_prompt(m, o.id);
     std::string result = "seen";
-    if (const auto* check = owed_check(m.p, o)) {
+    if (check) {
         const Answer* a = owed_answer(m.s, o, *check);
         if (!a) return check_prompt(m.p, m.s, m.c, *check);
         if (!is_good(*check, *a)) return unproved_ways(m, o, *check).front();
@@ -526,6 +557,10 @@ std::vector<Prompt> isolate_others(const Moment& m, const Reasoning& r)
         others.push_back(q);
     }
     if (!others.empty()) others.erase(others.begin());
+    Prompt presence = presence_prompt({p, s, c});
+    presence.stage = Stage::isolate;
+    presence.detail = presence.key_large;
+    others.push_back(presence);
     return others;
 }
 

@@ -1,6 +1,7 @@
 #include <core/job/number.h>
 #include <core/job/plan.h>
 #include <core/job/standing.h>
+#include <core/job/presence.h>
 #include <core/profile/rows.h>
 
 #include <algorithm>
@@ -18,14 +19,6 @@ const profile::Cause* sound(const profile::Installation& in)
 {
     const auto none = std::find_if(in.causes.begin(), in.causes.end(), [](const auto& c) { return c.cause_class == profile::CauseClass::none; });
     return none == in.causes.end() ? nullptr : &*none;
-}
-
-/// Only a look at the fault itself needs it to show. What was stored or told is history, a lever brings the condition on, and the row of a
-/// long watch already says how often one catches it.
-bool needs_showing(const profile::Check& check)
-{
-    const bool history = check.stage == "write_up" || check.how == How::stored_fault || check.how == How::page;
-    return !history && check.lever.empty() && check.how != How::discrete_watch;
 }
 
 /// Logarithm of how likely the answer is with the cause, but for what is common to all causes.

@@ -170,6 +170,35 @@ private slots:
         QCOMPARE(backend_->submitted.size(), before + 1);
     }
 
+    void a_form_of_lines_has_a_field_for_each_and_none_is_filled()
+    {
+        put_on("05-isolate");
+        auto view = app::sample_view("05-isolate");
+        view.job = "05-isolate";
+        view.stage = view.next.stage = job::Stage::prove;
+        view.next.id = view.next.command = "defer";
+        view.next.kind = job::Prompt::Kind::text;
+        view.next.say = "Not proved here. Defer it by name, or hand it over.";
+        view.next.key_large = "Record the deferral";
+        view.next.choices.clear();
+        view.next.before.clear();
+        view.next.fields = {{"item", "What is deferred, list item"}, {"category", "Category"}, {"expires", "Ends, day or hours"}, {"placard", "Placard, and where"}, {"authority", "On whose authority"}};
+        emit backend_->viewChanged(view);
+        app_->look_at(app_->job()->stage());
+        for (const QSize& size : {QSize(1280, 800), QSize(412, 915)}) {
+            window_->resize(size);
+            QTRY_VERIFY(item("field:item"));
+            for (const auto& [field, title] : view.next.fields) {
+                QQuickItem* line = item(QString::fromStdString("field:" + field));
+                QVERIFY(line);
+                QCOMPARE(line->property("title").toString().toStdString(), title);
+                QCOMPARE(line->property("text").toString(), QString());
+            }
+        }
+        for (const auto& [field, title] : view.next.fields) app_->job()->fill(QString::fromStdString(field), "x");
+        QVERIFY(app_->job()->key_ready());
+    }
+
     void what_stands_otherwise_on_return_is_told()
     {
         put_on("05-isolate");

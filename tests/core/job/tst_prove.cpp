@@ -156,7 +156,7 @@ class TestProve : public QObject {
         side.outcomes = {"this_side_off", "equal"};
         side.given = {{"*", {0.5, 0.5}, {}}};
         p_.installation.checks.push_back(side);
-        profile::Gate gate{"G10", en("The side at fault is known"), {}, {{"side_by_side", {"this_side_off"}}}, {}, false, {}, {"deferral"}};
+        profile::Gate gate{"G10", en("The side at fault is known"), {}, {{"side_by_side", {"this_side_off"}}}, {}, false, {}, {"deferral"}, {}};
         p_.installation.gates = {gate};
     }
 

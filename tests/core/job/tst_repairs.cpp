@@ -128,6 +128,77 @@ private slots:
         QCOMPARE(done.error().code, std::string("need"));
     }
 
+    /// The prompts of Prove, answered as long as they are acts or looks that are good; the ids of those that were asked.
+    std::vector<job::Prompt> prove_with(const char* act)
+    {
+        std::vector<job::Prompt> asked;
+        write("repair", body({{"repair", "x"}, {"act", act}}));
+        for (int i = 0; i < 40 && job::stage_of_state(p_, s_) == job::Stage::prove; ++i) {
+            const job::Prompt q = next();
+            if (!q.ready || (q.kind != job::Prompt::Kind::act && q.kind != job::Prompt::Kind::number)) break;
+            asked.push_back(q);
+            if (q.command == "answer") write("answer", body({{"check", q.args["check"]}, {"number", "20"}, {"outcome", ""}}));
+            else if (press(q) != "ok") break;
+            if (q.verb == "power" && q.to == "on") lit();
+        }
+        return asked;
+    }
+
+    void a_repair_is_recorded_with_no_breakout_in_the_circuit()
+    {
+        ready(bundled("sandgrouse_12_ramp"));
+        write("did", did_body("panel", "rack", "open"));
+        write("did", did_body("fit", "breakout_j1", "yes"));
+        const auto& causes = p_.installation.causes;
+        const std::string stuck = work(std::find_if(causes.begin(), causes.end(), [](const auto& c) { return c.repair == "other_cart"; })->id);
+        QCOMPARE(stuck, std::string());
+        QVERIFY(s_.fitted.at("breakout_j1").certainly("no"));
+        const std::size_t off = at("fit", "breakout_j1", "no");
+        QVERIFY(off < written_.size());
+        QVERIFY(std::none_of(written_.begin(), written_.begin() + static_cast<std::ptrdiff_t>(off), [](const Written& w) { return w.step.starts_with("other_cart") || w.step == "do_other_cart"; }));
+        // What was taken out to take it off is in again before anything is seen to work.
+        for (int i = 0; i < 9 && next().command == "did" && next().ready; ++i) QCOMPARE(press(next()), std::string("ok"));
+        QCOMPARE(next().id, std::string("owed:cart_changed.tag"));
+        QVERIFY(s_.breakers.at("ref_1").certainly("in") && s_.breakers.at("ref_2").certainly("in"));
+        write("did", did_body("fit", "breakout_j1", "yes"));
+        const auto drafts = job::guard(p_, s_, now(), {"", "repair", body({{"repair", "other_cart"}, {"act", "cart_changed"}}), ""});
+        QVERIFY(!drafts);
+        QCOMPARE(drafts.error().code, std::string("need"));
+        // Nor is anything seen to work with it there.
+        QCOMPARE(job::guard(p_, s_, now(), {"", "owed", body({{"owed", "cart_changed.tag"}}), ""}).error().code, std::string("need"));
+        QVERIFY(next().verb == "fit" || next().verb == "breaker");
+    }
+
+    void what_follows_heading_is_seen_with_the_servo_in()
+    {
+        ready(bundled("sandgrouse_12_ramp"));
+        std::erase_if(p_.installation.owed, [](const auto& row) { return row.prove == "swing"; });
+        find("unit_input");
+        write("did", did_body("breaker", "ap_servo", "collared"));
+        const auto asked = prove_with("unit_changed");
+        const auto servo = std::find_if(asked.begin(), asked.end(), [](const auto& q) { return q.id == "act:breaker:ap_servo:in"; });
+        const auto seen = std::find_if(asked.begin(), asked.end(), [](const auto& q) { return q.id == "owed:unit_changed.autopilot"; });
+        QVERIFY(servo < seen && seen != asked.end());
+        for (auto& o : s_.owed) o.closed.reset();
+        write("did", did_body("breaker", "ap_servo", "pulled"));
+        QCOMPARE(job::guard(p_, s_, now(), {"", "owed", body({{"owed", "unit_changed.autopilot"}}), ""}).error().code, std::string("need"));
+    }
+
+    void altitude_is_reported_off_standby_and_compared_off_the_tester()
+    {
+        ready(bundled("sandgrouse_12_pru_9"));
+        find("unit_static");
+        write("did", did_body("fit", "xpdr_standby", "yes"));
+        const auto asked = prove_with("unit_changed");
+        const auto place = [&](const char* id) { return std::find_if(asked.begin(), asked.end(), [&](const auto& q) { return q.id == id; }); };
+        QVERIFY(place("check:leak_test") < place("act:fit:static_tester:no"));
+        QVERIFY(place("act:fit:static_tester:no") < place("owed:unit_changed.report"));
+        QVERIFY(place("act:fit:xpdr_standby:no") < place("owed:unit_changed.report"));
+        QVERIFY(place("owed:unit_changed.report") != asked.end());
+        write("did", did_body("fit", "static_tester", "yes"));
+        QCOMPARE(job::guard(p_, s_, now(), {"", "answer", body({{"check", "altimeters"}, {"outcome", "agree"}}), ""}).error().code, std::string("need"));
+    }
+
     void every_plug_step_leaves_its_register()
     {
         int plugs = 0;
