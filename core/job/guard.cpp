@@ -161,7 +161,7 @@ Drafts answer(const Ask& a)
     if (auto may = answer_may(a, *check); !may) return Unexpected{may.error()};
     if (auto met = needs_met(a, check->needs); !met) return Unexpected{met.error()};
     Value body = a.command.args;
-    if (!body.has("presence")) body.at("presence") = presence_for(a.s, *check, {check->id, a.text("outcome"), a.text("number"), {}, {}, false, {}});
+    if (!body.has("presence")) body.at("presence") = presence_for(a.s, *check, {check->id, a.text("outcome"), a.text("number"), {}, {}, false, 0, {}});
     return std::vector{draft(a, "answer", std::move(body))};
 }
 

@@ -557,7 +557,7 @@ std::vector<Prompt> isolate_others(const Moment& m, const Reasoning& r)
         others.push_back(q);
     }
     if (!others.empty()) others.erase(others.begin());
-    Prompt presence = presence_prompt({p, s, c});
+    Prompt presence = presence_prompt(m);
     presence.stage = Stage::isolate;
     presence.detail = presence.key_large;
     others.push_back(presence);
