@@ -1,6 +1,7 @@
 // Answers that the line gives by itself, and results that are computed from what was recorded.
 #include <core/job/number.h>
 #include <core/job/plan.h>
+#include <core/job/sighting.h>
 #include <core/job/standing.h>
 #include <core/job/swing_result.h>
 
@@ -112,11 +113,9 @@ std::vector<Command> automatic_answers(const profile::Profile& p, const JobState
 
 Result<Command> swing_result_command(const profile::Profile& p, const JobState& s)
 {
-    std::vector<heading::SwingPoint> points;
-    for (const auto& pt : s.swing) points.push_back({number_of(pt.reference).value_or(0), number_of(pt.indicated).value_or(0), {}});
     heading::SwingOptions options;
     if (p.installation.swing) options.tolerance_deg = p.installation.swing->tolerance_deg;
-    const auto fit = heading::fit_swing(points, options);
+    const auto fit = heading::fit_swing(swing_points(s), options);
     if (!fit) return Unexpected{fit.error()};
     static const char* words[] = {"pass", "fail", "not_proven", "no_tolerance"};
     Command command;

@@ -1,6 +1,5 @@
 #include <core/job/deferral.h>
 #include <core/job/isolate_model.h>
-#include <core/job/number.h>
 
 #include <algorithm>
 
@@ -21,14 +20,8 @@ const std::vector<std::pair<std::string, std::string>>& deferral_fields()
 std::vector<isolate::GateState> deferral_gates(const profile::Profile& p, const JobState& s)
 {
     std::vector<isolate::Evidence> said;
-    for (const Answer& a : s.answers) {
-        if (a.outcome == not_done) continue;
-        isolate::Evidence e;
-        e.check = a.check;
-        e.outcome = a.outcome;
-        e.number = number_of(a.number);
-        said.push_back(std::move(e));
-    }
+    for (std::size_t i = 0; i < s.answers.size(); ++i)
+        if (auto e = evidence_of(s.answers[i], i)) said.push_back(std::move(*e));
     const auto gates = isolate_gates(p, s.complaint_kind);
     auto states = isolate::gate_states(said, gates, "deferral");
     std::erase_if(states, [](const auto& gate) { return gate.met; });

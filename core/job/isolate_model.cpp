@@ -127,24 +127,29 @@ isolate::Presence presence_of(const JobState& s)
     return isolate::Presence::unknown;
 }
 
+std::optional<isolate::Evidence> evidence_of(const Answer& a, std::size_t index)
+{
+    const auto number = number_of(a.number);
+    // A text that is no number, from before the guard refused one, says nothing; the rest of the evidence still does.
+    if (a.outcome == not_done || (!a.number.empty() && !number)) return std::nullopt;
+    isolate::Evidence e;
+    e.id = a.stamp.hash.empty() ? a.check + std::to_string(index) : a.stamp.hash;
+    e.check = a.check;
+    e.outcome = a.outcome;
+    e.number = number;
+    e.presence = a.presence == "showing" ? isolate::Presence::showing : a.presence == "absent" ? isolate::Presence::absent : isolate::Presence::unknown;
+    e.disturbed_before.assign(a.disturbed.begin(), a.disturbed.end());
+    return e;
+}
+
 std::vector<isolate::Evidence> isolate_evidence(const profile::Profile& p, const JobState& s, std::size_t from)
 {
     std::vector<isolate::Evidence> all;
     for (std::size_t i = 0; i < s.answers.size(); ++i) {
         const Answer& a = s.answers[i];
         const auto* check = profile::find(p.installation.checks, a.check);
-        if ((i < from && !(check && is_history(*check))) || outdated(p, s, a)) continue;
-        const auto number = number_of(a.number);
-        // A text that is no number, from before the guard refused one, says nothing; the rest of the evidence still does.
-        if (a.after_repair || a.outcome == not_done || (!a.number.empty() && !number)) continue;
-        isolate::Evidence e;
-        e.id = a.stamp.hash.empty() ? a.check + std::to_string(i) : a.stamp.hash;
-        e.check = a.check;
-        e.outcome = a.outcome;
-        e.number = number;
-        e.presence = a.presence == "showing" ? isolate::Presence::showing : a.presence == "absent" ? isolate::Presence::absent : isolate::Presence::unknown;
-        e.disturbed_before.assign(a.disturbed.begin(), a.disturbed.end());
-        all.push_back(e);
+        if (a.after_repair || (i < from && !(check && is_history(*check))) || outdated(p, s, a)) continue;
+        if (auto e = evidence_of(a, i)) all.push_back(std::move(*e));
     }
     return all;
 }

@@ -10,6 +10,8 @@ namespace chockside::job {
 isolate::Model isolate_model(const profile::Profile&, const std::string& complaint_kind);
 /// Those that stand for this kind of complaint.
 std::vector<isolate::Gate> isolate_gates(const profile::Profile&, const std::string& complaint_kind);
+/// One answer; nothing where it was not done, or is a text that is no number.
+std::optional<isolate::Evidence> evidence_of(const Answer&, std::size_t index);
 /// Answers given before the repair, as evidence, without what a repair in vain has outdated. `from`: of earlier answers history alone.
 std::vector<isolate::Evidence> isolate_evidence(const profile::Profile&, const JobState&, std::size_t from = 0);
 isolate::Situation situation(const profile::Profile&, const JobState&, const Context&);

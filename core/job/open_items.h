@@ -9,9 +9,9 @@ namespace chockside::job {
 std::vector<OpenItem> open_items(const profile::Profile&, const JobState&);
 /// Where a temporary is fitted, as a person reads it; a breaker is in its own label already.
 std::string at_words(const profile::Profile&, const std::string& at);
-/// Titles of work owed and not yet proved.
 /// A breakout or jumper that is on, or may be: what lies in the circuit comes off before a repair is recorded or anything is seen to work.
 const profile::Temporary* in_circuit(const profile::Profile&, const JobState&);
+/// Titles of work owed and not yet proved.
 std::vector<std::string> owed_open(const profile::Profile&, const JobState&);
 
 } // namespace chockside::job

@@ -14,6 +14,8 @@ namespace chockside::job {
 
 namespace {
 
+using detail::simple;
+
 using detail::Moment;
 using profile::Condition;
 
@@ -25,19 +27,6 @@ json::Value object(std::initializer_list<std::pair<const char*, json::Value>> me
     json::Value v(json::Object{});
     for (const auto& [key, value] : members) v.at(key) = value;
     return v;
-}
-
-Prompt simple(const Moment& m, Prompt::Kind kind, const std::string& id, const std::string& say, const std::string& key, const std::string& command, json::Value args = json::Value(json::Object{}))
-{
-    Prompt q;
-    q.id = id;
-    q.kind = kind;
-    q.say = say;
-    q.key_large = key;
-    q.command = command;
-    q.args = std::move(args);
-    detail::label_key(m, q);
-    return q;
 }
 
 Prompt presence_prompt(const Moment& m)
@@ -545,6 +534,13 @@ std::optional<Prompt> silent_prompt(const Moment& m, const Prompt& next)
     return q;
 }
 
+Prompt staged(Prompt q, const std::string& detail)
+{
+    q.stage = Stage::prove;
+    q.detail = detail;
+    return q;
+}
+
 std::vector<Prompt> isolate_others(const Moment& m, const Reasoning& r)
 {
     std::vector<Prompt> others;
@@ -572,6 +568,8 @@ std::vector<Prompt> other_prompts(const profile::Profile& p, const JobState& s, 
     const Stage stage = stage_of_state(p, s);
     std::vector<Prompt> others;
     if (stage == Stage::prove) others = prove_others(m);
+    // What stays silent after the repair proves nothing, and need not be waited for.
+    if (stage == Stage::prove && s.silent && !c.live.good && fix_check(p, s) && others.empty()) others.push_back(staged(reopen_prompt(m, *fix_check(p, s)), "Nothing comes from the unit"));
     if (stage == Stage::isolate) others = isolate_others(m, r);
     if (stage == Stage::as_found || stage == Stage::make_ready || stage == Stage::isolate)
         if (auto silent = silent_prompt(m, next_prompt(p, s, c, r))) others.push_back(std::move(*silent));

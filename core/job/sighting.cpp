@@ -1,6 +1,5 @@
 #include <core/job/sighting.h>
 
-#include <core/heading/swing.h>
 #include <core/job/condition.h>
 #include <core/job/number.h>
 
@@ -32,6 +31,13 @@ double deviation(const SwingPointState& point)
 
 } // namespace
 
+std::vector<heading::SwingPoint> swing_points(const JobState& s)
+{
+    std::vector<heading::SwingPoint> points;
+    for (const auto& pt : s.swing) points.push_back({number_of(pt.reference).value_or(0), number_of(pt.indicated).value_or(0), {}});
+    return points;
+}
+
 std::string sighting_waits(const profile::Profile& p, const JobState& s, const Context& c)
 {
     for (const Condition& need : {Condition{Kind::power, "", "on", {}}, Condition{Kind::link, "", "", {}}, Condition{Kind::warm_up, "", "", {}}, Condition{Kind::aligned, "", "", {}}})
@@ -50,9 +56,7 @@ std::optional<std::size_t> doubtful_sighting(const JobState& s)
 {
     for (std::size_t i = 0; i < s.swing.size(); ++i)
         if (!is_heading(s.swing[i].reference) || !is_heading(s.swing[i].indicated)) return i;
-    std::vector<heading::SwingPoint> points;
-    for (const auto& pt : s.swing) points.push_back({number_of(pt.reference).value_or(0), number_of(pt.indicated).value_or(0), {}});
-    const auto fit = heading::fit_swing(points, {});
+    const auto fit = heading::fit_swing(swing_points(s), {});
     std::optional<std::size_t> worst;
     if (!fit) return worst;
     for (const int at : fit->outliers) {

@@ -1,10 +1,13 @@
 #pragma once
 // A sighting of a swing: when it may be taken, and which of those taken does not fit.
 
+#include <core/heading/swing.h>
 #include <core/job/context.h>
 
 namespace chockside::job {
 
+/// The sightings as a fit takes them.
+std::vector<heading::SwingPoint> swing_points(const JobState&);
 /// What it still waits for, in words; empty: it may be taken. Aligned, so not moving either, warm, and settled where the unit's profile has a
 /// rule for it.
 std::string sighting_waits(const profile::Profile&, const JobState&, const Context&);

@@ -13,7 +13,7 @@ namespace chockside::shop {
 
 namespace {
 
-constexpr const char* index_form = "5";
+constexpr const char* index_form = "6";
 
 std::string state_words(const job::JobState& s, const std::string& at)
 {

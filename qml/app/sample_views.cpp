@@ -1,6 +1,7 @@
 #include "sample_backend.h"
 
 #include <core/base/time.h>
+#include <core/job/deferral.h>
 
 #include <cmath>
 #include <functional>

@@ -17,7 +17,8 @@ Frame {
     property string bannerHead
     property string bannerSays
     readonly property bool phone: form === "phone"
-    readonly property var places: [["home", "list", qsTr("Jobs")], ["start", "right", qsTr("Practice")], ["help", "help", qsTr("Help")], ["settings", "gear", qsTr("Settings")]]
+    // A thumb needs its width: on a phone there is room for four, and help stands beside the settings.
+    readonly property var places: [["home", "list", qsTr("Jobs")], ["start", "right", qsTr("Practice")], ["queue", "session", qsTr("Shop")], ["help", "help", qsTr("Help")], ["settings", "gear", qsTr("Settings")]].filter(place => !phone || place[0] !== "help")
     signal shown(string what)
 
     recordHeight: recordItem.implicitHeight
@@ -54,7 +55,7 @@ Frame {
                         anchors.centerIn: parent
                         spacing: (screen.phone ? 0.4 : 1.6) * Metrics.mm
                         Icon { name: place.modelData[1]; color: Palette.ink; width: (screen.phone ? 4.4 : 5.4) * Metrics.mm; height: width; anchors.horizontalCenter: parent.horizontalCenter }
-                        Words { visible: !Metrics.big || !screen.side; text: place.modelData[2]; bold: true; font.pixelSize: screen.side ? Type.label : Type.floor; wrapMode: Text.NoWrap; anchors.horizontalCenter: parent.horizontalCenter }
+                        Words { visible: (!Metrics.big || !screen.side) && implicitWidth < place.width; text: place.modelData[2]; bold: true; font.pixelSize: screen.side ? Type.label : Type.floor; wrapMode: Text.NoWrap; anchors.horizontalCenter: parent.horizontalCenter }
                     }
                 }
             }
@@ -69,7 +70,7 @@ Frame {
         small: !opening ? screen.home.key_small : screen.draft.missing !== "" ? qsTr("Waits: %1").arg(screen.draft.missing) : screen.draft.practice ? qsTr("Marked PRACTICE, as its profile is") : qsTr("A real aircraft")
         word: opening ? qsTr("Open the job") : screen.home.key_large
         ready: opening ? screen.draft.missing === "" : screen.home.known
-        keys: screen.sheet === "home" ? [{id: "new", icon: "note", word: qsTr("New job")}] : [{id: "home", icon: "back", word: qsTr("Back")}]
+        keys: screen.sheet === "home" ? [{id: "new", icon: "note", word: qsTr("New job")}] : screen.phone && screen.sheet === "settings" ? [{id: "home", icon: "back", word: qsTr("Back")}, {id: "help", icon: "help", word: qsTr("Help")}] : [{id: "home", icon: "back", word: qsTr("Back")}]
         wantKeys: true
         onPressed: opening ? screen.draft.open() : screen.home.press()
         onKeyed: id => screen.shown(id)

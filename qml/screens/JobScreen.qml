@@ -106,6 +106,11 @@ Frame {
             return [{id: "back", icon: "back", word: qsTr("Back")}, {id: "earlier", icon: "list", word: qsTr("Earlier")}]
         if (sheet === "earlier")
             return [{id: "live", icon: "back", word: qsTr("Back")}, {id: "csv", icon: "", word: qsTr("Save as CSV"), waits: !history.any}]
+        // On small glass the strip and the record have no room for these two ways in.
+        if (sheet === "open")
+            return [{id: "back", icon: "back", word: qsTr("Back")}, {id: "journal", icon: "list", word: qsTr("Journal")}]
+        if (sheet === "journal")
+            return [{id: "back", icon: "back", word: qsTr("Back")}, {id: "live", icon: "display", word: qsTr("Live")}]
         if (sheet === "port")
             return [{id: "back", icon: "back", word: qsTr("Back")}, {id: "check", icon: "", word: portCheck.busy ? qsTr("Listening") : qsTr("Check the port"), waits: portCheck.busy || draft.port.trim() === "", why: portCheck.busy ? qsTr("It listens for some seconds") : qsTr("Choose a port first")}]
         if (sheet !== "job" || !follows)

@@ -72,5 +72,5 @@ Column {
             Accessible.name: turn.text
         }
     }
-    MarkWord { visible: page.job.lists.others.count === 0; mark: "info"; word: qsTr("No other check is worth its minutes now.") }
+    MarkWord { visible: page.job.stage === 3 && page.job.lists.others.count < 2; mark: "info"; word: qsTr("No other check is worth its minutes now.") }
 }

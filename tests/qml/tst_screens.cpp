@@ -256,6 +256,35 @@ private slots:
         QCOMPARE(told, 1);
     }
 
+    void small_glass_reaches_shop_help_journal_and_live_too()
+    {
+        for (const QSize size : {QSize(360, 740), QSize(800, 1280), QSize(1280, 800)}) {
+            window_->resize(size);
+            app_->show("home");
+            QTest::qWait(50);
+            const auto tap = [this](const QString& word) {
+                for (QQuickItem* key : keys())
+                    if (label(key) == word) return QMetaObject::invokeMethod(key, "acted");
+                return false;
+            };
+            QVERIFY(tap("Shop"));
+            QTRY_COMPARE(app_->screen(), QString("queue"));
+            QVERIFY(tap("Settings"));
+            QTRY_COMPARE(app_->screen(), QString("settings"));
+            QTest::qWait(50);
+            QVERIFY(tap("Help"));
+            QTRY_COMPARE(app_->screen(), QString("help"));
+            put_on("05-isolate");
+            app_->show("open");
+            QTRY_VERIFY(item("side:journal"));
+            QMetaObject::invokeMethod(item("side:journal"), "acted");
+            QTRY_COMPARE(app_->screen(), QString("journal"));
+            QTRY_VERIFY(item("side:live"));
+            QMetaObject::invokeMethod(item("side:live"), "acted");
+            QTRY_COMPARE(app_->screen(), QString("live"));
+        }
+    }
+
     void nothing_is_done_before_the_return_is_answered()
     {
         put_on("05-isolate");

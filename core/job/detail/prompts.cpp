@@ -178,6 +178,19 @@ Prompt wait_for(const Moment& m, const std::string& which)
     return q;
 }
 
+Prompt simple(const Moment& m, Prompt::Kind kind, const std::string& id, const std::string& say, const std::string& key, const std::string& command, json::Value args)
+{
+    Prompt q;
+    q.id = id;
+    q.kind = kind;
+    q.say = say;
+    q.key_large = key;
+    q.command = command;
+    q.args = std::move(args);
+    label_key(m, q);
+    return q;
+}
+
 Prompt meet(const Moment& m, const Condition& k)
 {
     switch (k.kind) {

@@ -16,6 +16,8 @@ struct Moment {
 Prompt act(const Moment&, const std::string& verb, const std::string& of, const std::string& to, const std::string& say = {});
 /// The prompt that brings a condition about, prerequisites first. Never answers a condition that holds.
 Prompt meet(const Moment&, const profile::Condition&);
+/// A prompt whose key writes `command` with `args`; verb, hold and the like are the caller's, who labels the key anew after them.
+Prompt simple(const Moment&, Prompt::Kind, const std::string& id, const std::string& say, const std::string& key, const std::string& command, json::Value args = json::Value(json::Object{}));
 Prompt step_prompt(const Moment&, const profile::Step&);
 Prompt ask_check(const Moment&, const profile::Check&);
 Prompt wait_for(const Moment&, const std::string& which);

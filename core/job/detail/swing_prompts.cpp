@@ -14,19 +14,6 @@ using profile::Condition;
 
 std::string figures(int heading) { return std::to_string(1000 + heading).substr(1) + "\u00B0"; }
 
-Prompt swing_act(const Moment& m, const std::string& id, const std::string& say, const std::string& key, const std::string& command, json::Value args)
-{
-    Prompt q;
-    q.id = id;
-    q.kind = Prompt::Kind::act;
-    q.say = say;
-    q.key_large = key;
-    q.command = command;
-    q.args = std::move(args);
-    label_key(m, q);
-    return q;
-}
-
 int wanted_of(const Moment& m) { return m.p.installation.swing ? m.p.installation.swing->headings : 8; }
 
 /// Turned to the heading, at rest, settled, sighted.
@@ -34,13 +21,7 @@ Prompt sight(const Moment& m, const std::string& id, int to, const std::string& 
 {
     for (const Condition& need : {Condition{Kind::power, "", "on", {}}, Condition{Kind::link, "", "", {}}, Condition{Kind::warm_up, "", "", {}}})
         if (!holds(m.p, m.s, m.c, need)) return meet(m, need);
-    Prompt q;
-    q.id = id;
-    q.kind = Prompt::Kind::swing_point;
-    q.say = "Turn to " + figures(to) + ", chock, let it settle. Sight it.";
-    q.key_large = key;
-    q.command = "swing_point";
-    q.args = json::Value(json::Object{});
+    Prompt q = simple(m, Prompt::Kind::swing_point, id, "Turn to " + figures(to) + ", chock, let it settle. Sight it.", key, "swing_point");
     q.verb = "turn";
     q.label = "aircraft";
     q.to = std::to_string(to);
@@ -49,6 +30,7 @@ Prompt sight(const Moment& m, const std::string& id, int to, const std::string& 
     q.limits = std::pair{0.0, 360.0};
     q.missing = sighting_waits(m.p, m.s, m.c);
     q.ready = q.missing.empty();
+    q.key_small.clear();
     label_key(m, q);
     return q;
 }
@@ -84,7 +66,7 @@ Prompt again_prompt(const Moment& m, const std::string& result)
     const std::string why = result == "fail" ? "Outside tolerance." : "Not proven.";
     json::Value args(json::Object{});
     for (const auto& [key, value] : {std::pair{"verb", "swing_again"}, {"of", "swing"}, {"words", "corrected by the manual, swing again"}}) args.at(key) = value;
-    Prompt q = swing_act(m, "swing:again", why + " Correct by the manual, swing again.", "Corrected: swing again", "did", std::move(args));
+    Prompt q = simple(m, Prompt::Kind::act, "swing:again", why + " Correct by the manual, swing again.", "Corrected: swing again", "did", std::move(args));
     q.verb = "correct";
     q.label = "swing";
     q.hold = true;
@@ -99,7 +81,7 @@ Prompt accept_prompt(const Moment& m, const std::string& owed, const std::string
     args.at("owed") = owed;
     args.at("result") = "swing " + result;
     args.at("words") = "swing, " + result;
-    Prompt q = swing_act(m, "owed:" + owed, "Swing: " + result + ". Fit the card.", "Accept swing, write card", "owed", std::move(args));
+    Prompt q = simple(m, Prompt::Kind::act, "owed:" + owed, "Swing: " + result + ". Fit the card.", "Accept swing, write card", "owed", std::move(args));
     q.verb = "accept";
     q.ready = result == "pass";
     if (!q.ready) {
@@ -120,7 +102,7 @@ Prompt swing_prompt(const Moment& m, const std::string& owed)
     const auto told = m.s.swing_result.find("result");
     if (told == m.s.swing_result.end()) {
         if (doubtful && !(is_heading(m.s.swing[*doubtful].reference) && is_heading(m.s.swing[*doubtful].indicated))) return retake(m, *doubtful);
-        Prompt q = swing_act(m, "swing:result", "Work out the swing.", "Work out the swing", "swing_result", json::Value(json::Object{}));
+        Prompt q = simple(m, Prompt::Kind::act, "swing:result", "Work out the swing.", "Work out the swing", "swing_result");
         q.verb = "compute";
         return q;
     }

@@ -1,10 +1,9 @@
 #pragma once
 // The bundled profiles, and a job on one of them that has come as far as its finding.
 
-#include "small_profile.h"
+#include "small_work.h"
 
 #include <core/job/build_view.h>
-#include <core/job/guard.h>
 #include <core/job/isolate_model.h>
 #include <core/job/plan.h>
 #include <core/profile/load.h>
@@ -29,21 +28,9 @@ inline profile::Profile bundled(const std::string& id)
     return profile::load(text(id + ".json"), half).profile;
 }
 
-class BundledWork {
+class BundledWork : protected Work {
 protected:
-    profile::Profile p_;
-    job::JobState s_;
-    Pen pen_;
-
-    job::Context now() const
-    {
-        job::Context c;
-        c.now = {pen_.wall, pen_.mono, pen_.boot};
-        c.person = "LK";
-        c.live.known = c.live.good = c.live.aligned = true;
-        return c;
-    }
-    void write(const std::string& kind, json::Value b = json::Value(json::Object{})) { job::apply(p_, s_, pen_.write(kind, std::move(b))); }
+    job::Context now() const { return heard(); }
 
     /// Everything before the isolation is asked, every wait is over.
     void ready(const profile::Profile& p)

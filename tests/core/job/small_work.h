@@ -7,9 +7,10 @@
 
 namespace chockside::tests {
 
-class SmallWork {
+/// A job that is written entry by entry on any profile.
+class Work {
 protected:
-    profile::Profile p_ = small_profile();
+    profile::Profile p_;
     job::JobState s_;
     Pen pen_;
 
@@ -20,7 +21,19 @@ protected:
         c.person = "LK";
         return c;
     }
+    /// With a unit on the line that speaks and stands still.
+    job::Context heard() const
+    {
+        job::Context c = now();
+        c.live.known = c.live.good = c.live.aligned = true;
+        return c;
+    }
     void write(const std::string& kind, json::Value b = json::Value(json::Object{})) { job::apply(p_, s_, pen_.write(kind, std::move(b))); }
+};
+
+class SmallWork : protected Work {
+protected:
+    SmallWork() { p_ = small_profile(); }
     /// "ok" where it was written, else the guard's code.
     std::string ask(const std::string& kind, json::Value args, const std::string& person = "LK")
     {

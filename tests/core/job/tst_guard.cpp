@@ -16,12 +16,6 @@ using namespace chockside::tests;
 class TestGuard : public QObject, SmallWork {
     Q_OBJECT
 
-    job::Context rested() const
-    {
-        job::Context c = now();
-        c.live.known = c.live.good = c.live.aligned = true;
-        return c;
-    }
     /// Asked with the unit warm, aligned and heard.
     std::string at_rest(const std::string& kind, json::Value args)
     {
@@ -31,7 +25,7 @@ class TestGuard : public QObject, SmallWork {
             pen_.mono += 600'000;
             write("live.aligned");
         }
-        const auto drafts = job::guard(p_, s_, rested(), {"", kind, std::move(args), "LK"});
+        const auto drafts = job::guard(p_, s_, heard(), {"", kind, std::move(args), "LK"});
         if (!drafts) return drafts.error().code;
         for (const auto& draft : *drafts) write(draft.kind, draft.body);
         return "ok";
@@ -134,7 +128,7 @@ private slots:
     {
         const auto sighted = body({{"reference", "45.0"}, {"indicated", "44.1"}});
         const auto refused = [&](auto change) {
-            job::Context c = rested();
+            job::Context c = heard();
             change(c);
             const auto drafts = job::guard(p_, s_, c, {"", "swing_point", sighted, "LK"});
             return drafts ? std::string("ok") : drafts.error().code;

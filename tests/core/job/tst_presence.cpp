@@ -13,12 +13,6 @@ using namespace chockside::tests;
 class TestPresence : public QObject, SmallWork {
     Q_OBJECT
 
-    job::Context heard() const
-    {
-        job::Context c = now();
-        c.live.known = c.live.good = c.live.aligned = true;
-        return c;
-    }
     job::Prompt next() const { return job::next_prompt(p_, s_, heard(), job::reason(p_, s_, heard())); }
     void come_up()
     {

@@ -1,9 +1,8 @@
 // After the repair: every check that failed passes again, owed work is closed by a good result alone, and nothing signed for an earlier
 // repair stands for a later one.
-#include "small_profile.h"
+#include "small_work.h"
 
 #include <core/job/build_view.h>
-#include <core/job/guard.h>
 #include <core/job/isolate_model.h>
 #include <core/job/standing.h>
 #include <tests/support/test_main.h>
@@ -34,23 +33,10 @@ profile::Profile two_proofs()
 
 } // namespace
 
-class TestProve : public QObject {
+class TestProve : public QObject, Work {
     Q_OBJECT
 
-    profile::Profile p_;
-    job::JobState s_;
-    Pen pen_;
-
-    job::Context now() const
-    {
-        job::Context c;
-        c.now = {pen_.wall, pen_.mono, pen_.boot};
-        c.person = "LK";
-        c.live.known = c.live.good = c.live.aligned = true;
-        return c;
-    }
-
-    void write(const std::string& kind, json::Value b = json::Value(json::Object{})) { job::apply(p_, s_, pen_.write(kind, std::move(b))); }
+    job::Context now() const { return heard(); }
     void answer(const char* check, const char* outcome) { write("answer", body({{"check", check}, {"outcome", outcome}, {"presence", "showing"}})); }
     void measure(const char* check, const char* number) { write("answer", body({{"check", check}, {"number", number}, {"presence", "showing"}})); }
     void find() { write("finding", body({{"class", "unit"}, {"cause", "unit_ch1"}, {"advice", "isolated"}, {"p", "0.9500"}})); }

@@ -1,7 +1,6 @@
 // A unit from which nothing comes: the job goes on with what needs no word of it, and comes back to the rest as soon as it speaks.
-#include "small_profile.h"
+#include "small_work.h"
 
-#include <core/job/guard.h>
 #include <core/job/isolate_model.h>
 #include <core/job/plan.h>
 #include <tests/support/test_main.h>
@@ -11,25 +10,15 @@
 using namespace chockside;
 using namespace chockside::tests;
 
-class TestSilent : public QObject {
+class TestSilent : public QObject, Work {
     Q_OBJECT
 
-    profile::Profile p_;
-    job::JobState s_;
     job::LiveFacts live_;
-    Pen pen_;
 
-    void write(const std::string& kind, json::Value b = json::Value(json::Object{}))
-    {
-        job::apply(p_, s_, pen_.write(kind, std::move(b)));
-        pen_.mono += 1000;
-    }
     job::Context now() const
     {
-        job::Context c;
-        c.now = {pen_.wall, pen_.mono, pen_.boot};
+        job::Context c = Work::now();
         c.live = live_;
-        c.person = "LK";
         return c;
     }
     job::Prompt next() const { return job::next_prompt(p_, s_, now(), job::reason(p_, s_, now())); }
@@ -98,6 +87,20 @@ private slots:
         QCOMPARE(next().id, std::string("step:as_link"));
         QCOMPARE(take(next()), std::string("ok"));
         QCOMPARE(next().id, std::string("step:as_faults"));
+    }
+
+    void what_stays_silent_after_a_repair_is_isolated_again()
+    {
+        QCOMPARE(take(*silent()), std::string("ok"));
+        QCOMPARE(take(next()), std::string("ok"));
+        write("answer", body({{"check", "flag_watch"}, {"outcome", "flag"}, {"presence", "showing"}}));
+        write("finding", body({{"class", "unit"}, {"cause", "unit_ch1"}, {"advice", "isolated"}, {"p", "0.9500"}}));
+        write("repair", body({{"repair", "replace_unit"}, {"act", "unit_changed"}}));
+        QCOMPARE(job::stage_of_state(p_, s_), job::Stage::prove);
+        const auto others = job::other_prompts(p_, s_, now(), job::reason(p_, s_, now()));
+        QCOMPARE(others.size(), std::size_t(1));
+        QCOMPARE(take(others.front()), std::string("ok"));
+        QCOMPARE(job::stage_of_state(p_, s_), job::Stage::isolate);
     }
 
     void a_unit_that_speaks_is_not_silent()

@@ -130,6 +130,15 @@ struct Tablet {
         desk.enrol_at_shop(code);
         return QTest::qWaitFor([this] { return queue.enrolled && !queue.busy; }, patience_ms);
     }
+    bool opens_a_job()
+    {
+        job::Opening opening;
+        opening.tail = "Q4-RMP";
+        opening.complaint = "HDG 1 flag";
+        opening.complaint_kind = "heading_flag";
+        desk.open_new(opening, "LK");
+        return QTest::qWaitFor([this] { return view != nullptr; }, patience_ms);
+    }
     /// Asks the shop until `holds`; nobody on a ramp would wait for the hour.
     bool gets(const std::function<bool()>& holds)
     {
@@ -237,12 +246,7 @@ private slots:
         const QString device = shop.first_tablet("/shop/assign");
         shop.post("/shop/assign", "/shop/assign", {{"device", device}, {"tail", "Q4-WHM"}, {"title", "ATT 1 slow to erect"}, {"text", ""}});
         shop.stop();
-        job::Opening opening;
-        opening.tail = "Q4-RMP";
-        opening.complaint = "HDG 1 flag";
-        opening.complaint_kind = "heading_flag";
-        one.desk.open_new(opening, "LK");
-        QTRY_VERIFY_WITH_TIMEOUT(one.view, patience_ms);
+        QVERIFY(one.opens_a_job());
         QString file;
         connect(&one.desk, &desk::Desk::carried, &one.desk, [&](const desk::Carrying& c) { file = c.file; });
         QTRY_VERIFY_WITH_TIMEOUT(!one.queue.busy, patience_ms);
@@ -276,12 +280,7 @@ private slots:
         QVERIFY(one.enrolled(shop.code()));
         bool locked = false;
         QObject::connect(&one.desk, &desk::Desk::locked, &one.desk, [&](bool is, const QStringList&) { locked = is; });
-        job::Opening opening;
-        opening.tail = "Q4-RMP";
-        opening.complaint = "HDG 1 flag";
-        opening.complaint_kind = "heading_flag";
-        one.desk.open_new(opening, "LK");
-        QTRY_VERIFY_WITH_TIMEOUT(one.view, patience_ms);
+        QVERIFY(one.opens_a_job());
         const QString page = "/shop/jobs/" + QString::fromStdString(one.view->job);
         const auto does = [&](const char* kind, json::Object args, const char* pin = "") {
             job::Command command;
@@ -320,12 +319,7 @@ private slots:
         QVERIFY2(shop.opened(), qPrintable(shop.said()));
         Tablet one, two;
         QVERIFY(one.enrolled(shop.code()));
-        job::Opening opening;
-        opening.tail = "Q4-RMP";
-        opening.complaint = "HDG 1 flag most of the flight";
-        opening.complaint_kind = "heading_flag";
-        one.desk.open_new(opening, "LK");
-        QTRY_VERIFY_WITH_TIMEOUT(one.view, patience_ms);
+        QVERIFY(one.opens_a_job());
         const QString job = QString::fromStdString(one.view->job), page = "/shop/jobs/" + job;
         QVERIFY(one.gets([&] { return shop.get(page).contains("Write-up taken"); }));
 
