@@ -42,7 +42,7 @@ public:
     void section(const record::Section& s)
     {
         if (s.new_page && y_ > top()) next_page();
-        need(24 * mm_);
+        need(34 * mm_); // a title, the head of a table and its first row
         y_ += 3 * mm_;
         text(q(s.title), font(12, true), 0, page_.width());
         y_ += 1 * mm_;
@@ -182,7 +182,13 @@ private:
             height = std::max(height, height_of(*cells.back().lines));
             x += page_.width() * table.widths[i];
         }
-        need_if_possible(height + (below_rule_ + above_rule_) * mm_);
+        const double whole = height + (below_rule_ + above_rule_) * mm_;
+        const double with_head = whole + 12 * mm_;
+        if (!head && y_ + whole > bottom() && with_head <= bottom() - top()) { // a table that goes on says again what its columns are
+            next_page();
+            row(table.head, table, true);
+        }
+        need_if_possible(whole);
         for (bool more = true; more;) {
             double end = y_;
             for (Cell& cell : cells) end = std::max(end, fill(cell, y_ + below_rule_ * mm_));

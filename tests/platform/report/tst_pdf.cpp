@@ -109,6 +109,18 @@ private slots:
         QVERIFY(!in_table || read.contains("last"));
     }
 
+    void a_table_says_its_columns_on_each_page()
+    {
+        record::Table table{{"UTC", "Entry", "By", "Digest"}, {}, {0.14, 0.58, 0.1, 0.18}};
+        for (int i = 0; i < 150; ++i) table.rows.push_back({"12:00:00", "row" + std::to_string(1000 + i), "LK", "0123"});
+        QVERIFY(write(report_of({record::Block(table)})));
+        const QByteArray read = read_back();
+        const auto pages = read.count('\f');
+        QVERIFY(pages > 2);
+        QCOMPARE(read.count("Digest"), pages);
+        QVERIFY(read.contains("row1000") && read.contains("row1149"));
+    }
+
     void a_word_that_is_wider_than_the_page_is_not_cut_off()
     {
         QVERIFY(write(report_of({record::Paragraph{std::string(400, 'W'), record::Paragraph::Kind::fact}})));
