@@ -17,6 +17,7 @@ Key {
     readonly property bool stacked: phone || Metrics.big
 
     label: tail + ", " + complaint + ", " + state_words + ", " + where
+    asks: tail + ", " + complaint
     implicitHeight: body.implicitHeight + (stacked ? 12 : 5.2) * Metrics.mm
     Column {
         id: body

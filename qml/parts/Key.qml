@@ -8,6 +8,8 @@ import Chockside.Parts
 Item {
     id: key
     property string label
+    /// What acting on it would do. A touch or an armed key counts only while it stays the same; where the label holds figures that run, it is less than the label.
+    property string asks: label
     property string why
     property bool waits: false
     property bool hold: false
@@ -41,7 +43,7 @@ Item {
     implicitWidth: 15 * Metrics.mm
     implicitHeight: 15 * Metrics.mm
     onActiveFocusChanged: if (!activeFocus) armed = false
-    onLabelChanged: armed = false
+    onAsksChanged: armed = false
 
     Accessible.role: Accessible.Button
     Accessible.name: label
@@ -74,7 +76,7 @@ Item {
         mine: key.mine
         down: key.down
         focused: key.activeFocus
-        onFilled: if (tap.pressed && key.label === tap.meant) key.act()
+        onFilled: if (tap.pressed && key.asks === tap.meant) key.act()
     }
     Item {
         id: inside
@@ -90,11 +92,11 @@ Item {
         // As the finger came down: what the key asks by the time it is let go is another question, and not answered by it.
         property bool held: false
         property string meant
-        onTapped: if (!held && !key.hold && key.label === meant) key.act()
+        onTapped: if (!held && !key.hold && key.asks === meant) key.act()
         onPressedChanged: {
             if (pressed) {
                 held = key.hold
-                meant = key.label
+                meant = key.asks
             }
             if (!held)
                 return

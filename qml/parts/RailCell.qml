@@ -18,6 +18,7 @@ Key {
 
     faced: false
     label: title + ", " + word
+    asks: title
     Rectangle {
         anchors.fill: parent
         z: -1

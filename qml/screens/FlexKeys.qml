@@ -41,6 +41,7 @@ Column {
                 width: (keys.width - keys.spacing * (root.per - 1)) / root.per
                 height: Math.max(19.5 * Metrics.mm, lines.implicitHeight + 4 * Metrics.mm)
                 label: label_text + ", " + (count === "" ? word : count + ", " + word)
+                asks: id + moving // its count runs while the finger is down
                 chosen: moving
                 onActed: root.flex.mark(id)
                 // By keyboard, for who watches while another's hands are at the harness: 1 to 9 in the order of the keys, 0 for hands off.

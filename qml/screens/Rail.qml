@@ -48,6 +48,7 @@ Rectangle {
         anchors.fill: parent
         faced: false
         label: qsTr("Stage %1, %2. Show all stages").arg(rail.shown + 1).arg(name.text)
+        asks: "stages"
         onActed: rail.listed()
         StageLine {
             x: 2.4 * Metrics.mm

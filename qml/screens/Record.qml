@@ -39,6 +39,7 @@ Rectangle {
         visible: record.side && !Metrics.big && record.entries !== null
         faced: false
         label: qsTr("Journal, %1. Show all entries").arg(record.unsent)
+        asks: "journal"
         anchors { left: parent.left; right: parent.right; leftMargin: 1 * Metrics.mm; top: parent.top; bottom: sideKeys.top }
         onActed: record.opened()
     }

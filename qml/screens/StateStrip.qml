@@ -81,6 +81,7 @@ Rectangle {
             visible: strip.wide
             width: visible ? 26.6 * Metrics.mm : 0
             label: linkWord.word + ", " + linkMore.text
+            asks: strip.atHome ? "queue" : "live"
             onActed: strip.asked(strip.atHome ? "queue" : "live")
             Column {
                 anchors { left: parent.left; right: parent.right; margins: 2.4 * Metrics.mm; verticalCenter: parent.verticalCenter }
@@ -92,6 +93,7 @@ Rectangle {
             visible: !strip.phone && !Metrics.big && !strip.atHome
             width: visible ? (strip.wide ? 27.4 : 38) * Metrics.mm : 0
             label: strip.atHome ? "" : strip.job.wait_figure + " " + strip.job.wait_word
+            asks: "wait"
             onActed: strip.asked("make-ready")
             Column {
                 anchors { left: parent.left; right: parent.right; leftMargin: 2.4 * Metrics.mm; verticalCenter: parent.verticalCenter }
@@ -104,6 +106,7 @@ Rectangle {
             visible: !strip.atHome
             width: visible ? (strip.phone ? 13 : Metrics.big ? 35 : 18.4) * Metrics.mm : 0
             label: strip.atHome ? "" : qsTr("%1 open").arg(strip.job.open_count)
+            asks: "open"
             onActed: strip.asked("open")
             Column {
                 anchors { left: parent.left; leftMargin: (strip.phone ? 1.4 : 2.2) * Metrics.mm; verticalCenter: parent.verticalCenter }

@@ -119,6 +119,23 @@ private slots:
         QCOMPARE(acted.count(), 0);
     }
 
+    void a_figure_that_runs_in_its_label_does_not_take_the_touch_away()
+    {
+        show("focus: true; property int count: 3; label: word + ', ' + count; asks: word");
+        if (QTest::currentTestFailed()) return;
+        QSignalSpy acted(key_, SIGNAL(acted()));
+        QTest::touchEvent(view_.get(), finger_.get()).press(0, QPoint(150, 150));
+        key_->setProperty("count", 4);
+        QTest::touchEvent(view_.get(), finger_.get()).release(0, QPoint(150, 150));
+        QCOMPARE(acted.count(), 1);
+        key_->setProperty("hold", true);
+        key_->forceActiveFocus();
+        QTest::keyClick(view_.get(), Qt::Key_Space);
+        key_->setProperty("count", 5);
+        QTest::keyClick(view_.get(), Qt::Key_Space);
+        QCOMPARE(acted.count(), 2);
+    }
+
     void the_hold_is_one_second_by_itself()
     {
         show("hold: true");

@@ -400,6 +400,28 @@ private slots:
         QCOMPARE(backend_->marks.back(), std::string());
     }
 
+    void hands_are_taken_off_though_the_count_runs_under_the_finger()
+    {
+        put_on("06-flex");
+        backend_->marks.clear();
+        models::FlexSeen seen;
+        seen.running = true;
+        seen.moved = app_->flex()->places()->value(1, "id").toString().toStdString();
+        seen.places = {{seen.moved, 0, 1.0, 1.0}};
+        emit backend_->flexChanged(seen);
+        QTest::qWait(20);
+        QQuickItem* key = item("mark:" + QString::fromStdString(seen.moved));
+        QVERIFY(key && key->property("chosen").toBool());
+        const QPoint middle = key->mapToScene(QPointF(key->width() / 2, key->height() / 2)).toPoint();
+        const QString label = key->property("label").toString();
+        QTest::mousePress(window_, Qt::LeftButton, {}, middle);
+        seen.hits = seen.places[0].hits = 1;
+        emit backend_->flexChanged(seen);
+        QTRY_VERIFY(key->property("label").toString() != label);
+        QTest::mouseRelease(window_, Qt::LeftButton, {}, middle);
+        QCOMPARE(backend_->marks, std::vector<std::string>{std::string()});
+    }
+
     void a_stage_can_be_looked_back_at_and_left_again()
     {
         put_on("05-isolate");
