@@ -517,11 +517,15 @@ Prompt next_prompt(const profile::Profile& p, const JobState& s, const Context& 
 
 namespace {
 
+bool waits_for_line(const Moment& m, const Prompt& next)
+{
+    return !m.c.live.good && (next.verb == "link" || next.verb == "request" || next.verb == "session" || next.kind == Prompt::Kind::wait);
+}
+
 /// Where the next thing waits for the line: a dead unit is worked on all the same.
 std::optional<Prompt> silent_prompt(const Moment& m, const Prompt& next)
 {
-    const bool waits = next.verb == "link" || next.verb == "request" || next.verb == "session" || next.kind == Prompt::Kind::wait;
-    if (!waits || m.s.silent || m.c.live.good) return {};
+    if (m.s.silent || !waits_for_line(m, next)) return {};
     Prompt q = simple(m, Prompt::Kind::act, "unit:silent", "Port, adapter and cable are good, and nothing comes. Power at the unit?", "Go on: nothing comes", "did",
         object({{"verb", silent_verb}, {"of", "unit"}, {"words", "nothing comes from the unit: what only it can tell is left out until it speaks"}}));
     q.detail = "Nothing comes from the unit";
@@ -539,6 +543,18 @@ Prompt staged(Prompt q, const std::string& detail)
     q.stage = Stage::prove;
     q.detail = detail;
     return q;
+}
+
+/// What stays silent proves nothing, and need not be waited for: what was repaired was not it, or what is owed goes by name.
+void add_silent_ways(const Moment& m, std::vector<Prompt>& others)
+{
+    const auto add = [&](Prompt q, const std::string& detail) {
+        if (std::none_of(others.begin(), others.end(), [&](const Prompt& other) { return other.id == q.id; })) others.push_back(staged(std::move(q), detail));
+    };
+    const std::string silent = "Nothing comes from the unit";
+    if (const auto* check = fix_check(m.p, m.s)) add(reopen_prompt(m, *check), silent);
+    Prompt put_off = defer_prompt(m);
+    if (!waits_for_line(m, put_off)) add(std::move(put_off), silent);
 }
 
 std::vector<Prompt> isolate_others(const Moment& m, const Reasoning& r)
@@ -568,11 +584,11 @@ std::vector<Prompt> other_prompts(const profile::Profile& p, const JobState& s, 
     const Stage stage = stage_of_state(p, s);
     std::vector<Prompt> others;
     if (stage == Stage::prove) others = prove_others(m);
-    // What stays silent after the repair proves nothing, and need not be waited for.
-    if (stage == Stage::prove && s.silent && !c.live.good && fix_check(p, s) && others.empty()) others.push_back(staged(reopen_prompt(m, *fix_check(p, s)), "Nothing comes from the unit"));
     if (stage == Stage::isolate) others = isolate_others(m, r);
-    if (stage == Stage::as_found || stage == Stage::make_ready || stage == Stage::isolate)
-        if (auto silent = silent_prompt(m, next_prompt(p, s, c, r))) others.push_back(std::move(*silent));
+    if (stage == Stage::write_up || stage == Stage::close || stage == Stage::put_right) return others;
+    const Prompt next = next_prompt(p, s, c, r);
+    if (auto silent = silent_prompt(m, next)) others.push_back(std::move(*silent));
+    if (stage == Stage::prove && s.silent && waits_for_line(m, next)) add_silent_ways(m, others);
     return others;
 }
 
