@@ -81,6 +81,7 @@ job::Context Walk::now() const
     job::Context c = Work::now();
     c.toward = toward_;
     c.live.port_open = port_;
+    c.resumed = resumed_ && !(port_ && up_);
     if (!port_ || !up_) return c;
     const double up_s = static_cast<double>(pen_.mono - up_since_) / 1000.0;
     c.live.good = c.live.known = true;
@@ -158,7 +159,8 @@ void Walk::note(const std::string& kind, json::Value what)
 {
     const auto entry = pen_.write(kind, std::move(what));
     entries_.push_back(entry);
-    job::apply(p_, s_, entry);
+    if (kind == "void" || kind == "amend") s_ = job::fold(p_, entries_);
+    else job::apply(p_, s_, entry);
 }
 
 const job::JobView& Walk::view()
@@ -183,7 +185,7 @@ void Walk::flaw(const char* what, const std::string& prompt, const std::string& 
 std::string Walk::told() const
 {
     std::string all;
-    const std::size_t most = 400, from = told_.size() > most ? told_.size() - most : 0;
+    const std::size_t most = 300, from = told_.size() > most ? told_.size() - most : 0;
     for (std::size_t i = from; i < told_.size(); ++i) all += told_[i] + '\n';
     return all;
 }
@@ -192,6 +194,7 @@ std::string Walk::told() const
 std::string Walk::seen(const job::JobView& v) const
 {
     std::string all = v.next.id + '|' + v.next.say + '|' + v.next.detail + '|' + v.presence + '|' + v.finding + '|' + v.sentence;
+    for (const auto& other : v.others) all += '|' + other.id;
     for (const auto& item : v.open) all += '|' + item.id + item.word;
     for (const auto& b : v.breakers) all += '|' + b.state + (b.contested ? "!" : "");
     for (const auto& e : v.isolate.evidence) all += '|' + e.text;
@@ -382,30 +385,74 @@ bool Walk::attempt(const job::Prompt& q)
     return ask(command_for(q, reply), q.id);
 }
 
+void Walk::dip()
+{
+    told_.push_back("   power dips");
+    note("live.power_lost");
+    up_since_ = still_since_ = pen_.mono;
+    testing_ = true;
+    aligned_ = false;
+    if (!session_.empty()) note("live.session_lost");
+    session_.clear();
+    note("live.self_test_started");
+}
+
+void Walk::pull_cable()
+{
+    told_.push_back("   the cable is pulled");
+    if (up_) note("live.link_lost");
+    if (!session_.empty()) note("live.session_lost");
+    session_.clear();
+    port_ = false;
+}
+
+/// The tablet starts anew: its clock with it, and the line tells nothing of how it ended.
+void Walk::restart()
+{
+    told_.push_back("   the tablet starts anew");
+    const std::int64_t back = pen_.mono - 60'000;
+    pen_.boot += "'";
+    for (std::int64_t* at : {&pen_.mono, &up_since_, &still_since_}) *at -= back;
+    port_ = false;
+    session_.clear();
+    resumed_ = true;
+}
+
+void Walk::trip()
+{
+    const auto& breakers = p_.installation.breakers;
+    const auto& b = breakers[any(breakers.size())];
+    if (world_.at("breaker:" + b.id) != "in" || s_.done.contains("close.breakers")) return; // after the last look nobody sees it
+    told_.push_back("   trips unseen: " + b.id);
+    world_["breaker:" + b.id] = "tripped";
+}
+
+/// An answer that somebody takes back.
+void Walk::take_back()
+{
+    std::vector<std::string> answers;
+    for (const auto& e : entries_)
+        if (e.envelope.kind == "answer") answers.push_back(e.hash);
+    if (answers.empty()) return;
+    const std::string of = answers[any(answers.size())];
+    told_.push_back("   taken back: " + of);
+    (void)ask({"", "void", body({{"of", of}, {"reason", "wrong aircraft side"}}), "LK"}, "void");
+}
+
 /// Things that nobody asked for.
 void Walk::stray()
 {
-    const double what = random_.uniform();
-    if (what < 0.35 && up_ && port_) {
-        told_.push_back("   power dips");
-        note("live.power_lost");
-        up_since_ = still_since_ = pen_.mono;
-        testing_ = true;
-        aligned_ = false;
-        if (!session_.empty()) note("live.session_lost");
-        session_.clear();
-        note("live.self_test_started");
-    } else if (what < 0.6 && port_) {
-        told_.push_back("   the cable is pulled");
-        if (up_) note("live.link_lost");
-        if (!session_.empty()) note("live.session_lost");
-        session_.clear();
-        port_ = false;
-    } else if (!view_.open.empty()) {
+    switch (any(6)) {
+    case 0: if (up_ && port_) dip(); break;
+    case 1: if (port_) pull_cable(); break;
+    case 2: restart(); break;
+    case 3: trip(); break;
+    case 4: take_back(); break;
+    default:
+        if (view_.open.empty()) break;
         const auto& item = view_.open[any(view_.open.size())];
         told_.push_back("   not as left: " + item.id);
-        job::Command command{"", "did", body({{"verb", "not_as_left"}, {"of", item.id}, {"words", "not as left"}}), "LK"};
-        (void)ask(command, "not_as_left");
+        (void)ask({"", "did", body({{"verb", "not_as_left"}, {"of", item.id}, {"words", "not as left"}}), "LK"}, "not_as_left");
     }
     settle();
 }

@@ -53,6 +53,11 @@ private:
     const job::JobView& view();
     void step();
     void stray();
+    void dip();
+    void pull_cable();
+    void restart();
+    void trip();
+    void take_back();
     bool attempt(const job::Prompt& q);
     void wait(const job::Prompt& q);
     bool by_line(const job::Prompt& q);
@@ -84,7 +89,7 @@ private:
     std::string cause_;
     std::vector<journal::Entry> entries_;
     std::map<std::string, std::string> world_; ///< "breaker:ref_1" -> in ..., as the hands left it
-    bool port_ = false, up_ = false, testing_ = false, aligned_ = false;
+    bool port_ = false, up_ = false, testing_ = false, aligned_ = false, resumed_ = false;
     std::int64_t up_since_ = 0, still_since_ = 0;
     std::string session_, toward_;
     double heading_ = 0;
