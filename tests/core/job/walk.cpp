@@ -327,6 +327,7 @@ bool Walk::by_line(const job::Prompt& q)
         return true;
     }
     if (q.verb != "session" && q.verb != "request") return true;
+    if (q.verb == "session" && q.to == "closed" && session_.empty()) return true; // a person's word
     if (!port_ || !up_) return false;
     if (q.verb == "session") {
         session_ = q.to == "closed" ? "" : q.args["of"].as_text();
@@ -439,10 +440,40 @@ void Walk::take_back()
     (void)ask({"", "void", body({{"of", of}, {"reason", "wrong aircraft side"}}), "LK"}, "void");
 }
 
+/// What a second tablet wrote comes late: it did not know of the last entries here.
+void Walk::other_tablet()
+{
+    const auto& breakers = p_.installation.breakers;
+    const auto& checks = p_.installation.checks;
+    other_.author = "b";
+    other_.person = "JM";
+    other_.wall = pen_.wall;
+    other_.mono = pen_.mono / 2;
+    other_.known = entries_[entries_.size() - 1 - any(std::min<std::size_t>(entries_.size(), 12))].envelope.seen;
+    other_.known["b"] = other_.seq;
+    std::string kind = "did";
+    json::Value what = body({});
+    if (chance(0.6)) {
+        const std::string id = breakers[any(breakers.size())].id, to = chance(0.5) ? "collared" : "in";
+        what = did_body("breaker", id, to);
+        hands(what);
+    } else if (const auto& check = checks[any(checks.size())]; !check.outcomes.empty()) {
+        kind = "answer";
+        what = body({{"check", check.id}, {"outcome", check.outcomes[any(check.outcomes.size())]}, {"presence", "showing"}});
+    } else {
+        return;
+    }
+    told_.push_back("   another tablet: " + kind + ' ' + json::write(what));
+    entries_.push_back(other_.write(kind, what));
+    pen_.known["b"] = other_.seq;
+    s_ = job::fold(p_, entries_);
+}
+
 /// Things that nobody asked for.
 void Walk::stray()
 {
-    switch (any(6)) {
+    switch (any(7)) {
+    case 5: other_tablet(); break;
     case 0: if (up_ && port_) dip(); break;
     case 1: if (port_) pull_cable(); break;
     case 2: restart(); break;

@@ -4,7 +4,6 @@
 
 #include "bundled.h"
 
-#include <core/base/random.h>
 
 #include <map>
 #include <set>
@@ -58,6 +57,7 @@ private:
     void restart();
     void trip();
     void take_back();
+    void other_tablet();
     bool attempt(const job::Prompt& q);
     void wait(const job::Prompt& q);
     bool by_line(const job::Prompt& q);
@@ -86,6 +86,7 @@ private:
 
     WalkOptions options_;
     SeededRandom random_;
+    Pen other_;
     std::string cause_;
     std::vector<journal::Entry> entries_;
     std::map<std::string, std::string> world_; ///< "breaker:ref_1" -> in ..., as the hands left it
