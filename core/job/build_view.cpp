@@ -106,6 +106,7 @@ JobView build_view(const profile::Profile& p, const JobState& s, const Context& 
     detail::fill_close(x, v);
     v.next = next_prompt(p, s, c, r);
     v.others = other_prompts(p, s, c, r);
+    if (!c.taken.empty() && v.next.toward == c.taken) v.taken = c.taken;
     detail::fill_rail(x, v);
     v.sentence = detail::sentence(x, v);
     return v;

@@ -150,17 +150,28 @@ const profile::Check* next_check(const Moment& m, const Reasoning& r)
     return nullptr;
 }
 
+/// What a person took goes before what is proposed, a finding too.
+const profile::Check* taken_check(const Moment& m)
+{
+    const auto* check = profile::find(m.p.installation.checks, m.c.taken);
+    return check && possible(m, *check) ? check : nullptr;
+}
+
+Prompt toward(const Moment& m, const profile::Check& check)
+{
+    Prompt q = check_prompt(m.p, m.s, m.c, check);
+    if (q.id == "check:" + check.id && needs_showing(check) && presence_is_old(m.s, m.c)) q = presence_prompt(m);
+    q.toward = check.id;
+    return q;
+}
+
 Prompt isolate_prompt(const Moment& m, const Reasoning& r)
 {
     if (!r.known) return nothing;
+    if (const auto* taken = taken_check(m)) return toward(m, *taken);
     if (ended(r)) return finding_prompt(m, r);
-    if (const auto* check = next_check(m, r)) {
-        Prompt q = check_prompt(m.p, m.s, m.c, *check);
-        if (q.id == "check:" + check->id && needs_showing(*check) && presence_is_old(m.s, m.c)) q = presence_prompt(m);
-        q.toward = check->id;
-        return q;
-    }
-    return finding_prompt(m, r);
+    const auto* check = next_check(m, r);
+    return check ? toward(m, *check) : finding_prompt(m, r);
 }
 
 Prompt part_prompt(const Moment& m, const profile::Repair& repair)
@@ -543,16 +554,18 @@ Prompt staged(Prompt q, const std::string& detail)
 
 std::vector<Prompt> isolate_others(const Moment& m, const Reasoning& r)
 {
+    constexpr std::size_t most = 4;
     std::vector<Prompt> others;
+    const std::string now = isolate_prompt(m, r).toward;
     for (const auto& next : r.next) {
         const auto* check = profile::find(m.p.installation.checks, next.check);
-        if (!check || !may_come(m, *check) || !possible(m, *check) || others.size() >= 5) continue;
+        if (!check || check->id == now || !may_come(m, *check) || !possible(m, *check) || others.size() >= most) continue;
         Prompt q = check_prompt(m.p, m.s, m.c, *check);
+        q.toward = check->id;
         q.stage = Stage::isolate;
         q.detail = check->title.in();
         others.push_back(q);
     }
-    if (!others.empty()) others.erase(others.begin());
     Prompt presence = presence_prompt(m);
     presence.stage = Stage::isolate;
     presence.detail = presence.key_large;

@@ -229,6 +229,7 @@ struct JobView {
     std::vector<StageCell> rail;
     Prompt next;
     std::vector<Prompt> others;        ///< other checks or answers that may be given now
+    std::string taken;                 ///< check that a person took instead of the proposed one, and that `next` works toward
     std::vector<EntryLine> journal;    ///< oldest first
     int entries = 0, unsent = 0;
     std::string link_word, link_detail;

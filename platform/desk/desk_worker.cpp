@@ -359,6 +359,13 @@ void DeskWorker::carry_out(const job::Prompt& q, const json::Value& extra)
     publish();
 }
 
+void DeskWorker::take_check(const QString& check)
+{
+    if (barred() || !engine_->has_job()) return;
+    engine_->take(check.toStdString());
+    publish();
+}
+
 void DeskWorker::flex_mark(const QString& place)
 {
     if (link_) QMetaObject::invokeMethod(link_, [w = link_, place] { w->mark(place); });

@@ -37,6 +37,7 @@ public slots:
     void set_person(const QString& person);
     void press(const QString& prompt_id, const QString& answer, const chockside::json::Value& extra);
     void submit(const chockside::job::Command& command);
+    void take_check(const QString& check);
     void flex_mark(const QString& place);
     void export_to(const QString& folder);
     void lock(bool idle);

@@ -113,6 +113,7 @@ QString App::away_words() const
 void App::connect_models()
 {
     connect(&job_, &models::JobModel::commanded, &backend_, &AppBackend::submit);
+    connect(&job_, &models::JobModel::check_taken, &backend_, &AppBackend::take_check);
     connect(&draft_, &models::NewJobModel::list_asked, &backend_, [this] { backend_.list_new(); });
     connect(&draft_, &models::NewJobModel::port_asked, &backend_, &AppBackend::use_port);
     connect(&draft_, &models::NewJobModel::port_asked, &port_check_, [this] { port_check_.forget(); });

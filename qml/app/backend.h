@@ -40,6 +40,8 @@ public:
     /// First figures and rows; called once after the signals are connected.
     virtual void start() = 0;
     virtual void submit(const job::Command& command) = 0;
+    /// A check of the others is worked toward from now on; empty: the proposed one again. Answers with viewChanged.
+    virtual void take_check(const QString& /*check*/) {}
     /// `scale`: practice time runs that much faster, 1..120. Answers with viewChanged of the new job.
     virtual void start_practice(std::uint64_t seed, double scale) = 0;
     virtual void open_job(const QString& job) = 0;

@@ -194,8 +194,8 @@ public:
     Q_INVOKABLE void enter_number(const QString& text);
     /// One of the outcomes of a number prompt that is no number ("over range").
     Q_INVOKABLE void answer(const QString& outcome);
-    /// Takes one of the other prompts as the next thing until it is answered or left; empty: back to the proposed one.
-    Q_INVOKABLE void select_other(const QString& prompt_id);
+    /// Takes a row of the others as the next thing until it is answered or left; empty: back to the proposed one.
+    Q_INVOKABLE void select_other(const QString& row);
     Q_INVOKABLE void sign(const QString& certificate_kind, const QString& certificate_number);
     Q_INVOKABLE void part(const QVariantMap& off, const QVariantMap& on);
     Q_INVOKABLE void note(const QString& text);
@@ -209,6 +209,8 @@ signals:
     void refused_changed();
     void person_changed();
     void commanded(const chockside::job::Command& command);
+    /// Work goes on toward this check, not the proposed one; empty: toward the proposed one again.
+    void check_taken(const QString& check);
 
 private:
     void send(job::Command command);
@@ -224,9 +226,10 @@ private:
     QStringList missing_fields() const;
     QString signer() const;
     void press_form();
+    void keep_taken(const std::string& before);
     void show();
     job::Prompt proposed_;
-    QString taken_;
+    QString taken_;           ///< row of the others that stands in the place of the proposed prompt
     std::string drafted_job_;
     int sent_at_ = -1;        ///< entries there were when the last command went out
     QVariantMap draft_;

@@ -329,6 +329,69 @@ private slots:
         QCOMPARE(job.typed(), QString());
     }
 
+    void another_check_stays_taken_until_it_is_answered_or_left()
+    {
+        models::JobModel job;
+        QSignalSpy taken(&job, &models::JobModel::check_taken);
+        auto view = app::sample_view("05-isolate");
+        view.others.clear();
+        for (const char* check : {"pins", "weather"}) {
+            job::Prompt q;
+            q.id = "breaker:ref_1:collared"; // both wait for the same act
+            q.toward = check;
+            q.kind = job::Prompt::Kind::act;
+            view.others.push_back(q);
+        }
+        job.set_view(view);
+        const QString proposed = job.prompt().id;
+        job.select_other("check:weather");
+        QCOMPARE(taken.takeFirst().first().toString(), QString("weather"));
+        ++view.entries; // the line writes, and what is worth most changes
+        view.next.id = "another";
+        job.set_view(view);
+        QCOMPARE(job.prompt().id, QString("breaker:ref_1:collared"));
+        QVERIFY(job.other_taken());
+        // From here on the desk works toward it, act by act.
+        view.taken = "weather";
+        view.next = view.others[1];
+        view.others.pop_back();
+        job.set_view(view);
+        job.press();
+        ++view.entries;
+        view.next.id = "check:weather";
+        job.set_view(view);
+        QVERIFY(job.other_taken());
+        QCOMPARE(job.prompt().id, QString("check:weather"));
+        job.select_other({});
+        QCOMPARE(taken.takeFirst().first().toString(), QString());
+        view.taken.clear();
+        view.next.id = proposed.toStdString();
+        job.set_view(view);
+        QVERIFY(!job.other_taken());
+        QCOMPARE(job.prompt().id, proposed);
+    }
+
+    void another_way_stays_taken_while_the_line_writes()
+    {
+        models::JobModel job;
+        auto view = app::sample_view("05-isolate");
+        job::Prompt presence;
+        presence.id = "presence";
+        presence.kind = job::Prompt::Kind::choose;
+        presence.choices = {{"showing", "Showing"}};
+        view.others = {presence};
+        job.set_view(view);
+        job.select_other("presence");
+        job.choose("showing");
+        ++view.entries;
+        job.set_view(view);
+        QCOMPARE(job.chosen(), QString("showing"));
+        job.press();
+        ++view.entries;
+        job.set_view(view);
+        QVERIFY(!job.other_taken());
+    }
+
     void initials_of_an_inspector_are_for_one_signature()
     {
         models::JobModel job;
