@@ -71,6 +71,7 @@ const std::vector<Row>& table()
         {"unit_speaks", "The unit speaks now.", "Go on with it."},
         {"session_busy", "A session is open already.", "Leave it first."},
         {"no_session", "The profile knows no ground-test session of this unit.", "Go on without one, or add \"session\" to the profile."},
+        {"line_answers", "The line still answers what was asked before.", "Press again when it has."},
         {"too_little_seen", "Too little was seen to judge.", "Move or watch longer; what the unit tells by itself is read first."},
         {"prompt_changed", "The next step has changed meanwhile.", "Look again."},
         {"no_reading", "There is no reading yet.", "Wait for the line."},
