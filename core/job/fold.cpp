@@ -1,4 +1,5 @@
 #include <core/job/detail/describe.h>
+#include <core/job/open_items.h>
 #include <core/job/silent.h>
 #include <core/job/state.h>
 
@@ -179,6 +180,17 @@ bool knows_all_work(const Step& x)
     return !work || work->author == x.stamp.author || covers(x.seen, work->author, work->seq);
 }
 
+/// Before anything is found a tripped breaker is evidence of the fault. After it, it is a fault of its own: what was signed and looked at
+/// does not cover it, and why it tripped is owed before it is pushed.
+void tripped(Step& x, const std::string& id)
+{
+    if (!x.s.found) return;
+    const auto deferred = x.s.deferral;
+    begin_new_work(x);
+    x.s.deferral = deferred;
+    if (!trip_unexplained(x.s, id)) x.s.owed.push_back({tripped_owes + id, "breaker_tripped", x.stamp, {}, {}, static_cast<std::int64_t>(x.s.answers.size())});
+}
+
 void did(Step& x)
 {
     JobState& s = x.s;
@@ -190,6 +202,7 @@ void did(Step& x)
     if (verb == "session" && to == "closed")
         for (auto& [channel, reg] : s.sessions) reg.set("closed", x.stamp, x.seen);
     if (verb == "breaker") breaker(x, of, to);
+    if (verb == "breaker" && to == "tripped") tripped(x, of);
     if (verb == "plug") {
         s.plugs[of].set(to, x.stamp, x.seen);
         s.disturbed.insert(of);

@@ -69,9 +69,10 @@ Status safe_to_unplug(const Ask& a, const std::string& id)
 
 Status breaker_may(const Ask& a, const std::string& id, const std::string& to)
 {
+    if (!profile::find(a.p.installation.breakers, id)) return fail("bad_command", "breaker " + id);
     const auto reg = a.s.breakers.find(id);
     if (to != "in") return {};
-    if (reg != a.s.breakers.end() && reg->second.perhaps("tripped") && !a.s.found)
+    if (reg != a.s.breakers.end() && reg->second.perhaps("tripped") && (!a.s.found || trip_unexplained(a.s, id)))
         return fail("tripped_is_evidence", id, {{"of", detail::label_of(a.p, "breaker", id)}});
     for (const auto& plug : a.p.installation.plugs) {
         const auto off = a.s.plugs.find(plug.id);
@@ -196,9 +197,15 @@ Drafts repair(const Ask& a)
     return simple(a, "repair");
 }
 
+Status trip_may(const Ask& a, const profile::Breaker& b)
+{
+    return a.text("result").find_first_not_of(" \t\r\n") == std::string::npos ? Status(fail("need", b.id, {{"what", "why " + b.label + " tripped"}})) : Status{};
+}
+
 /// Work that is proved by a test is closed by a test that was passed since the repair.
 Status owed_may(const Ask& a, const OwedState& o)
 {
+    if (const auto* b = tripped_breaker(a.p, o)) return trip_may(a, *b);
     const auto* row = profile::find(a.p.installation.owed, o.id);
     if (row)
         if (auto met = needs_met(a, row->needs); !met) return met;

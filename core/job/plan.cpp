@@ -21,6 +21,7 @@ using profile::Condition;
 
 const Prompt nothing{};
 constexpr const char* all_in = "all_in";
+constexpr const char* close_tripped = "close:tripped";
 
 json::Value object(std::initializer_list<std::pair<const char*, json::Value>> members)
 {
@@ -342,8 +343,21 @@ std::vector<Prompt> unproved_ways(const Moment& m, const OwedState& o, const pro
     return ways;
 }
 
+/// Nobody resets what tripped without knowing why: the reason is written first.
+Prompt trip_prompt(const Moment& m, const OwedState& o, const profile::Breaker& b)
+{
+    Prompt q = simple(m, Prompt::Kind::text, "owed:" + o.id, b.label + " tripped. Find out why before it is pushed.", "Record why it tripped", "owed",
+        object({{"owed", o.id}, {"words", b.label + " tripped, and why"}}));
+    q.fields = {{"result", "Why it tripped, what was done"}};
+    q.verb = "look";
+    q.label = b.label;
+    q.detail = "It stays out, and nothing is released, until then.";
+    return q;
+}
+
 Prompt owed_prompt(const Moment& m, const OwedState& o)
 {
+    if (const auto* b = tripped_breaker(m.p, o)) return trip_prompt(m, o, *b);
     const auto* row = profile::find(m.p.installation.owed, o.id);
     if (!row) return nothing;
     const auto* check = owed_check(m.p, o);
@@ -477,12 +491,27 @@ Prompt breakers_prompt(const Moment& m)
     q.kind = Prompt::Kind::choose;
     q.choices.emplace_back(all_in, "Every one is in");
     for (const auto& b : m.p.installation.breakers) q.choices.emplace_back(b.id, b.label + " is out");
+    q.choices.emplace_back(close_tripped, "One has tripped");
+    return q;
+}
+
+/// Until the job is closed: the last power-up may trip one, also after the last look.
+Prompt tripped_prompt(const Moment& m)
+{
+    Prompt q = simple(m, Prompt::Kind::choose, close_tripped, "Which breaker tripped by itself?", "Which one tripped?", "did", object({{"verb", "breaker"}, {"to", "tripped"}, {"words", "found tripped at the last look"}}));
+    for (const auto& b : m.p.installation.breakers) q.choices.emplace_back(b.id, b.label);
+    q.verb = "look";
+    q.label = "tripped";
+    q.detail = "A breaker has tripped";
+    q.stage = Stage::close;
     return q;
 }
 
 Prompt close(const Moment& m)
 {
     if (m.s.closed) return nothing;
+    for (const OwedState& o : m.s.owed)
+        if (!o.closed && tripped_breaker(m.p, o)) return owed_prompt(m, o); // a deferral does not cover it
     for (const OpenItem& item : open_items(m.p, m.s)) return detail::meet(m, closing(item));
     if (!m.s.power.certainly("on") && !m.s.done.contains("close.displays")) return detail::act(m, "power", "ground_power", "on");
     if (!m.s.done.contains("close.breakers")) return breakers_prompt(m);
@@ -584,6 +613,7 @@ std::vector<Prompt> other_prompts(const profile::Profile& p, const JobState& s, 
     // What stays silent after the repair proves nothing, and need not be waited for.
     if (stage == Stage::prove && s.silent && !c.live.good && fix_check(p, s) && others.empty()) others.push_back(staged(reopen_prompt(m, *fix_check(p, s)), "Nothing comes from the unit"));
     if (stage == Stage::isolate) others = isolate_others(m, r);
+    if (stage == Stage::close && !s.closed) others = {tripped_prompt(m)};
     if (stage == Stage::as_found || stage == Stage::make_ready || stage == Stage::isolate)
         if (auto silent = silent_prompt(m, next_prompt(p, s, c, r))) others.push_back(std::move(*silent));
     return others;
@@ -600,6 +630,7 @@ Command command_of(const Prompt& q, const std::string& answer, const json::Value
     if (q.id == "close:breakers") {
         if (answer != all_in) command.args = object({{"verb", "breaker"}, {"of", answer}, {"to", "pulled"}, {"words", "found out at the last look"}});
     }
+    else if (q.id == close_tripped) command.args.at("of") = answer;
     else if (q.command == "presence") command.args.at("is") = answer;
     else if (q.kind == Prompt::Kind::swing_point) command.args.at("reference") = answer;
     else if (q.kind == Prompt::Kind::number) command.args.at("number") = answer;

@@ -4,6 +4,7 @@
 
 #include <QUuid>
 
+#include <algorithm>
 #include <cmath>
 
 namespace chockside::models {
@@ -47,10 +48,17 @@ void JobModel::send_answer(const QString& answer, const json::Value& more)
     send(job::command_of(view_.next, plain(answer), more));
 }
 
+/// A choice that is another way asks on, and writes nothing yet.
+bool JobModel::leads_on() const
+{
+    return std::any_of(view_.others.begin(), view_.others.end(), [&](const job::Prompt& q) { return other_row(q) == chosen_; });
+}
+
 void JobModel::press()
 {
     if (!key_ready() || view_.closed) return;
     if (prompt_.typed()) return send_answer(pad_.text());
+    if (prompt_.kind == "choose" && leads_on()) return select_other(chosen_);
     if (prompt_.kind == "choose") return send_answer(chosen_);
     if (prompt_.kind == "sign" || prompt_.kind == "part" || prompt_.kind == "text") return press_form();
     send_answer({});

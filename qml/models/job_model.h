@@ -225,6 +225,7 @@ private:
     bool warm() const;
     QStringList missing_fields() const;
     QString signer() const;
+    bool leads_on() const;
     void press_form();
     void keep_taken(const std::string& before);
     void show();

@@ -221,6 +221,37 @@ private slots:
         QVERIFY(!in.args.has("outcome"));
     }
 
+    void a_choice_that_is_another_way_asks_on_and_writes_nothing()
+    {
+        models::JobModel job;
+        QSignalSpy sent(&job, &models::JobModel::commanded);
+        auto view = app::sample_view("02-write-up");
+        view.next = {};
+        view.next.id = "close:breakers";
+        view.next.kind = job::Prompt::Kind::choose;
+        view.next.command = "did";
+        view.next.choices = {{"all_in", "Every one is in"}, {"close:tripped", "One has tripped"}};
+        job::Prompt which;
+        which.id = "close:tripped";
+        which.kind = job::Prompt::Kind::choose;
+        which.command = "did";
+        which.args = json::Object{{"verb", "breaker"}, {"to", "tripped"}};
+        which.choices = {{"ref_1", "REF 1"}};
+        view.others = {which};
+        job.set_view(view);
+        job.choose("close:tripped");
+        job.press();
+        QCOMPARE(sent.count(), 0);
+        QCOMPARE(job.prompt().id, QString("close:tripped"));
+        QVERIFY(!job.key_ready());
+        job.choose("ref_1");
+        job.press();
+        QCOMPARE(sent.count(), 1);
+        const auto command = sent.at(0).at(0).value<job::Command>();
+        QCOMPARE(command.args["of"].as_text(), std::string("ref_1"));
+        QCOMPARE(command.args["to"].as_text(), std::string("tripped"));
+    }
+
     void a_reading_below_zero_can_be_typed_and_judged()
     {
         models::JobModel job;

@@ -1,4 +1,5 @@
 #include <core/job/detail/describe.h>
+#include <core/job/open_items.h>
 
 #include <map>
 
@@ -130,7 +131,7 @@ std::string describe(const profile::Profile& p, const journal::Entry& e)
     if (kind == "repair") return b["words"].as_text();
     if (kind == "reopened") return "Still fails: isolated again";
     if (kind == "part") return b.has("off") ? "Off: " + b["off"]["number"].as_text() + " S/N " + b["off"]["serial"].as_text() + "; on: S/N " + b["on"]["serial"].as_text() : "Part on";
-    if (kind == "owed") return "Proved: " + b["words"].as_text();
+    if (kind == "owed") return b["owed"].as_text().starts_with(tripped_owes) ? b["words"].as_text() + ": " + b["result"].as_text() : "Proved: " + b["words"].as_text();
     if (kind == "swing_point") return (b["point"].as_int() > 0 ? "Point " + std::to_string(b["point"].as_int()) + " again: " : "Point ") + b["reference"].as_text() + "\u00B0, reads " + b["indicated"].as_text() + "\u00B0";
     if (kind == "swing_result") return "Swing result: " + result_words(b["result"].as_text());
     if (kind == "photo") return "Photo: " + b["of"].as_text();
