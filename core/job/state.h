@@ -124,7 +124,10 @@ struct Line {
     Stamp stamp;
     std::string kind;
     std::string text;
-    bool amended = false;
+    bool amended = false;      ///< voided, or amended: what it says does not hold
+    std::string field = {};    ///< of its body, what may be amended: text number; empty: nothing
+    bool corrected = false;    ///< amended, and what it should say holds in its place
+    std::string of = {};       ///< of a void or an amendment: hash of the entry
     bool operator==(const Line&) const = default;
 };
 
@@ -168,6 +171,7 @@ struct JobState {
     std::vector<PastRepair> past;               ///< those repairs: done all the same
     std::vector<std::string> acts;
     std::optional<Part> off, on;
+    Register part_told;                         ///< "off S/N, on S/N": two devices may tell of one exchange
     std::vector<OwedState> owed;
     std::vector<SwingPointState> swing;
     std::map<std::string, std::string> swing_result;

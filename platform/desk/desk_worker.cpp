@@ -7,6 +7,7 @@
 #include <platform/desk/signing.h>
 
 #include <core/job/number.h>
+#include <core/job/strike.h>
 #include <core/job/swing_result.h>
 
 #include <QCoreApplication>
@@ -200,7 +201,8 @@ bool DeskWorker::sign(job::Command& command)
 
 bool DeskWorker::write(job::Command command, const std::string& prompt_id)
 {
-    if (command.kind == "sign" && !sign(command)) return false;
+    const bool own_key = command.kind == "sign" || (command.kind == "void" && command.args["meaning"].as_text() == job::withdrawn);
+    if (own_key && !sign(command)) return false;
     if (auto ok = engine_->submit(command); !ok) {
         emit problem(ok.error());
         return false;

@@ -49,6 +49,7 @@ void App::connect_backend()
         }
         opening_ = false;
     });
+    connect(&backend_, &AppBackend::written, &job_, &models::JobModel::set_written);
     connect(&backend_, &AppBackend::carried, queue_.carry(), &models::CarryModel::set);
     connect(&backend_, &AppBackend::takenBack, queue_.carry(), &models::CarryModel::set_taken_back);
     connect(&backend_, &AppBackend::queueChanged, &queue_, &models::QueueModel::set);

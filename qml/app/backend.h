@@ -97,6 +97,8 @@ signals:
     /// Operator or station, who is signed in, entries not sent.
     void stationChanged(const QString& station, const QString& signed_in, int unsent);
     void refused(const QString& words);
+    /// A command is durable; its id.
+    void written(const QString& id);
     void peopleChanged(const std::vector<chockside::models::Signer>& people);
     /// While locked nothing of what is kept can be read; `who` can open it.
     void queueChanged(const chockside::models::QueueSeen& queue);

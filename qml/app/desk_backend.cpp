@@ -27,6 +27,7 @@ DeskBackend::DeskBackend(const BackendOptions& options)
     connect(&desk_, &desk::Desk::rows, this, &DeskBackend::take_rows);
     connect(&desk_, &desk::Desk::problem, this, &DeskBackend::take_problem);
     connect(&desk_, &desk::Desk::saved, this, &DeskBackend::couple);
+    connect(&desk_, &desk::Desk::saved, this, &DeskBackend::written);
     connect(&desk_, &desk::Desk::counted, this, [this](qint64 jobs) { emit jobsCounted(static_cast<int>(jobs)); });
     connect(&desk_, &desk::Desk::people, this, [this](const std::vector<people::Person>& people) {
         std::vector<models::Signer> signers;

@@ -22,14 +22,36 @@ json::Value object_of(const QVariantMap& map)
 
 } // namespace
 
-void JobModel::send(job::Command command)
+std::string JobModel::send(job::Command command)
 {
     command.id = QUuid::createUuid().toString(QUuid::WithoutBraces).toStdString();
-    command.person = (command.kind == "sign" ? signer() : person_).toStdString();
+    if (command.person.empty()) command.person = (command.kind == "sign" ? signer() : person_).toStdString();
     if (command.kind == "sign") command.pin = take_pin();
     set_refusal({});
     sent_at_ = view_.entries;
     emit commanded(command);
+    return command.id;
+}
+
+void JobModel::set_written(const QString& id)
+{
+    const std::string written = id.toStdString();
+    if (written.empty()) return;
+    if (written == note_sent_) {
+        note_sent_.clear();
+        emit note_written();
+    }
+    if (written == fix_sent_) {
+        fix_sent_.clear();
+        fix_.done();
+        emit fix_written();
+    }
+}
+
+void JobModel::open_entry(const QString& hash)
+{
+    fix_.open(hash);
+    fix_.set_view(view_);
 }
 
 /// Once: a PIN stays in no draft.
@@ -123,7 +145,7 @@ void JobModel::part(const QVariantMap& off, const QVariantMap& on)
 void JobModel::note(const QString& text)
 {
     if (text.trimmed().isEmpty()) return;
-    send({{}, "note", json::Object{{"text", plain(text)}}, {}});
+    note_sent_ = send({{}, "note", json::Object{{"text", plain(text)}}, {}});
 }
 
 void JobModel::not_as_left(const QString& thing, const QString& title)

@@ -20,7 +20,10 @@ double share(std::int64_t now, std::int64_t at, std::int64_t end) { return end >
 
 } // namespace
 
-JobModel::JobModel(QObject* parent) : QObject(parent) {}
+JobModel::JobModel(QObject* parent) : QObject(parent)
+{
+    connect(&fix_, &EntryFix::asked, this, [this](const job::Command& command) { fix_sent_ = send(command); });
+}
 
 void JobModel::set_view(const job::JobView& view)
 {
@@ -30,6 +33,7 @@ void JobModel::set_view(const job::JobView& view)
     view_ = view;
     proposed_ = view.next;
     keep_taken(was_taken);
+    fix_.set_view(view_);
     if (other_prompt) set_refusal({});
     show();
 }
@@ -145,13 +149,6 @@ QStringList JobModel::not_owed() const
 {
     QStringList out;
     for (const auto& line : view_.not_owed) out.append(words(line));
-    return out;
-}
-
-QStringList JobModel::contradictions() const
-{
-    QStringList out;
-    for (const auto& line : view_.contradictions) out.append(words(line));
     return out;
 }
 

@@ -423,6 +423,51 @@ private slots:
         QVERIFY(!job.other_taken());
     }
 
+    void an_entry_is_voided_amended_or_withdrawn_with_a_reason()
+    {
+        models::JobModel job;
+        job.set_person("LK");
+        QSignalSpy sent(&job, &models::JobModel::commanded), written(&job, &models::JobModel::fix_written);
+        auto view = app::sample_view("05-isolate");
+        view.journal = {{1, "wet", "h1", false, true, "note"}, {2, "Signed", "h2", false, true, "sign"}, {3, "Link lost", "h3", false, true, "live.link_lost"}};
+        view.journal[0].field = "text";
+        view.journal[1].signature = true;
+        view.journal[1].person = "JM";
+        view.journal[2].stands = "entry_stands";
+        job.set_view(view);
+        const auto last = [&] { return sent.last().first().value<job::Command>(); };
+
+        job.open_entry("h3");
+        QVERIFY(!job.fix()->ready() && !job.fix()->stands().contains('_') && !job.fix()->stands().isEmpty());
+        job.open_entry("h1");
+        QVERIFY(!job.fix()->ready());
+        job.fix()->fill("reason", "wrong plug");
+        QCOMPARE(job.fix()->key_large(), QString("Void the entry"));
+        job.fix()->fill("should", "dry");
+        QCOMPARE(job.fix()->key_large(), QString("Amend the entry"));
+        job.set_view(view); // what is half written stays
+        job.fix()->press();
+        QCOMPARE(last().kind, std::string("amend"));
+        QCOMPARE(last().args["of"].as_text(), std::string("h1"));
+        QCOMPARE(last().args["body"]["text"].as_text(), std::string("dry"));
+        QCOMPARE(last().person, std::string("LK"));
+        QCOMPARE(job.fix()->reason(), QString("wrong plug")); // until it is written
+        job.set_written(QString::fromStdString(last().id));
+        QCOMPARE(written.count(), 1);
+        QVERIFY(job.fix()->reason().isEmpty());
+
+        job.open_entry("h2");
+        job.fix()->fill("reason", "one more thing to do");
+        QVERIFY(!job.fix()->ready());
+        job.fix()->fill("pin", "480215");
+        job.fix()->press();
+        QCOMPARE(last().kind, std::string("void"));
+        QCOMPARE(last().person, std::string("JM"));
+        QCOMPARE(last().pin, std::string("480215"));
+        QCOMPARE(last().args["meaning"].as_text(), std::string("withdrawn"));
+        QVERIFY(job.fix()->pin().isEmpty() && json::write(last().args).find("480215") == std::string::npos);
+    }
+
     void initials_of_an_inspector_are_for_one_signature()
     {
         models::JobModel job;

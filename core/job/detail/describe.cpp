@@ -84,6 +84,13 @@ std::string live_words(const profile::Profile& p, const std::string& kind, const
     return found == words.end() ? kind : found->second;
 }
 
+std::string amend_words(const Value& b)
+{
+    const Value& should = b["body"];
+    const std::string says = should["text"].as_text().empty() ? should["number"].as_text() : should["text"].as_text();
+    return says.empty() ? "Amended: " + b["reason"].as_text() : "Amended to \u201C" + says + "\u201D: " + b["reason"].as_text();
+}
+
 } // namespace
 
 std::string label_of(const profile::Profile& p, const std::string& verb, const std::string& id)
@@ -142,7 +149,7 @@ std::string describe(const profile::Profile& p, const journal::Entry& e)
     if (kind == "assigned") return "Given by the shop, " + e.envelope.person + ": " + b["title"].as_text();
     if (kind == "replied") return "The shop, " + e.envelope.person + ": " + b["text"].as_text();
     if (kind == "void") return "Voided: " + b["reason"].as_text();
-    if (kind == "amend") return "Amended: " + b["reason"].as_text();
+    if (kind == "amend") return amend_words(b);
     return kind;
 }
 
