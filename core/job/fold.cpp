@@ -415,7 +415,7 @@ void one(Step& x)
     else if (kind == "swing_point") swing_point(x);
     else if (kind == "swing_result") texts(x.body, s.swing_result);
     else if (kind == "photo") {
-        s.photos.push_back(x.text("of"));
+        s.photos.push_back(x.text("of") + (x.text("sha").empty() ? "" : ":" + x.text("sha")));
         if (const std::string step = x.text("step"); !step.empty()) s.done[step] = x.stamp;
     }
     else if (kind == "sign") sign(x);

@@ -172,6 +172,17 @@ Drafts simple(const Ask& a, const std::string& kind)
     return std::vector{draft(a, kind, a.command.args.is_object() ? a.command.args : Value(json::Object{}))};
 }
 
+/// A picture lies beside the journal under its digest; where it came from is nobody's business.
+Drafts photo(const Ask& a)
+{
+    const std::string sha = a.text("sha");
+    const auto digest = from_hex(sha);
+    if (a.command.args.has("path") || (!sha.empty() && (!digest || digest->size() != 32))) return fail("bad_command", "photo");
+    auto drafts = simple(a, "photo");
+    if (!sha.empty()) drafts->front().att.push_back(sha);
+    return drafts;
+}
+
 Drafts swing_point(const Ask& a)
 {
     for (const char* key : {"reference", "indicated"})
@@ -342,7 +353,7 @@ Drafts guard(const profile::Profile& p, const JobState& s, const Context& c, con
         {"presence", [](const Ask& x) { return simple(x, "presence"); }}, {"cautions_read", [](const Ask& x) { return simple(x, "cautions_read"); }},
         {"finding", [](const Ask& x) { return simple(x, "finding"); }}, {"part", [](const Ask& x) { return simple(x, "part"); }},
         {"swing_point", swing_point}, {"swing_result", [](const Ask& x) { return simple(x, "swing_result"); }},
-        {"photo", [](const Ask& x) { return simple(x, "photo"); }}, {"note", [](const Ask& x) { return simple(x, "note"); }},
+        {"photo", photo}, {"note", [](const Ask& x) { return simple(x, "note"); }},
         {"reopen", [](const Ask& x) { return x.s.found ? simple(x, "reopened") : Drafts(fail("no_finding")); }},
         {"defer", defer}, {"void", strike}, {"amend", strike}};
     if (s.closed && command.kind != "note" && command.kind != "live") return fail("already_closed", s.job);

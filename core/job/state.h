@@ -160,7 +160,7 @@ struct JobState {
     std::map<std::string, std::string> identity, configuration;
     std::optional<std::string> link;            ///< opened lost restored
     std::optional<Stamp> silent;                ///< a person said that nothing comes from the unit, and nothing has come since
-    std::vector<std::string> photos;            ///< "what:sha"
+    std::vector<std::string> photos;            ///< "what:sha", or what alone where the picture lies elsewhere
 
     std::string finding_class, finding_cause, finding_kind, finding_p;
     std::optional<Stamp> found;

@@ -2,6 +2,7 @@
 
 #include <platform/desk/facts.h>
 #include <platform/desk/own_store.h>
+#include <platform/desk/picture.h>
 #include <platform/desk/profiles.h>
 #include <platform/desk/request_problem.h>
 #include <platform/desk/signing.h>
@@ -203,6 +204,11 @@ bool DeskWorker::write(job::Command command, const std::string& prompt_id)
 {
     const bool own_key = command.kind == "sign" || (command.kind == "void" && command.args["meaning"].as_text() == job::withdrawn);
     if (own_key && !sign(command)) return false;
+    if (command.kind == "photo")
+        if (auto ok = attach_picture(disk_, engine_->store(), command); !ok) {
+            emit problem(ok.error());
+            return false;
+        }
     if (auto ok = engine_->submit(command); !ok) {
         emit problem(ok.error());
         return false;

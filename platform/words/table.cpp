@@ -71,6 +71,7 @@ const std::vector<Row>& table()
         {"unit_speaks", "The unit speaks now.", "Go on with it."},
         {"session_busy", "A session is open already.", "Leave it first."},
         {"no_session", "The profile knows no ground-test session of this unit.", "Go on without one, or add \"session\" to the profile."},
+        {"bad_picture", "This file is no JPEG or PNG picture.", "Take another one."},
         {"entry_stands", "This entry stands as it came.", "Write a note that says what is so."},
         {"struck_already", "This entry is voided or amended already.", "Write a note that says what is so."},
         {"signed_over", "{who} has signed over this entry.", "Who signed withdraws the signature first."},

@@ -49,6 +49,7 @@ void App::connect_backend()
         }
         opening_ = false;
     });
+    connect(&backend_, &AppBackend::picturesChanged, &job_, &models::JobModel::set_pictures);
     connect(&backend_, &AppBackend::written, &job_, &models::JobModel::set_written);
     connect(&backend_, &AppBackend::carried, queue_.carry(), &models::CarryModel::set);
     connect(&backend_, &AppBackend::takenBack, queue_.carry(), &models::CarryModel::set_taken_back);
@@ -190,6 +191,7 @@ void App::take_view(const job::JobView& view)
         live_.clear();
         history_.forget();
         port_check_.forget();
+        backend_.list_pictures();
     }
     job_.set_view(view);
     flex_.set_places(view.isolate.places);
@@ -217,6 +219,7 @@ void App::show(const QString& screen)
     if (home_refusal_) set_banner({}, {}, {}, {});
     if (screen_ == "new" && screen != "new") draft_.forget_given();
     if (screen == "hands") backend_.eyes();
+    if (screen == "photo") backend_.list_pictures();
     screen_ = returning_ && screen == "job" ? "resume" : screen;
     emit screen_changed();
 }

@@ -79,6 +79,8 @@ public:
     virtual void save_history() {}
     /// Writes the report and the journal into a folder; told by a banner.
     virtual void write_report() {}
+    /// Looks which pictures this device holds; answered by picturesChanged.
+    virtual void list_pictures() {}
     virtual void set_person(const QString& initials) = 0;
 
 signals:
@@ -97,6 +99,7 @@ signals:
     /// Operator or station, who is signed in, entries not sent.
     void stationChanged(const QString& station, const QString& signed_in, int unsent);
     void refused(const QString& words);
+    void picturesChanged(const std::vector<chockside::models::PictureSeen>& pictures);
     /// A command is durable; its id.
     void written(const QString& id);
     void peopleChanged(const std::vector<chockside::models::Signer>& people);

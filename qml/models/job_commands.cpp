@@ -1,4 +1,5 @@
 #include "job_model.h"
+#include "rows_of.h"
 
 #include <core/job/plan.h>
 
@@ -40,6 +41,10 @@ void JobModel::set_written(const QString& id)
     if (written == note_sent_) {
         note_sent_.clear();
         emit note_written();
+    }
+    if (written == photo_sent_) {
+        photo_sent_.clear();
+        emit photo_written();
     }
     if (written == fix_sent_) {
         fix_sent_.clear();
@@ -153,13 +158,23 @@ void JobModel::not_as_left(const QString& thing, const QString& title)
     send({{}, "did", json::Object{{"verb", "not_as_left"}, {"of", plain(thing)}, {"words", plain(tr("Not as left: %1").arg(title))}}, {}});
 }
 
+Rows picture_rows(const std::vector<PictureSeen>& pictures)
+{
+    return rows_of(pictures, [](const PictureSeen& p) {
+        return QVariantMap{{"path", p.path}, {"name", p.name}, {"at", day_month(p.taken_utc_ms) + ' ' + clock_hm(p.taken_utc_ms) + QChar(0x00A0) + 'Z'}};
+    });
+}
+
 void JobModel::photo(const QString& of, const QString& path)
 {
     json::Value more(json::Object{});
     if (!of.isEmpty()) more.at("of") = plain(of);
     if (!path.isEmpty()) more.at("path") = plain(path);
-    if (prompt_.kind == "photo") return send_answer({}, more);
-    send({{}, "photo", more, {}});
+    if (prompt_.kind == "photo") {
+        photo_sent_ = view_.next.id; // an answer is told by its prompt
+        return send_answer({}, more);
+    }
+    photo_sent_ = send({{}, "photo", more, {}});
 }
 
 } // namespace chockside::models

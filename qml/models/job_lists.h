@@ -38,6 +38,7 @@ class JobLists : public QObject {
     Q_PROPERTY(chockside::models::RowsModel* hazards READ hazards CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* choices READ choices CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* others READ others CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* pictures READ pictures CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* disputes READ disputes CONSTANT FINAL)
 public:
     explicit JobLists(QObject* parent = nullptr) : QObject(parent) {}
@@ -74,6 +75,8 @@ public:
     RowsModel* choices() { return &choices_; }
     RowsModel* others() { return &others_; }
     RowsModel* disputes() { return &disputes_; }
+    RowsModel* pictures() { return &pictures_; }
+    void set_pictures(const QList<QVariantMap>& rows) { pictures_.set_rows(rows); }
 
 private:
     RowsModel rail_{{"stage", "title", "word", "state", "filled", "here", "open"}, "stage"};
@@ -103,6 +106,7 @@ private:
     RowsModel cautions_{{"word", "says"}};
     RowsModel hazards_{{"word", "says"}};
     RowsModel choices_{{"id", "words"}, "id"};
+    RowsModel pictures_{{"path", "name", "at"}, "path"};
     RowsModel disputes_{{"id", "title", "says", "ends"}, "id"};
     RowsModel others_{{"id", "title", "say"}, "id"};
 };

@@ -14,6 +14,12 @@
 
 namespace chockside::models {
 
+/// A picture that lies on this device.
+struct PictureSeen {
+    QString path, name;
+    std::int64_t taken_utc_ms = 0;
+};
+
 /// Somebody who has a key on this device.
 struct Signer {
     QString id, name, certificate_kind, certificate_number;
@@ -103,6 +109,8 @@ public:
     const job::JobView& view() const { return view_; }
     JobLists* lists() { return &lists_; }
     EntryFix* fix() { return &fix_; }
+    /// Newest first; with none there is nothing to attach.
+    void set_pictures(const std::vector<PictureSeen>& pictures) { lists_.set_pictures(picture_rows(pictures)); }
     /// A command that was sent from here is durable; `id` as it was sent.
     void set_written(const QString& id);
     PromptValue prompt() const { return prompt_; }
@@ -215,6 +223,8 @@ signals:
     void person_changed();
     void commanded(const chockside::job::Command& command);
     void note_written();
+    /// With its picture.
+    void photo_written();
     /// A void or an amendment.
     void fix_written();
     /// Work goes on toward this check, not the proposed one; empty: toward the proposed one again.
@@ -229,7 +239,7 @@ private:
     job::JobView view_;
     JobLists lists_;
     EntryFix fix_;
-    std::string note_sent_, fix_sent_;   ///< ids of commands
+    std::string note_sent_, fix_sent_, photo_sent_;   ///< ids of commands
     PromptValue prompt_;
     EntryPad pad_;
     bool warm() const;

@@ -38,6 +38,8 @@ Rows hazard_rows(const std::vector<job::HazardLine>&);
 Rows choice_rows(const job::Prompt&);
 Rows other_rows(const job::JobView&);
 Rows dispute_rows(const job::JobView&);
+struct PictureSeen;
+Rows picture_rows(const std::vector<PictureSeen>&);
 /// The id of its row: two checks may wait for the same act.
 QString other_row(const job::Prompt& other);
 QVariantMap part_row(const job::PartPaper&);

@@ -61,6 +61,10 @@ Frame {
             if (screen.sheet === "note")
                 screen.shown("job")
         }
+        function onPhoto_written() {
+            if (screen.sheet === "photo")
+                screen.shown("job")
+        }
         function onFix_written() {
             if (screen.sheet === "entry")
                 screen.shown("journal")
@@ -79,6 +83,7 @@ Frame {
 
     function headline() {
         switch (sheet) {
+        case "photo": return qsTr("Which picture? The newest is first.")
         case "entry": return qsTr("Entry of %1 Z.").arg(job.fix.at)
         case "open": return job.open_count === 0 && job.lists.disputes.count > 0 ? qsTr("Told two ways. Somebody looks and decides.") : job.open_count === 0 ? qsTr("Nothing stands open.") : qsTr("%1 open. Last out, first back.").arg(job.open_count)
         case "live": return job.link_good ? qsTr("What arrives on the line.") : qsTr("Nothing arrives on the line.")
@@ -112,6 +117,7 @@ Frame {
         case "note": return notePage
         case "journal": return journalPage
         case "entry": return entryPage
+        case "photo": return photoPage
         case "stages": return stagesPage
         case "resume": return resumePage
         case "again": return againPage
@@ -156,7 +162,7 @@ Frame {
             keys.push({id: "port", icon: "gear", word: qsTr("Port")})
         if (job.practice)
             keys.push({id: "hands", icon: "display", word: qsTr("Aircraft")})
-        else if (keys.length === 0)
+        else if (keys.length === 0 && job.lists.pictures.count > 0)
             keys.push({id: "photo", icon: "photo", word: qsTr("Photo")})
         keys.push({id: "note", icon: "note", word: qsTr("Note")})
         return keys.slice(0, 2)
@@ -232,7 +238,6 @@ Frame {
             else if (id === "csv") screen.history.save()
             else if (id === "check") screen.portCheck.check()
             else if (id === "report") screen.reportAsked()
-            else if (id === "photo") screen.job.photo(screen.job.prompt.label, "")
             else if (id === "freeze") screen.live.frozen = !screen.live.frozen
             else if (id === "off") screen.flex.mark_off()
             else if (id === "leave") screen.job.select_other("")
@@ -289,6 +294,7 @@ Frame {
     Component { id: earlierPage; History { history: screen.history; phone: screen.phone; room: centre.room } }
     Component { id: otherPage; OtherChecks { job: screen.job; phone: screen.phone; room: centre.room; onTaken: screen.shown("job") } }
     Component { id: journalPage; Journal { job: screen.job; phone: screen.phone; onOpened: hash => { screen.job.open_entry(hash); screen.shown("entry") } } }
+    Component { id: photoPage; PhotoSheet { job: screen.job; phone: screen.phone; onTaken: path => { screen.job.photo(screen.job.prompt.label, path) } } }
     Component { id: entryPage; EntrySheet { job: screen.job; phone: screen.phone; room: centre.room } }
     Component { id: handsPage; Hands { practice: screen.hands; phone: screen.phone; room: centre.room } }
     Component { id: notePage; NoteSheet { text: screen.noteText; refusal: screen.job.refusal; phone: screen.phone; onEdited: text => screen.noteText = text } }

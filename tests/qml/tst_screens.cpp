@@ -408,6 +408,34 @@ private slots:
         }
     }
 
+    void a_picture_is_picked_and_sent_and_with_none_there_is_no_key()
+    {
+        window_->resize(1280, 800);
+        auto view = app::sample_view("05-isolate");
+        view.job = "real";
+        view.practice = false;
+        view.others.clear();
+        view.next.verb = "look";
+        put_on("05-isolate");
+        emit backend_->viewChanged(view);
+        QTRY_VERIFY(item("side:note"));
+        QVERIFY(!item("side:photo"));
+        const QString path = CHOCKSIDE_SOURCE_DIR "/assets/pictures/close.png";
+        backend_->pictures = {{path, "close.png", 1'781'706'000'000}};
+        backend_->list_pictures();
+        QTRY_VERIFY(item("side:photo"));
+        QMetaObject::invokeMethod(item("side:photo"), "acted");
+        QTRY_COMPARE(app_->screen(), QString("photo"));
+        QTRY_VERIFY(item("picture:0"));
+        QMetaObject::invokeMethod(item("picture:0"), "acted");
+        QCOMPARE(backend_->submitted.back().kind, std::string("photo"));
+        QCOMPARE(backend_->submitted.back().args["path"].as_text(), path.toStdString());
+        QTRY_COMPARE(app_->screen(), QString("job"));
+        backend_->pictures.clear();
+        backend_->list_pictures();
+        QTRY_VERIFY(!item("side:photo"));
+    }
+
     void what_is_told_two_ways_stands_in_the_open_list_with_what_ends_it()
     {
         for (const QSize size : {QSize(360, 740), QSize(800, 1280), QSize(1280, 800)}) {

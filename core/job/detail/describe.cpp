@@ -141,7 +141,7 @@ std::string describe(const profile::Profile& p, const journal::Entry& e)
     if (kind == "owed") return b["owed"].as_text().starts_with(tripped_owes) ? b["words"].as_text() + ": " + b["result"].as_text() : "Proved: " + b["words"].as_text();
     if (kind == "swing_point") return (b["point"].as_int() > 0 ? "Point " + std::to_string(b["point"].as_int()) + " again: " : "Point ") + b["reference"].as_text() + "\u00B0, reads " + b["indicated"].as_text() + "\u00B0";
     if (kind == "swing_result") return "Swing result: " + result_words(b["result"].as_text());
-    if (kind == "photo") return "Photo: " + b["of"].as_text();
+    if (kind == "photo") return "Photo: " + b["of"].as_text() + (b["sha"].as_text().empty() ? "" : ", picture " + b["sha"].as_text().substr(0, 8));
     if (kind == "note") return b["text"].as_text();
     if (kind == "sign") return "Signed: " + b["words"].as_text() + ", " + e.envelope.person;
     if (kind == "defer") return "Deferred: " + b["item"].as_text() + (b["expires"].as_text().empty() ? "" : ", until " + b["expires"].as_text());
