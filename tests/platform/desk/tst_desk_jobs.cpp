@@ -270,6 +270,28 @@ private slots:
         QCOMPARE(job(), first);
     }
 
+    void an_entry_is_voided_through_the_desk_and_stays_in_the_journal()
+    {
+        open_new("Q4-RMP");
+        QStringList saved;
+        connect(desk_.get(), &desk::Desk::saved, desk_.get(), [&](const QString& id) { saved.append(id); });
+        desk_->submit(note("wet at P9"));
+        QTRY_COMPARE_WITH_TIMEOUT(desk_->view()->journal.back().text, std::string("wet at P9"), 10'000);
+        const std::string of = desk_->view()->journal.back().hash;
+        QVERIFY(desk_->view()->journal.back().stands.empty());
+        desk_->submit({"without", "void", json::Object{{"of", of}, {"reason", " "}}, {}});
+        QTRY_COMPARE_WITH_TIMEOUT(problems_, std::vector<std::string>{"need"}, 10'000);
+        desk_->submit({"with", "amend", json::Object{{"of", of}, {"reason", "wrong plug"}, {"body", json::Object{{"text", "wet at P7"}}}}, {}});
+        QTRY_VERIFY_WITH_TIMEOUT(saved.contains("with"), 10'000); // told by the id that it was sent with
+        QVERIFY(!saved.contains("without"));
+        const auto& journal = desk_->view()->journal;
+        const auto line = std::find_if(journal.begin(), journal.end(), [&](const auto& e) { return e.hash == of; });
+        QVERIFY(line != journal.end() && line->amended && line->corrected);
+        QCOMPARE(line->text, std::string("wet at P9"));
+        QVERIFY(line->by.find("wet at P7") != std::string::npos && line->by.find("wrong plug") != std::string::npos);
+        QCOMPARE(line->stands, std::string("struck_already"));
+    }
+
     void a_picture_is_kept_sealed_and_its_digest_stands_in_the_entry()
     {
         open_new("Q4-RMP");
