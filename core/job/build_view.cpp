@@ -2,9 +2,12 @@
 #include <core/job/build_view.h>
 #include <core/job/detail/describe.h>
 #include <core/job/detail/stage_views.h>
+#include <core/job/disputes.h>
 #include <core/job/open_items.h>
+#include <core/job/strike.h>
 
 #include <cstdlib>
+#include <map>
 
 namespace chockside::job {
 
@@ -34,7 +37,6 @@ void head(const detail::Scene& x, JobView& v)
     v.entries = static_cast<int>(x.s.entries);
     v.unsent = v.entries;
     v.presence = x.s.presence.agreed().value_or("unknown");
-    v.contradictions.assign(x.s.contradictions.begin(), x.s.contradictions.end());
 }
 
 void link(const detail::Scene& x, JobView& v)
@@ -59,7 +61,22 @@ void asked(const detail::Scene& x, JobView& v)
 
 void journal(const detail::Scene& x, JobView& v)
 {
-    for (const Line& line : x.s.lines) v.journal.push_back({line.stamp.wall, line.text, line.stamp.hash, line.amended, false, line.kind});
+    std::map<std::string, std::string> by;
+    for (const Line& line : x.s.lines)
+        if (!line.of.empty()) by[line.of] = line.text;
+    const std::size_t upto = signed_upto(x.s);
+    for (std::size_t i = 0; i < x.s.lines.size(); ++i) {
+        const Line& line = x.s.lines[i];
+        EntryLine e{line.stamp.wall, line.text, line.stamp.hash, line.amended, false, line.kind, line.stamp.person, line.corrected, {}, line.field};
+        if (const auto why = by.find(e.hash); why != by.end()) e.by = why->second;
+        e.signature = sign_of(x.s, line) != nullptr;
+        if (const auto may = may_strike(x.s, i, upto); !may) {
+            e.stands = may.error().code;
+            for (const auto& [name, value] : may.error().args)
+                if (name == "who") e.stands_who = value;
+        }
+        v.journal.push_back(std::move(e));
+    }
 }
 
 void swing_fit(const detail::Scene& x, JobView& v)
@@ -96,6 +113,7 @@ JobView build_view(const profile::Profile& p, const JobState& s, const Context& 
     asked(x, v);
     journal(x, v);
     v.open = open_items(p, s);
+    v.disputes = disputes(p, s);
     detail::fill_make_ready(x, v);
     detail::fill_as_found(x, v);
     detail::fill_earlier(x, v);
@@ -106,6 +124,7 @@ JobView build_view(const profile::Profile& p, const JobState& s, const Context& 
     detail::fill_close(x, v);
     v.next = next_prompt(p, s, c, r);
     v.others = other_prompts(p, s, c, r);
+    if (!c.taken.empty() && v.next.toward == c.taken) v.taken = c.taken;
     detail::fill_rail(x, v);
     v.sentence = detail::sentence(x, v);
     return v;

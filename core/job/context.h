@@ -46,6 +46,7 @@ struct Context {
     std::string person;
     std::string toward;        ///< check that the last prompt worked toward: it stays the next one until it is answered
     std::shared_ptr<const std::vector<EarlierJob>> earlier = {}; ///< newest first; null: not looked up
+    std::string taken = {};    ///< check that the person took instead of the proposed one: the next until it is answered or left
 };
 
 /// The three waits at this moment. Job time runs at the practice scale; the wall clock never ends or shortens a wait.

@@ -1,4 +1,5 @@
 #include <core/job/detail/describe.h>
+#include <core/job/open_items.h>
 #include <core/job/silent.h>
 #include <core/job/state.h>
 
@@ -179,6 +180,17 @@ bool knows_all_work(const Step& x)
     return !work || work->author == x.stamp.author || covers(x.seen, work->author, work->seq);
 }
 
+/// Before anything is found a tripped breaker is evidence of the fault. After it, it is a fault of its own: what was signed and looked at
+/// does not cover it, and why it tripped is owed before it is pushed.
+void tripped(Step& x, const std::string& id)
+{
+    if (!x.s.found) return;
+    const auto deferred = x.s.deferral;
+    begin_new_work(x);
+    x.s.deferral = deferred;
+    if (!trip_unexplained(x.s, id)) x.s.owed.push_back({tripped_owes + id, "breaker_tripped", x.stamp, {}, {}, static_cast<std::int64_t>(x.s.answers.size())});
+}
+
 void did(Step& x)
 {
     JobState& s = x.s;
@@ -190,6 +202,7 @@ void did(Step& x)
     if (verb == "session" && to == "closed")
         for (auto& [channel, reg] : s.sessions) reg.set("closed", x.stamp, x.seen);
     if (verb == "breaker") breaker(x, of, to);
+    if (verb == "breaker" && to == "tripped") tripped(x, of);
     if (verb == "plug") {
         s.plugs[of].set(to, x.stamp, x.seen);
         s.disturbed.insert(of);
@@ -342,6 +355,7 @@ void part(Step& x)
 {
     if (x.body.has("off")) x.s.off = part_of(x.body["off"]);
     if (x.body.has("on")) x.s.on = part_of(x.body["on"]);
+    x.s.part_told.set("off " + x.body["off"]["serial"].as_text() + ", on " + x.body["on"]["serial"].as_text(), x.stamp, x.seen);
 }
 
 void owed(Step& x)
@@ -401,7 +415,7 @@ void one(Step& x)
     else if (kind == "swing_point") swing_point(x);
     else if (kind == "swing_result") texts(x.body, s.swing_result);
     else if (kind == "photo") {
-        s.photos.push_back(x.text("of"));
+        s.photos.push_back(x.text("of") + (x.text("sha").empty() ? "" : ":" + x.text("sha")));
         if (const std::string step = x.text("step"); !step.empty()) s.done[step] = x.stamp;
     }
     else if (kind == "sign") sign(x);
@@ -418,16 +432,57 @@ void contradict(JobState& s)
     };
     look("breaker:", s.breakers);
     look("plug:", s.plugs);
-    if (s.finding.contested()) s.contradictions.insert("finding");
-    else s.contradictions.erase("finding");
+    const auto one = [&](const char* what, const Register& told) {
+        if (told.contested()) s.contradictions.insert(what);
+        else s.contradictions.erase(what);
+    };
+    one("finding", s.finding);
+    one("part", s.part_told);
 }
 
-std::set<std::string> voided(const std::vector<Entry>& entries)
+bool strikes(const Entry& e)
 {
-    std::set<std::string> gone;
-    for (const Entry& e : entries)
-        if (e.envelope.kind == "void" || e.envelope.kind == "amend") gone.insert(e.body["of"].as_text());
+    return e.envelope.kind == "void" || e.envelope.kind == "amend";
+}
+
+/// What was struck, by hash, and what should stand in it: the last amendment that says so. A void takes all of it away.
+std::map<std::string, Value> struck(const std::vector<const Entry*>& entries)
+{
+    std::map<std::string, Value> gone;
+    std::set<std::string> voided;
+    for (const Entry* e : entries) {
+        if (!strikes(*e)) continue;
+        const std::string of = e->body["of"].as_text();
+        if (e->envelope.kind == "void") voided.insert(of);
+        gone[of] = voided.contains(of) ? Value() : e->body["body"];
+    }
     return gone;
+}
+
+Stamp stamp_of(const profile::Profile& profile, const JobState& s, const Entry& e)
+{
+    const auto& env = e.envelope;
+    return {env.author, env.seq, e.hash, env.person, env.wall, env.mono, env.boot, stage_of_state(profile, s)};
+}
+
+/// What of it can be said anew without doing it anew.
+std::string field_of(const Entry& e)
+{
+    if (e.envelope.kind == "note") return "text";
+    return e.envelope.kind == "answer" && !e.body["number"].as_text().empty() ? "number" : "";
+}
+
+/// As it should have been written; the line keeps what was.
+void apply_corrected(const profile::Profile& profile, JobState& s, const Entry& e, const Value& body)
+{
+    Entry corrected = e;
+    for (const auto& [key, value] : body.as_object()) corrected.body.at(key) = value;
+    const std::size_t lines = s.lines.size();
+    apply(profile, s, corrected);
+    if (s.lines.size() == lines) return;
+    s.lines.back().text = detail::describe(profile, e);
+    s.lines.back().field = field_of(e);
+    s.lines.back().amended = s.lines.back().corrected = true;
 }
 
 } // namespace
@@ -448,36 +503,34 @@ const Answer* JobState::answer_after_repair(const std::string& check) const
 void apply(const profile::Profile& profile, JobState& s, const Entry& entry)
 {
     const auto& env = entry.envelope;
-    if (env.kind == "void" || env.kind == "amend") return; // these need the whole set: the caller folds anew
+    if (strikes(entry)) return; // these need the whole set: the caller folds anew
     if (s.job.empty()) s.job = env.job;
-    Stamp stamp{env.author, env.seq, entry.hash, env.person, env.wall, env.mono, env.boot, stage_of_state(profile, s)};
+    const Stamp stamp = stamp_of(profile, s, entry);
     Step x{profile, s, entry, entry.body, stamp, env.seen};
     one(x);
     contradict(s);
     ++s.entries;
     // What the shop told several tablets stands in each one's stream and is read once.
     if (const std::string telling = entry.body["telling"].as_text(); !telling.empty() && !s.tellings.insert(telling).second) return;
-    s.lines.push_back({stamp, env.kind, detail::describe(profile, entry), false});
+    s.lines.push_back({stamp, env.kind, detail::describe(profile, entry), false, field_of(entry)});
 }
 
 JobState fold(const profile::Profile& profile, const std::vector<Entry>& entries)
 {
     JobState s;
-    const std::set<std::string> gone = voided(entries);
-    for (const Entry* e : journal::causal_order(entries)) {
-        if (e->envelope.kind == "void" || e->envelope.kind == "amend") {
-            Stamp stamp{e->envelope.author, e->envelope.seq, e->hash, e->envelope.person, e->envelope.wall, e->envelope.mono, e->envelope.boot, stage_of_state(profile, s)};
-            s.lines.push_back({stamp, e->envelope.kind, detail::describe(profile, *e), false});
-            ++s.entries;
-            continue;
-        }
-        if (!gone.contains(e->hash)) {
+    const auto order = journal::causal_order(entries);
+    const auto gone = struck(order);
+    for (const Entry* e : order) {
+        const auto why = gone.find(e->hash);
+        const bool stands = why == gone.end(), strike = strikes(*e);
+        if (!strike && stands) {
             apply(profile, s, *e);
-            continue;
+        } else if (!strike && why->second.is_object() && !why->second.as_object().empty()) {
+            apply_corrected(profile, s, *e, why->second);
+        } else {
+            s.lines.push_back({stamp_of(profile, s, *e), e->envelope.kind, detail::describe(profile, *e), !strike, field_of(*e), false, strike ? e->body["of"].as_text() : ""});
+            ++s.entries;
         }
-        Stamp stamp{e->envelope.author, e->envelope.seq, e->hash, e->envelope.person, e->envelope.wall, e->envelope.mono, e->envelope.boot, stage_of_state(profile, s)};
-        s.lines.push_back({stamp, e->envelope.kind, detail::describe(profile, *e), true});
-        ++s.entries;
     }
     return s;
 }

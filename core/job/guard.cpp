@@ -8,6 +8,7 @@
 #include <core/job/presence.h>
 #include <core/job/silent.h>
 #include <core/job/sighting.h>
+#include <core/job/strike.h>
 #include <core/journal/sign_off.h>
 
 #include <algorithm>
@@ -69,9 +70,10 @@ Status safe_to_unplug(const Ask& a, const std::string& id)
 
 Status breaker_may(const Ask& a, const std::string& id, const std::string& to)
 {
+    if (!profile::find(a.p.installation.breakers, id)) return fail("bad_command", "breaker " + id);
     const auto reg = a.s.breakers.find(id);
     if (to != "in") return {};
-    if (reg != a.s.breakers.end() && reg->second.perhaps("tripped") && !a.s.found)
+    if (reg != a.s.breakers.end() && reg->second.perhaps("tripped") && (!a.s.found || trip_unexplained(a.s, id)))
         return fail("tripped_is_evidence", id, {{"of", detail::label_of(a.p, "breaker", id)}});
     for (const auto& plug : a.p.installation.plugs) {
         const auto off = a.s.plugs.find(plug.id);
@@ -170,6 +172,17 @@ Drafts simple(const Ask& a, const std::string& kind)
     return std::vector{draft(a, kind, a.command.args.is_object() ? a.command.args : Value(json::Object{}))};
 }
 
+/// A picture lies beside the journal under its digest; where it came from is nobody's business.
+Drafts photo(const Ask& a)
+{
+    const std::string sha = a.text("sha");
+    const auto digest = from_hex(sha);
+    if (a.command.args.has("path") || (!sha.empty() && (!digest || digest->size() != 32))) return fail("bad_command", "photo");
+    auto drafts = simple(a, "photo");
+    if (!sha.empty()) drafts->front().att.push_back(sha);
+    return drafts;
+}
+
 Drafts swing_point(const Ask& a)
 {
     for (const char* key : {"reference", "indicated"})
@@ -196,9 +209,15 @@ Drafts repair(const Ask& a)
     return simple(a, "repair");
 }
 
+Status trip_may(const Ask& a, const profile::Breaker& b)
+{
+    return a.text("result").find_first_not_of(" \t\r\n") == std::string::npos ? Status(fail("need", b.id, {{"what", "why " + b.label + " tripped"}})) : Status{};
+}
+
 /// Work that is proved by a test is closed by a test that was passed since the repair.
 Status owed_may(const Ask& a, const OwedState& o)
 {
+    if (const auto* b = tripped_breaker(a.p, o)) return trip_may(a, *b);
     const auto* row = profile::find(a.p.installation.owed, o.id);
     if (row)
         if (auto met = needs_met(a, row->needs); !met) return met;
@@ -288,6 +307,37 @@ Drafts close(const Ask& a)
     return simple(a, "closed");
 }
 
+/// A signature is withdrawn by who made it, with the same key.
+Status may_withdraw(const Ask& a, const Sign& sign)
+{
+    const std::string person = a.command.person.empty() ? a.c.person : a.command.person;
+    if (person != sign.person) return fail("not_signer", person, {{"who", sign.person}});
+    const bool own = a.text("meaning") == withdrawn && a.text("key") == sign.key && journal::sign_off_flaw(a.s.job, person, a.command.args).empty();
+    return own ? Status{} : Status(fail("person_unsigned", person, {{"who", person}}));
+}
+
+Status correction_may(const Ask& a, const Line& line)
+{
+    const std::string said = a.command.args["body"][line.field.c_str()].as_text();
+    if (line.field.empty()) return fail("entry_stands", line.stamp.hash);
+    if (said.find_first_not_of(" \t\r\n") == std::string::npos) return fail("need", line.field, {{"what", "what it should say"}});
+    if (line.field == "number" && !number_of(said)) return fail("bad_command", "number " + said);
+    return a.command.args["body"].as_object().size() == 1 ? Status{} : Status(fail("bad_command", "body"));
+}
+
+Drafts strike(const Ask& a)
+{
+    const auto line = std::find_if(a.s.lines.begin(), a.s.lines.end(), [&](const Line& l) { return l.stamp.hash == a.text("of"); });
+    if (line == a.s.lines.end()) return fail("bad_command", "of " + a.text("of"));
+    if (auto may = may_strike(a.s, static_cast<std::size_t>(line - a.s.lines.begin()), signed_upto(a.s)); !may) return Unexpected{may.error()};
+    if (a.text("reason").find_first_not_of(" \t\r\n") == std::string::npos) return fail("need", "reason", {{"what", "the reason"}});
+    if (const Sign* sign = sign_of(a.s, *line))
+        if (auto may = may_withdraw(a, *sign); !may) return Unexpected{may.error()};
+    if (a.command.kind == "amend")
+        if (auto may = correction_may(a, *line); !may) return Unexpected{may.error()};
+    return simple(a, a.command.kind);
+}
+
 Drafts live(const Ask& a)
 {
     return std::vector{draft(a, "live." + a.text("kind"), a.command.args["body"])};
@@ -303,10 +353,9 @@ Drafts guard(const profile::Profile& p, const JobState& s, const Context& c, con
         {"presence", [](const Ask& x) { return simple(x, "presence"); }}, {"cautions_read", [](const Ask& x) { return simple(x, "cautions_read"); }},
         {"finding", [](const Ask& x) { return simple(x, "finding"); }}, {"part", [](const Ask& x) { return simple(x, "part"); }},
         {"swing_point", swing_point}, {"swing_result", [](const Ask& x) { return simple(x, "swing_result"); }},
-        {"photo", [](const Ask& x) { return simple(x, "photo"); }}, {"note", [](const Ask& x) { return simple(x, "note"); }},
+        {"photo", photo}, {"note", [](const Ask& x) { return simple(x, "note"); }},
         {"reopen", [](const Ask& x) { return x.s.found ? simple(x, "reopened") : Drafts(fail("no_finding")); }},
-        {"defer", defer}, {"void", [](const Ask& x) { return simple(x, "void"); }},
-        {"amend", [](const Ask& x) { return simple(x, "amend"); }}};
+        {"defer", defer}, {"void", strike}, {"amend", strike}};
     if (s.closed && command.kind != "note" && command.kind != "live") return fail("already_closed", s.job);
     const auto handler = table.find(command.kind);
     return handler == table.end() ? Drafts(fail("bad_command", command.kind)) : handler->second(a);

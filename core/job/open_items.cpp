@@ -104,11 +104,26 @@ const profile::Temporary* in_circuit(const profile::Profile& p, const JobState& 
     return nullptr;
 }
 
+const profile::Breaker* tripped_breaker(const profile::Profile& p, const OwedState& o)
+{
+    const std::string_view id = o.id;
+    return id.starts_with(tripped_owes) ? profile::find(p.installation.breakers, std::string(id.substr(std::string_view(tripped_owes).size()))) : nullptr;
+}
+
+bool trip_unexplained(const JobState& s, const std::string& breaker)
+{
+    return std::any_of(s.owed.begin(), s.owed.end(), [&](const OwedState& o) { return !o.closed && o.id == tripped_owes + breaker; });
+}
+
 std::vector<std::string> owed_open(const profile::Profile& p, const JobState& s)
 {
     std::vector<std::string> open;
     for (const OwedState& o : s.owed) {
         if (o.closed) continue;
+        if (const auto* b = tripped_breaker(p, o)) {
+            open.push_back("why " + b->label + " tripped");
+            continue;
+        }
         const auto row = std::find_if(p.installation.owed.begin(), p.installation.owed.end(), [&](const auto& r) { return r.id == o.id; });
         open.push_back(row == p.installation.owed.end() ? o.id : row->says.in());
     }

@@ -21,6 +21,7 @@ using profile::Condition;
 
 const Prompt nothing{};
 constexpr const char* all_in = "all_in";
+constexpr const char* close_tripped = "close:tripped";
 
 json::Value object(std::initializer_list<std::pair<const char*, json::Value>> members)
 {
@@ -150,17 +151,28 @@ const profile::Check* next_check(const Moment& m, const Reasoning& r)
     return nullptr;
 }
 
+/// What a person took goes before what is proposed, a finding too.
+const profile::Check* taken_check(const Moment& m)
+{
+    const auto* check = profile::find(m.p.installation.checks, m.c.taken);
+    return check && possible(m, *check) ? check : nullptr;
+}
+
+Prompt toward(const Moment& m, const profile::Check& check)
+{
+    Prompt q = check_prompt(m.p, m.s, m.c, check);
+    if (q.id == "check:" + check.id && needs_showing(check) && presence_is_old(m.s, m.c)) q = presence_prompt(m);
+    q.toward = check.id;
+    return q;
+}
+
 Prompt isolate_prompt(const Moment& m, const Reasoning& r)
 {
     if (!r.known) return nothing;
+    if (const auto* taken = taken_check(m)) return toward(m, *taken);
     if (ended(r)) return finding_prompt(m, r);
-    if (const auto* check = next_check(m, r)) {
-        Prompt q = check_prompt(m.p, m.s, m.c, *check);
-        if (q.id == "check:" + check->id && needs_showing(*check) && presence_is_old(m.s, m.c)) q = presence_prompt(m);
-        q.toward = check->id;
-        return q;
-    }
-    return finding_prompt(m, r);
+    const auto* check = next_check(m, r);
+    return check ? toward(m, *check) : finding_prompt(m, r);
 }
 
 Prompt part_prompt(const Moment& m, const profile::Repair& repair)
@@ -331,8 +343,21 @@ std::vector<Prompt> unproved_ways(const Moment& m, const OwedState& o, const pro
     return ways;
 }
 
+/// Nobody resets what tripped without knowing why: the reason is written first.
+Prompt trip_prompt(const Moment& m, const OwedState& o, const profile::Breaker& b)
+{
+    Prompt q = simple(m, Prompt::Kind::text, "owed:" + o.id, b.label + " tripped. Find out why before it is pushed.", "Record why it tripped", "owed",
+        object({{"owed", o.id}, {"words", b.label + " tripped, and why"}}));
+    q.fields = {{"result", "Why it tripped, what was done"}};
+    q.verb = "look";
+    q.label = b.label;
+    q.detail = "It stays out, and nothing is released, until then.";
+    return q;
+}
+
 Prompt owed_prompt(const Moment& m, const OwedState& o)
 {
+    if (const auto* b = tripped_breaker(m.p, o)) return trip_prompt(m, o, *b);
     const auto* row = profile::find(m.p.installation.owed, o.id);
     if (!row) return nothing;
     const auto* check = owed_check(m.p, o);
@@ -466,12 +491,27 @@ Prompt breakers_prompt(const Moment& m)
     q.kind = Prompt::Kind::choose;
     q.choices.emplace_back(all_in, "Every one is in");
     for (const auto& b : m.p.installation.breakers) q.choices.emplace_back(b.id, b.label + " is out");
+    q.choices.emplace_back(close_tripped, "One has tripped");
+    return q;
+}
+
+/// Until the job is closed: the last power-up may trip one, also after the last look.
+Prompt tripped_prompt(const Moment& m)
+{
+    Prompt q = simple(m, Prompt::Kind::choose, close_tripped, "Which breaker tripped by itself?", "Which one tripped?", "did", object({{"verb", "breaker"}, {"to", "tripped"}, {"words", "found tripped at the last look"}}));
+    for (const auto& b : m.p.installation.breakers) q.choices.emplace_back(b.id, b.label);
+    q.verb = "look";
+    q.label = "tripped";
+    q.detail = "A breaker has tripped";
+    q.stage = Stage::close;
     return q;
 }
 
 Prompt close(const Moment& m)
 {
     if (m.s.closed) return nothing;
+    for (const OwedState& o : m.s.owed)
+        if (!o.closed && tripped_breaker(m.p, o)) return owed_prompt(m, o); // a deferral does not cover it
     for (const OpenItem& item : open_items(m.p, m.s)) return detail::meet(m, closing(item));
     if (!m.s.power.certainly("on") && !m.s.done.contains("close.displays")) return detail::act(m, "power", "ground_power", "on");
     if (!m.s.done.contains("close.breakers")) return breakers_prompt(m);
@@ -559,16 +599,18 @@ void add_silent_ways(const Moment& m, std::vector<Prompt>& others)
 
 std::vector<Prompt> isolate_others(const Moment& m, const Reasoning& r)
 {
+    constexpr std::size_t most = 4;
     std::vector<Prompt> others;
+    const std::string now = isolate_prompt(m, r).toward;
     for (const auto& next : r.next) {
         const auto* check = profile::find(m.p.installation.checks, next.check);
-        if (!check || !may_come(m, *check) || !possible(m, *check) || others.size() >= 5) continue;
+        if (!check || check->id == now || !may_come(m, *check) || !possible(m, *check) || others.size() >= most) continue;
         Prompt q = check_prompt(m.p, m.s, m.c, *check);
+        q.toward = check->id;
         q.stage = Stage::isolate;
         q.detail = check->title.in();
         others.push_back(q);
     }
-    if (!others.empty()) others.erase(others.begin());
     Prompt presence = presence_prompt(m);
     presence.stage = Stage::isolate;
     presence.detail = presence.key_large;
@@ -585,6 +627,7 @@ std::vector<Prompt> other_prompts(const profile::Profile& p, const JobState& s, 
     std::vector<Prompt> others;
     if (stage == Stage::prove) others = prove_others(m);
     if (stage == Stage::isolate) others = isolate_others(m, r);
+    if (stage == Stage::close && !s.closed) others = {tripped_prompt(m)};
     if (stage == Stage::write_up || stage == Stage::close || stage == Stage::put_right) return others;
     const Prompt next = next_prompt(p, s, c, r);
     if (auto silent = silent_prompt(m, next)) others.push_back(std::move(*silent));
@@ -603,6 +646,7 @@ Command command_of(const Prompt& q, const std::string& answer, const json::Value
     if (q.id == "close:breakers") {
         if (answer != all_in) command.args = object({{"verb", "breaker"}, {"of", answer}, {"to", "pulled"}, {"words", "found out at the last look"}});
     }
+    else if (q.id == close_tripped) command.args.at("of") = answer;
     else if (q.command == "presence") command.args.at("is") = answer;
     else if (q.kind == Prompt::Kind::swing_point) command.args.at("reference") = answer;
     else if (q.kind == Prompt::Kind::number) command.args.at("number") = answer;

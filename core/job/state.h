@@ -124,7 +124,10 @@ struct Line {
     Stamp stamp;
     std::string kind;
     std::string text;
-    bool amended = false;
+    bool amended = false;      ///< voided, or amended: what it says does not hold
+    std::string field = {};    ///< of its body, what may be amended: text number; empty: nothing
+    bool corrected = false;    ///< amended, and what it should say holds in its place
+    std::string of = {};       ///< of a void or an amendment: hash of the entry
     bool operator==(const Line&) const = default;
 };
 
@@ -157,7 +160,7 @@ struct JobState {
     std::map<std::string, std::string> identity, configuration;
     std::optional<std::string> link;            ///< opened lost restored
     std::optional<Stamp> silent;                ///< a person said that nothing comes from the unit, and nothing has come since
-    std::vector<std::string> photos;            ///< "what:sha"
+    std::vector<std::string> photos;            ///< "what:sha", or what alone where the picture lies elsewhere
 
     std::string finding_class, finding_cause, finding_kind, finding_p;
     std::optional<Stamp> found;
@@ -168,6 +171,7 @@ struct JobState {
     std::vector<PastRepair> past;               ///< those repairs: done all the same
     std::vector<std::string> acts;
     std::optional<Part> off, on;
+    Register part_told;                         ///< "off S/N, on S/N": two devices may tell of one exchange
     std::vector<OwedState> owed;
     std::vector<SwingPointState> swing;
     std::map<std::string, std::string> swing_result;

@@ -85,6 +85,19 @@ struct EntryLine {
     std::string hash;
     bool amended = false, sent = false;
     std::string kind;
+    std::string person = {};
+    bool corrected = false;     ///< amended: what `by` says holds in its place
+    std::string by = {};        ///< words of the void or the amendment
+    std::string field = {};     ///< what may be amended: text number; empty: it can be voided only
+    bool signature = false;     ///< one that stands: who made it withdraws it
+    std::string stands = {}, stands_who = {}; ///< code why it cannot be voided, and its argument; empty: it can
+};
+
+/// Two accounts of one thing that did not know of each other.
+struct DisputeLine {
+    std::string id;             ///< "breaker:ref_1", "finding", "part", "sign:worked", "key:LK"
+    std::string title, says;    ///< "REF 1", "pulled, says LK; in, says JR"
+    std::string ends;           ///< what ends it
 };
 
 struct BreakerView {
@@ -229,6 +242,7 @@ struct JobView {
     std::vector<StageCell> rail;
     Prompt next;
     std::vector<Prompt> others;        ///< other checks or answers that may be given now
+    std::string taken;                 ///< check that a person took instead of the proposed one, and that `next` works toward
     std::vector<EntryLine> journal;    ///< oldest first
     int entries = 0, unsent = 0;
     std::string link_word, link_detail;
@@ -258,7 +272,7 @@ struct JobView {
     SwingView swing;
     std::vector<ActLine> acts;
     std::string entry_text;            ///< facts only
-    std::vector<std::string> contradictions;
+    std::vector<DisputeLine> disputes;
 };
 
 } // namespace chockside::job

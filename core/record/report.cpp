@@ -158,7 +158,7 @@ Section journal(const job::JobState& s)
     Table table{{"UTC", "Entry", "By", "Digest"}, {}, {0.14, 0.58, 0.1, 0.18}};
     Days days;
     for (const auto& line : s.lines)
-        table.rows.push_back({days.before(line.stamp.wall, to_hms(line.stamp.wall)), (line.amended ? "(voided) " : "") + line.text, line.stamp.person, line.stamp.hash.substr(0, 12)});
+        table.rows.push_back({days.before(line.stamp.wall, to_hms(line.stamp.wall)), (line.corrected ? "(amended) " : line.amended ? "(voided) " : "") + line.text, line.stamp.person, line.stamp.hash.substr(0, 12)});
     section.blocks.push_back(table);
     return section;
 }

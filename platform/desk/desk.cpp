@@ -123,6 +123,11 @@ void Desk::press(const QString& prompt_id, const QString& answer, const json::Va
     QMetaObject::invokeMethod(worker_, [w = worker_, prompt_id, answer, extra] { w->press(prompt_id, answer, extra); });
 }
 
+void Desk::take_check(const QString& check)
+{
+    QMetaObject::invokeMethod(worker_, [w = worker_, check] { w->take_check(check); });
+}
+
 void Desk::submit(const job::Command& command)
 {
     QMetaObject::invokeMethod(worker_, [w = worker_, command] { w->submit(command); });

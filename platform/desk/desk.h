@@ -91,6 +91,8 @@ public slots:
     /// Answers the present prompt: the outcome id, the number as decimal text, or empty for an act. `prompt_id` guards against a
     /// prompt that has changed meanwhile. Links, sessions, readings, watches and fits are carried out, then recorded.
     void press(const QString& prompt_id, const QString& answer, const chockside::json::Value& extra);
+    /// A check of the others (its id) that is worked toward from now on, until it is answered; empty: the proposed one again.
+    void take_check(const QString& check);
     /// Any other command (notes, photos, other checks).
     void submit(const chockside::job::Command& command);
     /// Flex test: the place that hands move from now on; empty: hands off.

@@ -2,11 +2,13 @@
 
 #include <platform/desk/facts.h>
 #include <platform/desk/own_store.h>
+#include <platform/desk/picture.h>
 #include <platform/desk/profiles.h>
 #include <platform/desk/request_problem.h>
 #include <platform/desk/signing.h>
 
 #include <core/job/number.h>
+#include <core/job/strike.h>
 #include <core/job/swing_result.h>
 
 #include <QCoreApplication>
@@ -200,7 +202,13 @@ bool DeskWorker::sign(job::Command& command)
 
 bool DeskWorker::write(job::Command command, const std::string& prompt_id)
 {
-    if (command.kind == "sign" && !sign(command)) return false;
+    const bool own_key = command.kind == "sign" || (command.kind == "void" && command.args["meaning"].as_text() == job::withdrawn);
+    if (own_key && !sign(command)) return false;
+    if (command.kind == "photo")
+        if (auto ok = attach_picture(disk_, engine_->store(), command); !ok) {
+            emit problem(ok.error());
+            return false;
+        }
     if (auto ok = engine_->submit(command); !ok) {
         emit problem(ok.error());
         return false;
@@ -284,10 +292,11 @@ void DeskWorker::begin(const job::Prompt& q, const std::string& answer, const js
         return;
     }
     if (by_line(q)) {
-        if (pending_ && pending_->verb == "flex" && q.verb == "flex") return end_watch();
-        // What waits for a line that is gone would wait for ever; a flex test that comes to nothing is left for another question.
-        if (pending_ && (pending_->verb == "flex" || (q.verb == "link" && pending_->verb != "link"))) forget_pending();
-        if (!pending_) carry_out(q, extra);
+        if (watch_ && pending_ && pending_->prompt.id == q.id) return end_by_hand();
+        // What waits for a line that is gone would wait for ever; a watch that comes to nothing is left for another question.
+        if (pending_ && (watch_ || (q.verb == "link" && pending_->verb != "link"))) forget_pending();
+        if (!pending_) return carry_out(q, extra);
+        if (pending_->prompt.id != q.id) emit problem(Problem{"line_answers", q.id, {}});
         return;
     }
     job::Command command = job::command_of(q, answer, extra);
@@ -303,6 +312,7 @@ void DeskWorker::finish(const job::Prompt& q, job::Command command)
         emit problem(Problem{"need", q.id, {{"what", q.missing}}});
         return;
     }
+    if (watch_ && pending_ && q.command == "did") forget_pending(); // hands at the aircraft: what drops out now is their doing
     if (q.verb == "compute") {
         auto fit = job::swing_result_command(engine_->profile(), engine_->state());
         if (!fit) {
@@ -338,7 +348,7 @@ void DeskWorker::carry_out(const job::Prompt& q, const json::Value& extra)
         emit problem(Problem{"port_not_chosen", q.id, {}});
         return;
     }
-    pending_ = Pending{q, q.verb, clock_.now().mono_ms, extra["person"].as_text()};
+    pending_ = Pending{q, q.verb, clock_.now().mono_ms, extra["person"].as_text(), answer_of(q)};
     const QString label = QString::fromStdString(q.args["of"].as_text());
     if (q.verb == "link") QMetaObject::invokeMethod(link_, [w = link_, port = port_] { w->open(port); });
     if (q.verb == "session" && q.to == "closed") QMetaObject::invokeMethod(link_, &LinkWorker::leave_session);
@@ -359,9 +369,64 @@ void DeskWorker::carry_out(const job::Prompt& q, const json::Value& extra)
     publish();
 }
 
+void DeskWorker::take_check(const QString& check)
+{
+    if (barred() || !engine_->has_job()) return;
+    if (watch_ && pending_ && pending_->prompt.args["check"].as_text() != check.toStdString()) forget_pending();
+    engine_->take(check.toStdString());
+    publish();
+}
+
 void DeskWorker::flex_mark(const QString& place)
 {
+    if (pending_) pending_->too_little = false; // more was moved since
     if (link_) QMetaObject::invokeMethod(link_, [w = link_, place] { w->mark(place); });
+}
+
+std::string DeskWorker::answer_of(const job::Prompt& q) const
+{
+    const job::Answer* a = engine_->state().answer(q.args["check"].as_text());
+    return a ? a->stamp.hash : std::string();
+}
+
+/// What was seen so far is judged. Where that is too little the watch goes on, so that a slip of the hand costs no minutes; the next press
+/// leaves it, and nothing is written.
+void DeskWorker::end_by_hand()
+{
+    if (!live_ || pending_->too_little) {
+        forget_pending();
+        return publish();
+    }
+    const bool runs = pending_->verb != "flex" || live_->flex.running;
+    if (!runs || watch_->judge(*live_)) return end_watch();
+    pending_->too_little = true;
+    emit problem(Problem{"too_little_seen", pending_->prompt.id, {}});
+    publish();
+}
+
+/// What the unit tells by itself answers the check while it is watched for.
+void DeskWorker::leave_answered_watch()
+{
+    if (watch_ && pending_ && answer_of(pending_->prompt) != pending_->answer_before) forget_pending();
+}
+
+/// The key of what is carried out now: a watch can be ended, anything else waits for the line.
+void DeskWorker::tell_running(job::Prompt& q) const
+{
+    if (!pending_ || q.id != pending_->prompt.id) return;
+    if (!watch_) {
+        q.ready = false;
+        q.missing = "the line answers";
+        q.key_small = "Waits: " + q.missing;
+        return;
+    }
+    const bool flex = pending_->verb == "flex";
+    q.to = "running";
+    q.key_small = flex ? "Running. Mark each place, then" : "Watching, " + std::to_string(static_cast<int>(watch_->left_s())) + " s left";
+    q.key_large = flex ? "End the flex test" : "End the watch";
+    if (!pending_->too_little) return;
+    q.key_small = flex ? "Too little moved to judge" : "Too little seen to judge";
+    q.key_large = "Leave it, nothing proved";
 }
 
 void DeskWorker::end_watch()
@@ -370,8 +435,7 @@ void DeskWorker::end_watch()
     const auto result = watch_->judge(*live_);
     const job::Prompt q = pending_->prompt;
     const std::string person = pending_->person;
-    // A flex test goes on where it shows too little: what was counted is not thrown away.
-    if (result || q.verb != "flex" || !live_->flex.running) forget_pending();
+    forget_pending();
     if (!result) {
         emit problem(Problem{"too_little_seen", q.id, {}});
         publish();
@@ -445,6 +509,7 @@ void DeskWorker::on_noted(const watch::Noted& note)
     command.args.at("body") = note.body.is_object() ? note.body : json::Value(json::Object{});
     if (auto ok = engine_->submit(command); !ok) emit problem(ok.error());
     engine_->answer_automatically();
+    leave_answered_watch();
     if (shop_) shop_->entries_written();
     publish();
 }
@@ -468,16 +533,8 @@ void DeskWorker::publish()
     dirty_ = false;
     last_publish_ms_ = clock_.now().mono_ms;
     auto v = std::make_shared<job::JobView>(engine_->view());
-    if (pending_ && v->next.id == pending_->prompt.id && pending_->verb != "flex") {
-        v->next.ready = false;
-        v->next.missing = watch_ ? "watching, " + std::to_string(static_cast<int>(watch_->left_s())) + " s left" : "the line answers";
-        v->next.key_small = "Waits: " + v->next.missing;
-    }
-    if (pending_ && pending_->verb == "flex" && v->next.id == pending_->prompt.id) {
-        v->next.key_small = "Running. Mark each place, then";
-        v->next.key_large = "End the flex test";
-        v->next.to = "running";
-    }
+    tell_running(v->next);
+    for (auto& other : v->others) tell_running(other);
     if (const std::string stage = job::name_of(v->stage); stage != last_stage_) {
         last_stage_ = stage;
         if (link_) {

@@ -37,6 +37,7 @@ public slots:
     void set_person(const QString& person);
     void press(const QString& prompt_id, const QString& answer, const chockside::json::Value& extra);
     void submit(const chockside::job::Command& command);
+    void take_check(const QString& check);
     void flex_mark(const QString& place);
     void export_to(const QString& folder);
     void lock(bool idle);
@@ -82,6 +83,8 @@ private:
         std::string verb;
         std::int64_t since_ms = 0;
         std::string person; ///< who pressed
+        std::string answer_before; ///< hash of the check's last answer: a newer one ends a watch
+        bool too_little = false;   ///< a person wanted it ended and was told so: the key leaves it from then on
     };
 
     void make_link();
@@ -110,6 +113,10 @@ private:
     bool answers(const job::Prompt& prompt, const job::Command& command) const;
     void carry_out(const job::Prompt& prompt, const json::Value& extra);
     void forget_pending();
+    void end_by_hand();
+    void leave_answered_watch();
+    void tell_running(job::Prompt& prompt) const;
+    std::string answer_of(const job::Prompt& prompt) const;
     void end_watch();
     void pending_done(const json::Value& extra = {});
     void look_at_pending();

@@ -142,6 +142,7 @@ void Engine::enter(Stored stored, bool resumed)
     profile_ = std::move(stored.profile);
     job_ = std::move(stored.job);
     toward_.clear();
+    taken_.clear();
     entries_ = std::move(stored.entries);
     state_ = job::fold(*profile_, entries_);
     person_.clear(); // who wrote last is not who is here
@@ -152,7 +153,7 @@ void Engine::enter(Stored stored, bool resumed)
 
 job::Context Engine::context() const
 {
-    return {clock_.now(), live_, resumed_ && !live_.uptime_s, person_, toward_, earlier_};
+    return {clock_.now(), live_, resumed_ && !live_.uptime_s, person_, toward_, earlier_, taken_};
 }
 
 Status Engine::submit(const job::Command& command)
@@ -202,6 +203,12 @@ void Engine::set_live(const job::LiveFacts& live)
     live_ = live;
 }
 
+void Engine::take(std::string check)
+{
+    taken_ = std::move(check);
+    toward_.clear();
+}
+
 const job::Reasoning& Engine::reasoning()
 {
     if (reasoned_at_ != state_.entries) {
@@ -228,6 +235,7 @@ job::JobView Engine::view()
 {
     job::JobView v = job::build_view(*profile_, state_, context(), reasoning());
     toward_ = v.next.toward;
+    taken_ = v.taken;
     tell_sent(v);
     return v;
 }

@@ -48,6 +48,8 @@ public:
     /// Looks up what this aircraft had before.
     void look_back(const std::function<Result<std::shared_ptr<const profile::Profile>>(const std::string& sha)>& load);
     void set_live(const job::LiveFacts&);
+    /// A person works toward this check instead of the proposed one, until it is answered; empty: the proposed one again.
+    void take(std::string check);
     void set_person(std::string person) { person_ = std::move(person); }
     const std::string& person() const { return person_; }
 
@@ -83,7 +85,7 @@ private:
     std::int64_t reasoned_at_ = -1;
     bool resumed_ = false;
     std::string person_;
-    std::string job_, toward_;
+    std::string job_, toward_, taken_;
     std::int64_t next_command_ = 0, at_shop_ = 0;
 };
 

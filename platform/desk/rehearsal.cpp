@@ -86,6 +86,7 @@ void Rehearsal::consider()
     if (view_->closed) return finish({});
     const job::Prompt& next = view_->next;
     if (next.kind == job::Prompt::Kind::none || !next.ready) return;
+    if (next.verb == "watch" && next.to == "running") return; // ends by itself
     busy_ = true;
     prompt_ = next;
     if (next.stage == job::Stage::isolate && options_.dwell_min > 0 && !dwelt_) {

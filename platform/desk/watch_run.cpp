@@ -86,7 +86,10 @@ std::optional<WatchRun::Result> WatchRun::judge(const watch::LiveSnapshot& now) 
     }
     // What a page, a stored fault or a self-test says is read, and answers by itself; quiet says nothing of it.
     if (check_.how != How::discrete_watch) return std::nullopt;
-    return Result{dropped_ > 0 || stood_ ? check_.outcomes.front() : check_.outcomes.back(), "", std::to_string(dropped_) + " drop-outs"};
+    const std::string note = std::to_string(dropped_) + " drop-outs";
+    if (dropped_ > 0 || stood_) return Result{check_.outcomes.front(), "", note};
+    if (!over()) return std::nullopt; // quiet for less than its minutes proves nothing
+    return Result{check_.outcomes.back(), "", note};
 }
 
 } // namespace chockside::desk

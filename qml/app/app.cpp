@@ -49,6 +49,8 @@ void App::connect_backend()
         }
         opening_ = false;
     });
+    connect(&backend_, &AppBackend::picturesChanged, &job_, &models::JobModel::set_pictures);
+    connect(&backend_, &AppBackend::written, &job_, &models::JobModel::set_written);
     connect(&backend_, &AppBackend::carried, queue_.carry(), &models::CarryModel::set);
     connect(&backend_, &AppBackend::takenBack, queue_.carry(), &models::CarryModel::set_taken_back);
     connect(&backend_, &AppBackend::queueChanged, &queue_, &models::QueueModel::set);
@@ -113,6 +115,7 @@ QString App::away_words() const
 void App::connect_models()
 {
     connect(&job_, &models::JobModel::commanded, &backend_, &AppBackend::submit);
+    connect(&job_, &models::JobModel::check_taken, &backend_, &AppBackend::take_check);
     connect(&draft_, &models::NewJobModel::list_asked, &backend_, [this] { backend_.list_new(); });
     connect(&draft_, &models::NewJobModel::port_asked, &backend_, &AppBackend::use_port);
     connect(&draft_, &models::NewJobModel::port_asked, &port_check_, [this] { port_check_.forget(); });
@@ -188,6 +191,7 @@ void App::take_view(const job::JobView& view)
         live_.clear();
         history_.forget();
         port_check_.forget();
+        backend_.list_pictures();
     }
     job_.set_view(view);
     flex_.set_places(view.isolate.places);
@@ -215,6 +219,7 @@ void App::show(const QString& screen)
     if (home_refusal_) set_banner({}, {}, {}, {});
     if (screen_ == "new" && screen != "new") draft_.forget_given();
     if (screen == "hands") backend_.eyes();
+    if (screen == "photo") backend_.list_pictures();
     screen_ = returning_ && screen == "job" ? "resume" : screen;
     emit screen_changed();
 }

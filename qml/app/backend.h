@@ -40,6 +40,8 @@ public:
     /// First figures and rows; called once after the signals are connected.
     virtual void start() = 0;
     virtual void submit(const job::Command& command) = 0;
+    /// A check of the others is worked toward from now on; empty: the proposed one again. Answers with viewChanged.
+    virtual void take_check(const QString& /*check*/) {}
     /// `scale`: practice time runs that much faster, 1..120. Answers with viewChanged of the new job.
     virtual void start_practice(std::uint64_t seed, double scale) = 0;
     virtual void open_job(const QString& job) = 0;
@@ -77,6 +79,8 @@ public:
     virtual void save_history() {}
     /// Writes the report and the journal into a folder; told by a banner.
     virtual void write_report() {}
+    /// Looks which pictures this device holds; answered by picturesChanged.
+    virtual void list_pictures() {}
     virtual void set_person(const QString& initials) = 0;
 
 signals:
@@ -95,6 +99,9 @@ signals:
     /// Operator or station, who is signed in, entries not sent.
     void stationChanged(const QString& station, const QString& signed_in, int unsent);
     void refused(const QString& words);
+    void picturesChanged(const std::vector<chockside::models::PictureSeen>& pictures);
+    /// A command is durable; its id.
+    void written(const QString& id);
     void peopleChanged(const std::vector<chockside::models::Signer>& people);
     /// While locked nothing of what is kept can be read; `who` can open it.
     void queueChanged(const chockside::models::QueueSeen& queue);

@@ -12,6 +12,7 @@
 #include <QDir>
 #include <QFile>
 #include <QSaveFile>
+#include <QStandardPaths>
 
 #include <algorithm>
 #include <utility>
@@ -27,6 +28,7 @@ DeskBackend::DeskBackend(const BackendOptions& options)
     connect(&desk_, &desk::Desk::rows, this, &DeskBackend::take_rows);
     connect(&desk_, &desk::Desk::problem, this, &DeskBackend::take_problem);
     connect(&desk_, &desk::Desk::saved, this, &DeskBackend::couple);
+    connect(&desk_, &desk::Desk::saved, this, &DeskBackend::written);
     connect(&desk_, &desk::Desk::counted, this, [this](qint64 jobs) { emit jobsCounted(static_cast<int>(jobs)); });
     connect(&desk_, &desk::Desk::people, this, [this](const std::vector<people::Person>& people) {
         std::vector<models::Signer> signers;
@@ -188,6 +190,21 @@ void DeskBackend::list_new()
 QString DeskBackend::own_profiles() const
 {
     return QDir(options_.data).absoluteFilePath("profiles");
+}
+
+/// Where cameras and screens put them on this system, and one folder deeper, as by day or device.
+void DeskBackend::list_pictures()
+{
+    constexpr int most = 12;
+    const QDir folder(QStandardPaths::writableLocation(QStandardPaths::PicturesLocation));
+    QFileInfoList found;
+    const auto look = [&](const QDir& in) { found += in.entryInfoList({"*.jpg", "*.jpeg", "*.png"}, QDir::Files | QDir::Readable); };
+    look(folder);
+    for (const QString& below : folder.entryList(QDir::Dirs | QDir::NoDotAndDotDot)) look(QDir(folder.filePath(below)));
+    std::sort(found.begin(), found.end(), [](const QFileInfo& a, const QFileInfo& b) { return a.lastModified() > b.lastModified(); });
+    std::vector<models::PictureSeen> pictures;
+    for (const QFileInfo& f : found.mid(0, most)) pictures.push_back({f.absoluteFilePath(), f.fileName(), f.lastModified().toMSecsSinceEpoch()});
+    emit picturesChanged(pictures);
 }
 
 void DeskBackend::use_port(const QString& path)

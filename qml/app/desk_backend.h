@@ -43,6 +43,8 @@ public:
     void unlock(const QString& person, const QString& pin) override;
     void search(const QString& words) override { desk_.search(words); }
     void hand(const json::Value& move) override;
+    void list_pictures() override;
+    void take_check(const QString& check) override { desk_.take_check(check); }
     void flex_mark(const QString& place) override;
     void write_report() override;
     void ask_history(const trend::Ask& ask) override { desk_.ask_history(ask); }

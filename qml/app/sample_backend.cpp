@@ -31,7 +31,12 @@ void SampleBackend::start()
                       row("14-acts", "Q4-RMP", "LK", "Swing after RMS-1 change", "Shop has all 58 entries", job::Mark::good, "closed 15 June", closed, false)});
 }
 
-void SampleBackend::submit(const job::Command& command) { submitted.push_back(command); }
+void SampleBackend::submit(const job::Command& command)
+{
+    submitted.push_back(command);
+    if (refuses) return emit refused("The tablet is full.");
+    QMetaObject::invokeMethod(this, [this, id = QString::fromStdString(command.id)] { emit written(id); }, Qt::QueuedConnection);
+}
 
 void SampleBackend::start_practice(std::uint64_t, double)
 {

@@ -21,6 +21,8 @@ public:
     void eyes() override;
     void flex_mark(const QString& place) override { marks.push_back(place.toStdString()); }
     void set_person(const QString&) override {}
+    void list_pictures() override { emit picturesChanged(pictures); }
+    std::vector<models::PictureSeen> pictures;
     void lock(bool) override { emit lockChanged(true, {"CW", "LK"}); }
     void unlock(const QString& person, const QString& pin) override { unlocked.emplace_back(person, pin); }
 

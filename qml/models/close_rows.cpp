@@ -37,10 +37,15 @@ Rows choice_rows(const job::Prompt& prompt)
     return rows_of(prompt.choices, [](const auto& c) { return QVariantMap{{"id", words(c.first)}, {"words", upper_first(words(c.second))}}; });
 }
 
+QString other_row(const job::Prompt& other)
+{
+    return words(other.toward.empty() ? other.id : "check:" + other.toward);
+}
+
 Rows other_rows(const job::JobView& v)
 {
     return rows_of(v.others, [](const job::Prompt& q) {
-        return QVariantMap{{"id", words(q.id)}, {"title", words(q.detail.empty() ? q.say : q.detail)}, {"say", words(q.say)}};
+        return QVariantMap{{"id", other_row(q)}, {"title", words(q.detail.empty() ? q.say : q.detail)}, {"say", words(q.say)}};
     });
 }
 

@@ -1,9 +1,11 @@
 #include "job_model.h"
+#include "rows_of.h"
 
 #include <core/job/plan.h>
 
 #include <QUuid>
 
+#include <algorithm>
 #include <cmath>
 
 namespace chockside::models {
@@ -21,14 +23,40 @@ json::Value object_of(const QVariantMap& map)
 
 } // namespace
 
-void JobModel::send(job::Command command)
+std::string JobModel::send(job::Command command)
 {
     command.id = QUuid::createUuid().toString(QUuid::WithoutBraces).toStdString();
-    command.person = (command.kind == "sign" ? signer() : person_).toStdString();
+    if (command.person.empty()) command.person = (command.kind == "sign" ? signer() : person_).toStdString();
     if (command.kind == "sign") command.pin = take_pin();
     set_refusal({});
     sent_at_ = view_.entries;
     emit commanded(command);
+    return command.id;
+}
+
+void JobModel::set_written(const QString& id)
+{
+    const std::string written = id.toStdString();
+    if (written.empty()) return;
+    if (written == note_sent_) {
+        note_sent_.clear();
+        emit note_written();
+    }
+    if (written == photo_sent_) {
+        photo_sent_.clear();
+        emit photo_written();
+    }
+    if (written == fix_sent_) {
+        fix_sent_.clear();
+        fix_.done();
+        emit fix_written();
+    }
+}
+
+void JobModel::open_entry(const QString& hash)
+{
+    fix_.open(hash);
+    fix_.set_view(view_);
 }
 
 /// Once: a PIN stays in no draft.
@@ -47,10 +75,17 @@ void JobModel::send_answer(const QString& answer, const json::Value& more)
     send(job::command_of(view_.next, plain(answer), more));
 }
 
+/// A choice that is another way asks on, and writes nothing yet.
+bool JobModel::leads_on() const
+{
+    return std::any_of(view_.others.begin(), view_.others.end(), [&](const job::Prompt& q) { return other_row(q) == chosen_; });
+}
+
 void JobModel::press()
 {
     if (!key_ready() || view_.closed) return;
     if (prompt_.typed()) return send_answer(pad_.text());
+    if (prompt_.kind == "choose" && leads_on()) return select_other(chosen_);
     if (prompt_.kind == "choose") return send_answer(chosen_);
     if (prompt_.kind == "sign" || prompt_.kind == "part" || prompt_.kind == "text") return press_form();
     send_answer({});
@@ -115,7 +150,7 @@ void JobModel::part(const QVariantMap& off, const QVariantMap& on)
 void JobModel::note(const QString& text)
 {
     if (text.trimmed().isEmpty()) return;
-    send({{}, "note", json::Object{{"text", plain(text)}}, {}});
+    note_sent_ = send({{}, "note", json::Object{{"text", plain(text)}}, {}});
 }
 
 void JobModel::not_as_left(const QString& thing, const QString& title)
@@ -123,13 +158,23 @@ void JobModel::not_as_left(const QString& thing, const QString& title)
     send({{}, "did", json::Object{{"verb", "not_as_left"}, {"of", plain(thing)}, {"words", plain(tr("Not as left: %1").arg(title))}}, {}});
 }
 
+Rows picture_rows(const std::vector<PictureSeen>& pictures)
+{
+    return rows_of(pictures, [](const PictureSeen& p) {
+        return QVariantMap{{"path", p.path}, {"name", p.name}, {"at", day_month(p.taken_utc_ms) + ' ' + clock_hm(p.taken_utc_ms) + QChar(0x00A0) + 'Z'}};
+    });
+}
+
 void JobModel::photo(const QString& of, const QString& path)
 {
     json::Value more(json::Object{});
     if (!of.isEmpty()) more.at("of") = plain(of);
     if (!path.isEmpty()) more.at("path") = plain(path);
-    if (prompt_.kind == "photo") return send_answer({}, more);
-    send({{}, "photo", more, {}});
+    if (prompt_.kind == "photo") {
+        photo_sent_ = view_.next.id; // an answer is told by its prompt
+        return send_answer({}, more);
+    }
+    photo_sent_ = send({{}, "photo", more, {}});
 }
 
 } // namespace chockside::models

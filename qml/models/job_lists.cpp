@@ -12,6 +12,7 @@ void JobLists::set_view(const job::JobView& v)
     journal_.set_rows(journal);
     recent_.set_rows(journal.mid(std::max<qsizetype>(0, journal.size() - 6)));
     open_.set_rows(open_rows(v.open));
+    disputes_.set_rows(dispute_rows(v));
     left_.set_rows(left_rows(v.open));
     readings_.set_rows(reading_rows(v));
     put_back_.set_rows(open_rows(v.closed_items));

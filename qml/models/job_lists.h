@@ -38,6 +38,8 @@ class JobLists : public QObject {
     Q_PROPERTY(chockside::models::RowsModel* hazards READ hazards CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* choices READ choices CONSTANT FINAL)
     Q_PROPERTY(chockside::models::RowsModel* others READ others CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* pictures READ pictures CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::RowsModel* disputes READ disputes CONSTANT FINAL)
 public:
     explicit JobLists(QObject* parent = nullptr) : QObject(parent) {}
     void set_view(const job::JobView& v);
@@ -72,11 +74,14 @@ public:
     RowsModel* hazards() { return &hazards_; }
     RowsModel* choices() { return &choices_; }
     RowsModel* others() { return &others_; }
+    RowsModel* disputes() { return &disputes_; }
+    RowsModel* pictures() { return &pictures_; }
+    void set_pictures(const QList<QVariantMap>& rows) { pictures_.set_rows(rows); }
 
 private:
     RowsModel rail_{{"stage", "title", "word", "state", "filled", "here", "open"}, "stage"};
-    RowsModel journal_{{"id", "at", "text", "sent", "amended", "kind"}, "id"};
-    RowsModel recent_{{"id", "at", "text", "sent", "amended", "kind"}, "id"};
+    RowsModel journal_{{"id", "at", "text", "sent", "amended", "kind", "hash", "struck", "by"}, "id"};
+    RowsModel recent_{{"id", "at", "text", "sent", "amended", "kind", "struck"}, "id"};
     RowsModel open_{{"id", "icon", "title", "detail", "word", "mark", "since"}, "id"};
     RowsModel put_back_{{"id", "icon", "title", "detail", "word", "mark", "since"}, "id"};
     RowsModel left_{{"id", "title", "detail", "parts"}, "id"};
@@ -101,6 +106,8 @@ private:
     RowsModel cautions_{{"word", "says"}};
     RowsModel hazards_{{"word", "says"}};
     RowsModel choices_{{"id", "words"}, "id"};
+    RowsModel pictures_{{"path", "name", "at"}, "path"};
+    RowsModel disputes_{{"id", "title", "says", "ends"}, "id"};
     RowsModel others_{{"id", "title", "say"}, "id"};
 };
 

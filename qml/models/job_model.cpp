@@ -20,33 +20,50 @@ double share(std::int64_t now, std::int64_t at, std::int64_t end) { return end >
 
 } // namespace
 
-JobModel::JobModel(QObject* parent) : QObject(parent) {}
+JobModel::JobModel(QObject* parent) : QObject(parent)
+{
+    connect(&fix_, &EntryFix::asked, this, [this](const job::Command& command) { fix_sent_ = send(command); });
+}
 
 void JobModel::set_view(const job::JobView& view)
 {
     const bool other_prompt = view.next.id != proposed_.id || view.job != view_.job || view.entries != view_.entries;
+    const std::string was_taken = view_.taken;
+    if (view.job != view_.job || (sent_at_ >= 0 && view.entries > sent_at_)) taken_.clear();
     view_ = view;
     proposed_ = view.next;
-    if (other_prompt) {
-        taken_.clear();
-        set_refusal({});
-    }
+    keep_taken(was_taken);
+    fix_.set_view(view_);
+    if (other_prompt) set_refusal({});
     show();
 }
 
-void JobModel::select_other(const QString& prompt_id)
+/// A check that the desk works toward stays taken, whatever the line writes meanwhile, until the desk says that it is answered.
+void JobModel::keep_taken(const std::string& before)
 {
-    taken_ = prompt_id;
+    if (!view_.taken.empty()) taken_ = words("check:" + view_.taken);
+    else if (!before.empty() && taken_ == words("check:" + before)) taken_.clear();
+}
+
+void JobModel::select_other(const QString& row)
+{
+    const auto other = std::find_if(view_.others.begin(), view_.others.end(), [&](const job::Prompt& q) { return other_row(q) == row; });
+    const QString check = other == view_.others.end() ? QString() : words(other->toward);
+    const bool left = !view_.taken.empty();
+    taken_ = row;
+    view_.taken.clear();
     show();
+    if (left || !check.isEmpty()) emit check_taken(check);
 }
 
 /// Puts the proposed prompt, or the other one that was taken, in its place; what was typed for another prompt goes.
 void JobModel::show()
 {
     const std::string before = prompt_.id.toStdString();
-    const auto other = std::find_if(view_.others.begin(), view_.others.end(), [&](const job::Prompt& q) { return words(q.id) == taken_; });
-    view_.next = other == view_.others.end() ? proposed_ : *other;
-    if (other == view_.others.end()) taken_.clear();
+    const auto other = std::find_if(view_.others.begin(), view_.others.end(), [&](const job::Prompt& q) { return other_row(q) == taken_; });
+    const bool by_desk = !view_.taken.empty();
+    view_.next = by_desk || other == view_.others.end() ? proposed_ : *other;
+    if (!by_desk && other == view_.others.end()) taken_.clear();
     // An entry that the line wrote meanwhile must not take away what is half typed; one that was sent from here has used it.
     if (view_.next.id != before || view_.job != drafted_job_ || (sent_at_ >= 0 && view_.entries > sent_at_)) {
         pad_.clear();
@@ -132,13 +149,6 @@ QStringList JobModel::not_owed() const
 {
     QStringList out;
     for (const auto& line : view_.not_owed) out.append(words(line));
-    return out;
-}
-
-QStringList JobModel::contradictions() const
-{
-    QStringList out;
-    for (const auto& line : view_.contradictions) out.append(words(line));
     return out;
 }
 

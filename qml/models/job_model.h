@@ -2,6 +2,7 @@
 // One job as the screens show it. The view comes in whole; what the technician does goes out as one command. Nothing is shown as
 // written here: only the next view says what the journal holds.
 
+#include "entry_fix.h"
 #include "entry_pad.h"
 #include "job_lists.h"
 #include "job_rows.h"
@@ -13,6 +14,12 @@
 
 namespace chockside::models {
 
+/// A picture that lies on this device.
+struct PictureSeen {
+    QString path, name;
+    std::int64_t taken_utc_ms = 0;
+};
+
 /// Somebody who has a key on this device.
 struct Signer {
     QString id, name, certificate_kind, certificate_number;
@@ -22,6 +29,7 @@ class JobModel : public QObject {
     Q_OBJECT
     QML_ELEMENT
     Q_PROPERTY(chockside::models::JobLists* lists READ lists CONSTANT FINAL)
+    Q_PROPERTY(chockside::models::EntryFix* fix READ fix CONSTANT FINAL)
     Q_PROPERTY(chockside::models::PromptValue prompt READ prompt NOTIFY changed FINAL)
     Q_PROPERTY(bool others_offered READ others_offered NOTIFY changed FINAL)
     Q_PROPERTY(bool other_taken READ other_taken NOTIFY changed FINAL)
@@ -72,7 +80,6 @@ class JobModel : public QObject {
     Q_PROPERTY(double decide_share READ decide_share NOTIFY changed FINAL)
     Q_PROPERTY(double owed_share READ owed_share NOTIFY changed FINAL)
     Q_PROPERTY(QStringList not_owed READ not_owed NOTIFY changed FINAL)
-    Q_PROPERTY(QStringList contradictions READ contradictions NOTIFY changed FINAL)
     Q_PROPERTY(bool practice READ practice NOTIFY changed FINAL)
     Q_PROPERTY(bool closed READ closed NOTIFY changed FINAL)
     Q_PROPERTY(bool link_good READ link_good NOTIFY changed FINAL)
@@ -101,6 +108,11 @@ public:
     void set_view(const job::JobView& view);
     const job::JobView& view() const { return view_; }
     JobLists* lists() { return &lists_; }
+    EntryFix* fix() { return &fix_; }
+    /// Newest first; with none there is nothing to attach.
+    void set_pictures(const std::vector<PictureSeen>& pictures) { lists_.set_pictures(picture_rows(pictures)); }
+    /// A command that was sent from here is durable; `id` as it was sent.
+    void set_written(const QString& id);
     PromptValue prompt() const { return prompt_; }
     bool others_offered() const { return !view_.others.empty(); }
     bool other_taken() const { return !taken_.isEmpty(); }
@@ -182,7 +194,6 @@ public:
     double decide_share() const;
     double owed_share() const;
     QStringList not_owed() const;
-    QStringList contradictions() const;
 
     /// The large key: answers the prompt with what is chosen or typed.
     Q_INVOKABLE void press();
@@ -194,11 +205,13 @@ public:
     Q_INVOKABLE void enter_number(const QString& text);
     /// One of the outcomes of a number prompt that is no number ("over range").
     Q_INVOKABLE void answer(const QString& outcome);
-    /// Takes one of the other prompts as the next thing until it is answered or left; empty: back to the proposed one.
-    Q_INVOKABLE void select_other(const QString& prompt_id);
+    /// Takes a row of the others as the next thing until it is answered or left; empty: back to the proposed one.
+    Q_INVOKABLE void select_other(const QString& row);
     Q_INVOKABLE void sign(const QString& certificate_kind, const QString& certificate_number);
     Q_INVOKABLE void part(const QVariantMap& off, const QVariantMap& on);
+    /// `note_written` follows where it was.
     Q_INVOKABLE void note(const QString& text);
+    Q_INVOKABLE void open_entry(const QString& hash);
     /// A thing of the open list (its id) that was found otherwise on return.
     Q_INVOKABLE void not_as_left(const QString& thing, const QString& title);
     Q_INVOKABLE void photo(const QString& of, const QString& path);
@@ -209,24 +222,35 @@ signals:
     void refused_changed();
     void person_changed();
     void commanded(const chockside::job::Command& command);
+    void note_written();
+    /// With its picture.
+    void photo_written();
+    /// A void or an amendment.
+    void fix_written();
+    /// Work goes on toward this check, not the proposed one; empty: toward the proposed one again.
+    void check_taken(const QString& check);
 
 private:
-    void send(job::Command command);
+    std::string send(job::Command command);
     void send_answer(const QString& answer, const json::Value& more = {});
     std::string take_pin();
     std::string default_kind() const;
 
     job::JobView view_;
     JobLists lists_;
+    EntryFix fix_;
+    std::string note_sent_, fix_sent_, photo_sent_;   ///< ids of commands
     PromptValue prompt_;
     EntryPad pad_;
     bool warm() const;
     QStringList missing_fields() const;
     QString signer() const;
+    bool leads_on() const;
     void press_form();
+    void keep_taken(const std::string& before);
     void show();
     job::Prompt proposed_;
-    QString taken_;
+    QString taken_;           ///< row of the others that stands in the place of the proposed prompt
     std::string drafted_job_;
     int sent_at_ = -1;        ///< entries there were when the last command went out
     QVariantMap draft_;

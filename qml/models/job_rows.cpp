@@ -39,7 +39,8 @@ Rows journal_rows(const job::JobView& v)
 {
     int n = int(v.entries) - int(v.journal.size());
     return rows_of(v.journal, [&](const job::EntryLine& e) {
-        return QVariantMap{{"id", ++n}, {"at", clock_hms(e.utc_ms)}, {"text", prose(e.text)}, {"sent", e.sent}, {"amended", e.amended}, {"kind", words(e.kind)}};
+        return QVariantMap{{"id", ++n}, {"at", clock_hms(e.utc_ms)}, {"text", prose(e.text)}, {"sent", e.sent}, {"amended", e.amended}, {"kind", words(e.kind)},
+                           {"hash", words(e.hash)}, {"struck", !e.amended ? QString() : e.corrected ? QObject::tr("amended") : QObject::tr("voided")}, {"by", prose(e.by)}};
     });
 }
 
@@ -48,6 +49,13 @@ Rows open_rows(const std::vector<job::OpenItem>& items)
     return rows_of(items, [](const job::OpenItem& o) {
         return QVariantMap{{"id", words(o.id)}, {"icon", words(o.icon)}, {"title", words(o.title)}, {"detail", words(o.detail)}, {"word", words(o.word)},
                            {"mark", mark_name(o.mark)}, {"since", clock_hm(o.since_utc_ms)}};
+    });
+}
+
+Rows dispute_rows(const job::JobView& v)
+{
+    return rows_of(v.disputes, [](const job::DisputeLine& d) {
+        return QVariantMap{{"id", words(d.id)}, {"title", words(d.title)}, {"says", prose(d.says)}, {"ends", prose(d.ends)}};
     });
 }
 

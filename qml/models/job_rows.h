@@ -37,6 +37,11 @@ Rows answer_rows(const std::vector<job::AnswerLine>&);
 Rows hazard_rows(const std::vector<job::HazardLine>&);
 Rows choice_rows(const job::Prompt&);
 Rows other_rows(const job::JobView&);
+Rows dispute_rows(const job::JobView&);
+struct PictureSeen;
+Rows picture_rows(const std::vector<PictureSeen>&);
+/// The id of its row: two checks may wait for the same act.
+QString other_row(const job::Prompt& other);
 QVariantMap part_row(const job::PartPaper&);
 QVariantList swing_points(const job::SwingView&);
 QVariantList swing_band(const job::SwingView&);

@@ -8,7 +8,8 @@ Item {
     required property string at
     required property string text
     required property bool sent
-    required property bool amended
+    required property string struck       // "voided", "amended"; empty: it holds
+    property string by                    // what says so, beside it
     property bool first: false
     property bool newest: false
     property int lines: 4
@@ -16,7 +17,7 @@ Item {
 
     height: body.height + 2.2 * Metrics.mm
     Accessible.role: Accessible.ListItem
-    Accessible.name: at + " " + text + (sent ? ", " + qsTr("sent") : ", " + qsTr("only here"))
+    Accessible.name: at + " " + text + (struck === "" ? "" : ", " + struck + " " + by) + (sent ? ", " + qsTr("sent") : ", " + qsTr("only here"))
     Component.onCompleted: if (newest) drop.start()
     Rectangle {
         x: 1.45 * Metrics.mm - width / 2
@@ -36,8 +37,9 @@ Item {
         id: body
         x: entry.indent
         width: entry.width - x
-        Figures { text: entry.at + (entry.amended ? " " + qsTr("amended") : ""); second: true; height: font.pixelSize * 1.25; verticalAlignment: Text.AlignVCenter }
-        Words { width: parent.width; text: entry.text; maximumLineCount: entry.lines; elide: Text.ElideRight }
+        Figures { text: entry.at + (entry.struck === "" ? "" : " " + entry.struck); second: true; height: font.pixelSize * 1.25; verticalAlignment: Text.AlignVCenter }
+        Words { width: parent.width; text: entry.text; font.strikeout: entry.struck !== ""; second: entry.struck !== ""; maximumLineCount: entry.lines; elide: Text.ElideRight }
+        Words { width: parent.width; visible: entry.struck !== "" && entry.by !== ""; text: entry.by; maximumLineCount: entry.lines; elide: Text.ElideRight }
     }
     NumberAnimation { id: drop; target: body; property: "opacity"; from: 0.4; to: 1; duration: 120 }
 }

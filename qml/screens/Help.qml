@@ -42,5 +42,5 @@ Column {
     }
     Words { text: qsTr("Keys"); bold: true; font.pixelSize: Type.row }
     Rule { heavy: true; width: parent.width }
-    Words { width: parent.width; lineHeight: 1.2; text: qsTr("Only what has a foot can be pressed. A key acts when you let go of it; slide off and nothing happens. Breakers, covers and signing want one second. A dashed key waits and says for what. A wrong entry is amended, never erased.") }
+    Words { width: parent.width; lineHeight: 1.2; text: qsTr("Only what has a foot can be pressed. A key acts when you let go of it; slide off and nothing happens. Breakers, covers and signing want one second. A dashed key waits and says for what. A wrong entry is never erased: open it in the journal, and amend or void it with a reason.") }
 }

@@ -27,6 +27,7 @@ Frame {
     property var meanwhile: []
     property var lastSteps: []
     property string noteText
+    property string noteSent         // on its way into the journal: its words stand until it is there
     readonly property bool phone: form === "phone"
     readonly property bool portrait: form === "portrait"
     readonly property bool typing: follows && sheet === "job" && (job.prompt.kind === "number" || (job.prompt.kind === "swing_point" && measuring))
@@ -35,11 +36,12 @@ Frame {
     readonly property bool isolating: job.stage === 3
     readonly property bool writing: follows && sheet === "job" && job.prompt.kind === "text" && job.prompt.ready
     readonly property bool stopped: bannerKind === "stop"
+    readonly property bool fixing: sheet === "entry" && !elsewhere && !stopped
     property bool measuring: false
     readonly property string asked: job.prompt.id
     onAskedChanged: measuring = false
     // A WARNING or a caution is acted under only where it stands on the glass.
-    readonly property bool unread: (sheet !== "job" || !follows) && !["note", "resume", "again"].includes(sheet) && !job.closed && (job.lists.hazards.count > 0 || job.prompt.id === "cautions")
+    readonly property bool unread: (sheet !== "job" || !follows) && !["note", "resume", "again", "entry"].includes(sheet) && !job.closed && (job.lists.hazards.count > 0 || job.prompt.id === "cautions")
     readonly property bool flexing: follows && sheet === "job" && job.prompt.verb === "flex" && flex.running
     readonly property var newest: job.lists.recent.all[job.lists.recent.count - 1]
     property bool returning: false   // the return waits for its answers: nothing else is done before
@@ -48,6 +50,30 @@ Frame {
     signal reportAsked()
     signal looked(int stage)
 
+    Connections {
+        target: screen.job
+        function onNote_written() {
+            if (screen.noteSent === "")
+                return
+            if (screen.noteText === screen.noteSent)
+                screen.noteText = ""
+            screen.noteSent = ""
+            if (screen.sheet === "note")
+                screen.shown("job")
+        }
+        function onPhoto_written() {
+            if (screen.sheet === "photo")
+                screen.shown("job")
+        }
+        function onFix_written() {
+            if (screen.sheet === "entry")
+                screen.shown("journal")
+        }
+        function onRefused_changed() {
+            if (screen.job.refused)
+                screen.noteSent = ""
+        }
+    }
     Returning { id: back; job: screen.job; minutes: screen.awayMinutes; steps: screen.lastSteps }
     onSheetChanged: if (sheet === "resume") back.begin()
     // The lock took the screen away while the steps were looked at again: from the start.
@@ -57,7 +83,9 @@ Frame {
 
     function headline() {
         switch (sheet) {
-        case "open": return job.open_count === 0 ? qsTr("Nothing stands open.") : qsTr("%1 open. Last out, first back.").arg(job.open_count)
+        case "photo": return qsTr("Which picture? The newest is first.")
+        case "entry": return qsTr("Entry of %1 Z.").arg(job.fix.at)
+        case "open": return job.open_count === 0 && job.lists.disputes.count > 0 ? qsTr("Told two ways. Somebody looks and decides.") : job.open_count === 0 ? qsTr("Nothing stands open.") : qsTr("%1 open. Last out, first back.").arg(job.open_count)
         case "live": return job.link_good ? qsTr("What arrives on the line.") : qsTr("Nothing arrives on the line.")
         case "port": return portCheck.sentence !== "" ? portCheck.sentence : qsTr("Where does the unit’s line come in?")
         case "earlier": return qsTr("What arrived earlier in this job.")
@@ -88,6 +116,8 @@ Frame {
         case "hands": return handsPage
         case "note": return notePage
         case "journal": return journalPage
+        case "entry": return entryPage
+        case "photo": return photoPage
         case "stages": return stagesPage
         case "resume": return resumePage
         case "again": return againPage
@@ -111,6 +141,8 @@ Frame {
             return [{id: "back", icon: "back", word: qsTr("Back")}, {id: "journal", icon: "list", word: qsTr("Journal")}]
         if (sheet === "journal")
             return [{id: "back", icon: "back", word: qsTr("Back")}, {id: "live", icon: "display", word: qsTr("Live")}]
+        if (sheet === "entry")
+            return [{id: "journal", icon: "back", word: qsTr("Back")}]
         if (sheet === "port")
             return [{id: "back", icon: "back", word: qsTr("Back")}, {id: "check", icon: "", word: portCheck.busy ? qsTr("Listening") : qsTr("Check the port"), waits: portCheck.busy || draft.port.trim() === "", why: portCheck.busy ? qsTr("It listens for some seconds") : qsTr("Choose a port first")}]
         if (sheet !== "job" || !follows)
@@ -130,7 +162,7 @@ Frame {
             keys.push({id: "port", icon: "gear", word: qsTr("Port")})
         if (job.practice)
             keys.push({id: "hands", icon: "display", word: qsTr("Aircraft")})
-        else if (keys.length === 0)
+        else if (keys.length === 0 && job.lists.pictures.count > 0)
             keys.push({id: "photo", icon: "photo", word: qsTr("Photo")})
         keys.push({id: "note", icon: "note", word: qsTr("Note")})
         return keys.slice(0, 2)
@@ -166,21 +198,22 @@ Frame {
         keys: screen.side_keys()
         // On a phone they cost a row: left out only where the answer itself needs the room.
         wantKeys: screen.sheet !== "job" || !screen.follows || !(screen.typing || screen.flexing || screen.job.prompt.kind === "sign" || (screen.job.prompt.kind === "choose" && screen.job.lists.choices.count > 4))
-        small: screen.sheet === "resume" ? (back.looked ? qsTr("Before you go on") : qsTr("Waits: %1").arg(back.missing)) : screen.sheet === "again" ? qsTr("%1 of %2").arg(back.step + 1).arg(back.kept.length) : screen.sheet === "note" ? qsTr("Writes entry %1").arg(screen.job.entries + 1) : screen.stopped ? qsTr("Waits: the cause above") : screen.elsewhere ? qsTr("Before you go on") : screen.job.closed ? qsTr("%1 entries, safe here").arg(screen.job.entries) : screen.unread ? qsTr("Next: %1").arg(screen.job.key_large) : screen.job.key_small
-        word: screen.sheet === "resume" ? qsTr("Look again from three steps back") : screen.sheet === "again" ? qsTr("Still so") : screen.sheet === "note" ? qsTr("Write the note") : screen.elsewhere ? qsTr("Look at what stands open") : screen.job.closed ? qsTr("Back to the jobs") : screen.unread ? qsTr("Read its cautions first") : screen.job.key_large
-        ready: screen.sheet === "resume" ? back.looked : screen.sheet === "again" ? true : screen.sheet === "note" ? screen.noteText.trim() !== "" : (screen.job.key_ready || screen.job.closed || screen.unread || screen.elsewhere) && !screen.stopped
-        hold: !["note", "resume", "again"].includes(screen.sheet) && !screen.elsewhere && screen.job.prompt.hold && !screen.job.closed && !screen.unread
+        small: screen.fixing ? screen.job.fix.key_small : screen.sheet === "resume" ? (back.looked ? qsTr("Before you go on") : qsTr("Waits: %1").arg(back.missing)) : screen.sheet === "again" ? qsTr("%1 of %2").arg(back.step + 1).arg(back.kept.length) : screen.sheet === "note" ? (screen.noteSent !== "" ? qsTr("Waits: it is being written") : qsTr("Writes entry %1").arg(screen.job.entries + 1)) : screen.stopped ? qsTr("Waits: the cause above") : screen.elsewhere ? qsTr("Before you go on") : screen.job.closed ? qsTr("%1 entries, safe here").arg(screen.job.entries) : screen.unread ? qsTr("Next: %1").arg(screen.job.key_large) : screen.job.key_small
+        word: screen.fixing ? screen.job.fix.key_large : screen.sheet === "resume" ? qsTr("Look again from three steps back") : screen.sheet === "again" ? qsTr("Still so") : screen.sheet === "note" ? qsTr("Write the note") : screen.elsewhere ? qsTr("Look at what stands open") : screen.job.closed ? qsTr("Back to the jobs") : screen.unread ? qsTr("Read its cautions first") : screen.job.key_large
+        ready: screen.fixing ? screen.job.fix.ready : screen.sheet === "resume" ? back.looked : screen.sheet === "again" ? true : screen.sheet === "note" ? screen.noteText.trim() !== "" && screen.noteSent === "" : (screen.job.key_ready || screen.job.closed || screen.unread || screen.elsewhere) && !screen.stopped
+        hold: screen.fixing || !["note", "resume", "again"].includes(screen.sheet) && !screen.elsewhere && screen.job.prompt.hold && !screen.job.closed && !screen.unread
         onOpened: screen.shown("journal")
         onPressed: {
-            if (screen.sheet === "resume") {
+            if (screen.fixing) {
+                screen.job.fix.press()
+            } else if (screen.sheet === "resume") {
                 back.look_again()
                 screen.shown("again")
             } else if (screen.sheet === "again") {
                 if (!back.next()) screen.go_on(true)
             } else if (screen.sheet === "note") {
+                screen.noteSent = screen.noteText
                 screen.job.note(screen.noteText)
-                screen.noteText = ""
-                screen.shown("job")
             } else if (screen.elsewhere) {
                 screen.shown("resume")
             } else if (screen.job.closed) {
@@ -205,7 +238,6 @@ Frame {
             else if (id === "csv") screen.history.save()
             else if (id === "check") screen.portCheck.check()
             else if (id === "report") screen.reportAsked()
-            else if (id === "photo") screen.job.photo(screen.job.prompt.label, "")
             else if (id === "freeze") screen.live.frozen = !screen.live.frozen
             else if (id === "off") screen.flex.mark_off()
             else if (id === "leave") screen.job.select_other("")
@@ -261,9 +293,11 @@ Frame {
     }
     Component { id: earlierPage; History { history: screen.history; phone: screen.phone; room: centre.room } }
     Component { id: otherPage; OtherChecks { job: screen.job; phone: screen.phone; room: centre.room; onTaken: screen.shown("job") } }
-    Component { id: journalPage; Journal { job: screen.job; phone: screen.phone } }
+    Component { id: journalPage; Journal { job: screen.job; phone: screen.phone; onOpened: hash => { screen.job.open_entry(hash); screen.shown("entry") } } }
+    Component { id: photoPage; PhotoSheet { job: screen.job; phone: screen.phone; onTaken: path => { screen.job.photo(screen.job.prompt.label, path) } } }
+    Component { id: entryPage; EntrySheet { job: screen.job; phone: screen.phone; room: centre.room } }
     Component { id: handsPage; Hands { practice: screen.hands; phone: screen.phone; room: centre.room } }
-    Component { id: notePage; NoteSheet { text: screen.noteText; phone: screen.phone; onEdited: text => screen.noteText = text } }
+    Component { id: notePage; NoteSheet { text: screen.noteText; refusal: screen.job.refusal; phone: screen.phone; onEdited: text => screen.noteText = text } }
     Component { id: stagesPage; StageList { job: screen.job; shown: screen.stage; onPicked: stage => screen.looked(stage) } }
     Component { id: againPage; StepAgain { returning: back; phone: screen.phone } }
     Component { id: resumePage; Resume { job: screen.job; meanwhile: screen.meanwhile; returning: back; phone: screen.phone; room: centre.room } }

@@ -10,6 +10,25 @@ Column {
     required property JobModel job
     property bool phone: false
 
+    Repeater {
+        model: list.job.lists.disputes
+        Column {
+            id: dispute
+            required property string id
+            required property string title
+            required property string says
+            required property string ends
+            objectName: "dispute:" + id
+            width: list.width
+            spacing: 0.6 * Metrics.mm
+            Accessible.role: Accessible.ListItem
+            Accessible.name: told.word + ". " + says + ". " + ends
+            MarkWord { id: told; mark: "attn"; word: qsTr("Told two ways: %1").arg(dispute.title); bold: true }
+            Words { width: parent.width; text: dispute.says; visible: text !== "" }
+            Words { width: parent.width; text: dispute.ends; second: true; bottomPadding: 1.4 * Metrics.mm }
+            Rule { width: parent.width }
+        }
+    }
     Item {
         visible: list.job.lists.put_back.count > 0
         width: parent.width
@@ -47,5 +66,5 @@ Column {
             here: index === 0
         }
     }
-    MarkWord { visible: list.job.open_count === 0; mark: "good"; word: qsTr("Nothing stands open.") }
+    MarkWord { visible: list.job.open_count === 0 && list.job.lists.disputes.count === 0; mark: "good"; word: qsTr("Nothing stands open.") }
 }

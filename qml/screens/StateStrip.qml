@@ -15,6 +15,7 @@ Rectangle {
     readonly property bool wide: form === "landscape" && !Metrics.big
     readonly property bool atHome: job === null
     readonly property bool practice: job !== null && job.practice
+    readonly property int disputes: job !== null ? job.lists.disputes.count : 0
     signal asked(string what)
 
     color: Palette.ground
@@ -105,7 +106,7 @@ Rectangle {
         StripCell {
             visible: !strip.atHome
             width: visible ? (strip.phone ? 13 : Metrics.big ? 35 : 18.4) * Metrics.mm : 0
-            label: strip.atHome ? "" : qsTr("%1 open").arg(strip.job.open_count)
+            label: strip.atHome ? "" : strip.disputes > 0 ? qsTr("%1 open, %2 told two ways").arg(strip.job.open_count).arg(strip.disputes) : qsTr("%1 open").arg(strip.job.open_count)
             asks: "open"
             onActed: strip.asked("open")
             Column {
@@ -113,11 +114,11 @@ Rectangle {
                 spacing: -0.9 * Metrics.mm
                 Row {
                     spacing: 1.2 * Metrics.mm
-                    Mark { name: strip.atHome || strip.job.open_count === 0 ? "closed" : "open"; width: (strip.phone ? 4.6 : 5.4) * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
+                    Mark { name: strip.disputes > 0 ? "attn" : strip.atHome || strip.job.open_count === 0 ? "closed" : "open"; width: (strip.phone ? 4.6 : 5.4) * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
                     Figures { text: strip.atHome ? "" : strip.job.open_count; font.pixelSize: Metrics.big ? Type.row : Math.round(6.1 * Metrics.mm) }
                     Words { visible: Metrics.big; text: qsTr("open"); font.pixelSize: Type.row; anchors.verticalCenter: parent.verticalCenter; wrapMode: Text.NoWrap }
                 }
-                Words { visible: !Metrics.big; text: strip.atHome || strip.phone || strip.job.open_count > 0 ? qsTr("open") : qsTr("all closed"); second: true; wrapMode: Text.NoWrap; font.pixelSize: strip.job && strip.job.open_count === 0 ? Math.round(3.3 * Metrics.mm) : Type.floor }
+                Words { visible: !Metrics.big; text: strip.disputes > 0 && !strip.phone ? qsTr("told two ways") : strip.atHome || strip.phone || strip.job.open_count > 0 ? qsTr("open") : qsTr("all closed"); second: true; wrapMode: Text.NoWrap; font.pixelSize: strip.job && strip.job.open_count === 0 ? Math.round(3.3 * Metrics.mm) : Type.floor }
             }
         }
         Item {

@@ -221,6 +221,37 @@ private slots:
         QVERIFY(!in.args.has("outcome"));
     }
 
+    void a_choice_that_is_another_way_asks_on_and_writes_nothing()
+    {
+        models::JobModel job;
+        QSignalSpy sent(&job, &models::JobModel::commanded);
+        auto view = app::sample_view("02-write-up");
+        view.next = {};
+        view.next.id = "close:breakers";
+        view.next.kind = job::Prompt::Kind::choose;
+        view.next.command = "did";
+        view.next.choices = {{"all_in", "Every one is in"}, {"close:tripped", "One has tripped"}};
+        job::Prompt which;
+        which.id = "close:tripped";
+        which.kind = job::Prompt::Kind::choose;
+        which.command = "did";
+        which.args = json::Object{{"verb", "breaker"}, {"to", "tripped"}};
+        which.choices = {{"ref_1", "REF 1"}};
+        view.others = {which};
+        job.set_view(view);
+        job.choose("close:tripped");
+        job.press();
+        QCOMPARE(sent.count(), 0);
+        QCOMPARE(job.prompt().id, QString("close:tripped"));
+        QVERIFY(!job.key_ready());
+        job.choose("ref_1");
+        job.press();
+        QCOMPARE(sent.count(), 1);
+        const auto command = sent.at(0).at(0).value<job::Command>();
+        QCOMPARE(command.args["of"].as_text(), std::string("ref_1"));
+        QCOMPARE(command.args["to"].as_text(), std::string("tripped"));
+    }
+
     void a_reading_below_zero_can_be_typed_and_judged()
     {
         models::JobModel job;
@@ -327,6 +358,114 @@ private slots:
         ++view.entries;
         job.set_view(view);
         QCOMPARE(job.typed(), QString());
+    }
+
+    void another_check_stays_taken_until_it_is_answered_or_left()
+    {
+        models::JobModel job;
+        QSignalSpy taken(&job, &models::JobModel::check_taken);
+        auto view = app::sample_view("05-isolate");
+        view.others.clear();
+        for (const char* check : {"pins", "weather"}) {
+            job::Prompt q;
+            q.id = "breaker:ref_1:collared"; // both wait for the same act
+            q.toward = check;
+            q.kind = job::Prompt::Kind::act;
+            view.others.push_back(q);
+        }
+        job.set_view(view);
+        const QString proposed = job.prompt().id;
+        job.select_other("check:weather");
+        QCOMPARE(taken.takeFirst().first().toString(), QString("weather"));
+        ++view.entries; // the line writes, and what is worth most changes
+        view.next.id = "another";
+        job.set_view(view);
+        QCOMPARE(job.prompt().id, QString("breaker:ref_1:collared"));
+        QVERIFY(job.other_taken());
+        // From here on the desk works toward it, act by act.
+        view.taken = "weather";
+        view.next = view.others[1];
+        view.others.pop_back();
+        job.set_view(view);
+        job.press();
+        ++view.entries;
+        view.next.id = "check:weather";
+        job.set_view(view);
+        QVERIFY(job.other_taken());
+        QCOMPARE(job.prompt().id, QString("check:weather"));
+        job.select_other({});
+        QCOMPARE(taken.takeFirst().first().toString(), QString());
+        view.taken.clear();
+        view.next.id = proposed.toStdString();
+        job.set_view(view);
+        QVERIFY(!job.other_taken());
+        QCOMPARE(job.prompt().id, proposed);
+    }
+
+    void another_way_stays_taken_while_the_line_writes()
+    {
+        models::JobModel job;
+        auto view = app::sample_view("05-isolate");
+        job::Prompt presence;
+        presence.id = "presence";
+        presence.kind = job::Prompt::Kind::choose;
+        presence.choices = {{"showing", "Showing"}};
+        view.others = {presence};
+        job.set_view(view);
+        job.select_other("presence");
+        job.choose("showing");
+        ++view.entries;
+        job.set_view(view);
+        QCOMPARE(job.chosen(), QString("showing"));
+        job.press();
+        ++view.entries;
+        job.set_view(view);
+        QVERIFY(!job.other_taken());
+    }
+
+    void an_entry_is_voided_amended_or_withdrawn_with_a_reason()
+    {
+        models::JobModel job;
+        job.set_person("LK");
+        QSignalSpy sent(&job, &models::JobModel::commanded), written(&job, &models::JobModel::fix_written);
+        auto view = app::sample_view("05-isolate");
+        view.journal = {{1, "wet", "h1", false, true, "note"}, {2, "Signed", "h2", false, true, "sign"}, {3, "Link lost", "h3", false, true, "live.link_lost"}};
+        view.journal[0].field = "text";
+        view.journal[1].signature = true;
+        view.journal[1].person = "JM";
+        view.journal[2].stands = "entry_stands";
+        job.set_view(view);
+        const auto last = [&] { return sent.last().first().value<job::Command>(); };
+
+        job.open_entry("h3");
+        QVERIFY(!job.fix()->ready() && !job.fix()->stands().contains('_') && !job.fix()->stands().isEmpty());
+        job.open_entry("h1");
+        QVERIFY(!job.fix()->ready());
+        job.fix()->fill("reason", "wrong plug");
+        QCOMPARE(job.fix()->key_large(), QString("Void the entry"));
+        job.fix()->fill("should", "dry");
+        QCOMPARE(job.fix()->key_large(), QString("Amend the entry"));
+        job.set_view(view); // what is half written stays
+        job.fix()->press();
+        QCOMPARE(last().kind, std::string("amend"));
+        QCOMPARE(last().args["of"].as_text(), std::string("h1"));
+        QCOMPARE(last().args["body"]["text"].as_text(), std::string("dry"));
+        QCOMPARE(last().person, std::string("LK"));
+        QCOMPARE(job.fix()->reason(), QString("wrong plug")); // until it is written
+        job.set_written(QString::fromStdString(last().id));
+        QCOMPARE(written.count(), 1);
+        QVERIFY(job.fix()->reason().isEmpty());
+
+        job.open_entry("h2");
+        job.fix()->fill("reason", "one more thing to do");
+        QVERIFY(!job.fix()->ready());
+        job.fix()->fill("pin", "480215");
+        job.fix()->press();
+        QCOMPARE(last().kind, std::string("void"));
+        QCOMPARE(last().person, std::string("JM"));
+        QCOMPARE(last().pin, std::string("480215"));
+        QCOMPARE(last().args["meaning"].as_text(), std::string("withdrawn"));
+        QVERIFY(job.fix()->pin().isEmpty() && json::write(last().args).find("480215") == std::string::npos);
     }
 
     void initials_of_an_inspector_are_for_one_signature()

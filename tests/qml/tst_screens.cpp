@@ -352,6 +352,109 @@ private slots:
         QVERIFY(std::any_of(all.begin(), all.end(), [](const QQuickItem* key) { return label(key) == "Not showing"; }));
     }
 
+    void a_note_that_is_not_written_keeps_its_words()
+    {
+        window_->resize(1280, 800);
+        put_on("05-isolate");
+        app_->show("note");
+        QTRY_VERIFY(item("field:note"));
+        backend_->refuses = true;
+        const auto words = [this] { return item("field:note") ? item("field:note")->property("text").toString() : QString(); };
+        QMetaObject::invokeMethod(item("field:note"), "edited", Q_ARG(QString, "wet at P9"));
+        QTRY_COMPARE(words(), QString("wet at P9"));
+        QMetaObject::invokeMethod(item("largeKey"), "acted");
+        QTest::qWait(50);
+        QCOMPARE(app_->screen(), QString("note"));
+        QCOMPARE(words(), QString("wet at P9"));
+        QVERIFY(!item("largeKey")->property("waits").toBool()); // and can be sent again
+        backend_->refuses = false;
+        const auto before = backend_->submitted.size();
+        QMetaObject::invokeMethod(item("largeKey"), "acted");
+        QVERIFY(item("largeKey")->property("waits").toBool()); // once
+        QTRY_COMPARE(app_->screen(), QString("job"));
+        QCOMPARE(backend_->submitted.size(), before + 1);
+        app_->show("note");
+        QTRY_VERIFY(item("field:note"));
+        QCOMPARE(words(), QString());
+    }
+
+    void an_entry_opens_from_the_journal_and_is_voided_with_a_reason()
+    {
+        for (const QSize size : {QSize(360, 740), QSize(800, 1280), QSize(1280, 800)}) {
+            window_->resize(size);
+            auto view = app::sample_view("05-isolate");
+            put_on("05-isolate");
+            app_->show("journal");
+            QTRY_VERIFY(item("entry:0"));
+            QMetaObject::invokeMethod(item("entry:0"), "acted");
+            QTRY_COMPARE(app_->screen(), QString("entry"));
+            QTRY_VERIFY(item("field:reason"));
+            QVERIFY(item("largeKey")->property("waits").toBool());
+            QMetaObject::invokeMethod(item("field:reason"), "edited", Q_ARG(QString, "other aircraft"));
+            QTRY_VERIFY(!item("largeKey")->property("waits").toBool());
+            QVERIFY(item("largeKey")->property("hold").toBool());
+            QMetaObject::invokeMethod(item("largeKey"), "acted");
+            QTRY_COMPARE(app_->screen(), QString("journal"));
+            QCOMPARE(backend_->submitted.back().kind, std::string("void"));
+            QCOMPARE(backend_->submitted.back().args["reason"].as_text(), std::string("other aircraft"));
+            // The original stays, and what voids it stands beside it.
+            view.job = "05-isolate";
+            view.journal.front().amended = true;
+            view.journal.front().by = "Voided: other aircraft";
+            emit backend_->viewChanged(view);
+            QTRY_VERIFY(item("entry:0")->property("struck").toString() == "voided");
+            QCOMPARE(item("entry:0")->property("by").toString(), QString("Voided: other aircraft"));
+            QVERIFY(!item("entry:0")->property("text").toString().isEmpty());
+        }
+    }
+
+    void a_picture_is_picked_and_sent_and_with_none_there_is_no_key()
+    {
+        window_->resize(1280, 800);
+        auto view = app::sample_view("05-isolate");
+        view.job = "real";
+        view.practice = false;
+        view.others.clear();
+        view.next.verb = "look";
+        put_on("05-isolate");
+        emit backend_->viewChanged(view);
+        QTRY_VERIFY(item("side:note"));
+        QVERIFY(!item("side:photo"));
+        const QString path = CHOCKSIDE_SOURCE_DIR "/assets/pictures/close.png";
+        backend_->pictures = {{path, "close.png", 1'781'706'000'000}};
+        backend_->list_pictures();
+        QTRY_VERIFY(item("side:photo"));
+        QMetaObject::invokeMethod(item("side:photo"), "acted");
+        QTRY_COMPARE(app_->screen(), QString("photo"));
+        QTRY_VERIFY(item("picture:0"));
+        QMetaObject::invokeMethod(item("picture:0"), "acted");
+        QCOMPARE(backend_->submitted.back().kind, std::string("photo"));
+        QCOMPARE(backend_->submitted.back().args["path"].as_text(), path.toStdString());
+        QTRY_COMPARE(app_->screen(), QString("job"));
+        backend_->pictures.clear();
+        backend_->list_pictures();
+        QTRY_VERIFY(!item("side:photo"));
+    }
+
+    void what_is_told_two_ways_stands_in_the_open_list_with_what_ends_it()
+    {
+        for (const QSize size : {QSize(360, 740), QSize(800, 1280), QSize(1280, 800)}) {
+            window_->resize(size);
+            put_on("05-isolate");
+            auto view = app::sample_view("05-isolate");
+            view.job = "05-isolate";
+            view.disputes = {{"part", "The part that was changed", "off 1, on 2, says LK; off 1, on 3, says JR", "Void the wrong one in the journal."}};
+            emit backend_->viewChanged(view);
+            app_->show("open");
+            QTRY_VERIFY(item("dispute:part"));
+            auto* face = QAccessible::queryAccessibleInterface(item("dispute:part"));
+            QVERIFY(face && face->text(QAccessible::Name).contains("says JR") && face->text(QAccessible::Name).contains("Void the wrong one"));
+            view.disputes.clear();
+            emit backend_->viewChanged(view);
+            QTRY_VERIFY(!item("dispute:part"));
+        }
+    }
+
     void a_locked_screen_shows_nothing_of_the_job_and_opens_with_a_pin()
     {
         window_->resize(1280, 800);
@@ -657,7 +760,7 @@ private slots:
         app_->settings()->set_left_hand(true);
         put_on("04-make-ready");
         app_->settings()->set_left_hand(false);
-        for (const char* sheet : {"open", "live", "earlier", "port", "other", "hands", "note", "stages", "resume", "settings", "help", "new", "home"}) {
+        for (const char* sheet : {"open", "live", "earlier", "port", "other", "hands", "note", "journal", "entry", "stages", "resume", "settings", "help", "new", "home"}) {
             app_->show(sheet);
             QTest::qWait(1);
             QVERIFY2(keys().size() >= 3, sheet);

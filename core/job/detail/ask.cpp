@@ -156,13 +156,15 @@ Prompt ask_kind(const Moment& m, const profile::Check& check)
     }
     else {
         q.kind = Prompt::Kind::choose;
-        for (const auto& outcome : check.outcomes) q.choices.emplace_back(outcome, outcome_words(m.p, check.id, outcome));
         q.verb = check.how == How::flex ? "flex" : check.stage == "write_up" ? "crew" : "look";
     }
     if (check.how == How::flex) q.kind = Prompt::Kind::read;
     if (check.how == How::self_test || check.how == How::stored_fault || check.how == How::page || check.how == How::discrete_watch || check.how == How::word_number)
         q.kind = Prompt::Kind::read;
     if (q.kind == Prompt::Kind::read && check.how != How::flex) q.verb = "watch";
+    // What the line answers nobody is asked: a key for it would do nothing.
+    if (q.kind == Prompt::Kind::choose)
+        for (const auto& outcome : check.outcomes) q.choices.emplace_back(outcome, outcome_words(m.p, check.id, outcome));
     return q;
 }
 

@@ -1,4 +1,5 @@
 #include <core/job/detail/describe.h>
+#include <core/job/open_items.h>
 
 #include <map>
 
@@ -41,6 +42,20 @@ std::string answer_words(const profile::Profile& p, const Value& b)
     return title + ": " + outcome_words(p, id, b["outcome"].as_text());
 }
 
+/// The reason is the unit's own, as its profile says it, or that none came.
+std::string session_words(const std::string& reason)
+{
+    if (reason == "no_answer") return "Session not opened: the unit does not answer";
+    return reason.empty() ? "Session refused, no reason given" : "Session refused: " + reason;
+}
+
+std::string result_words(const std::string& result)
+{
+    static const std::map<std::string, std::string> words = {{"pass", "passes"}, {"fail", "fails"}, {"not_proven", "not proven"}, {"no_tolerance", "no tolerance given"}};
+    const auto found = words.find(result);
+    return found == words.end() ? result : found->second;
+}
+
 std::string live_words(const profile::Profile& p, const std::string& kind, const Value& b)
 {
     if (kind == "self_test_ended") {
@@ -57,16 +72,23 @@ std::string live_words(const profile::Profile& p, const std::string& kind, const
         return "Stored faults saved, " + std::to_string(n);
     }
     if (kind == "session_opened") return "Ground-test session open, " + b["channel"].as_text();
-    if (kind == "session_refused") return "Session refused: " + b["reason"].as_text();
+    if (kind == "session_refused") return session_words(b["reason"].as_text());
     if (kind == "identity") return "Unit read: " + b["part"].as_text() + ", S/N " + b["serial"].as_text();
     if (kind == "dropouts") return "Drop-outs: " + b["signal"].as_text() + " \u00D7 " + std::to_string(b["count"].as_int());
     static const std::map<std::string, std::string> words = {
-        {"link_opened", "Link open"}, {"link_lost", "Link lost"}, {"link_restored", "Link back"}, {"self_test_started", "Power-up test began"},
+        {"link_opened", "Link open"}, {"link_closed", "Link closed"}, {"link_lost", "Link lost"}, {"link_restored", "Link back"}, {"self_test_started", "Power-up test began"},
         {"session_closed", "Ground-test session closed"}, {"session_lost", "Ground-test session lost"}, {"power_lost", "Unit came up anew: warm-up starts again"},
         {"motion", "Moved: alignment starts again"}, {"still", "Still"}, {"aligned", "Aligned"}, {"settled", "Settled"}, {"configuration", "Configuration read"},
         {"data_lost", "Capture lost data"}};
     const auto found = words.find(kind);
     return found == words.end() ? kind : found->second;
+}
+
+std::string amend_words(const Value& b)
+{
+    const Value& should = b["body"];
+    const std::string says = should["text"].as_text().empty() ? should["number"].as_text() : should["text"].as_text();
+    return says.empty() ? "Amended: " + b["reason"].as_text() : "Amended to \u201C" + says + "\u201D: " + b["reason"].as_text();
 }
 
 } // namespace
@@ -116,10 +138,10 @@ std::string describe(const profile::Profile& p, const journal::Entry& e)
     if (kind == "repair") return b["words"].as_text();
     if (kind == "reopened") return "Still fails: isolated again";
     if (kind == "part") return b.has("off") ? "Off: " + b["off"]["number"].as_text() + " S/N " + b["off"]["serial"].as_text() + "; on: S/N " + b["on"]["serial"].as_text() : "Part on";
-    if (kind == "owed") return "Proved: " + b["words"].as_text();
+    if (kind == "owed") return b["owed"].as_text().starts_with(tripped_owes) ? b["words"].as_text() + ": " + b["result"].as_text() : "Proved: " + b["words"].as_text();
     if (kind == "swing_point") return (b["point"].as_int() > 0 ? "Point " + std::to_string(b["point"].as_int()) + " again: " : "Point ") + b["reference"].as_text() + "\u00B0, reads " + b["indicated"].as_text() + "\u00B0";
-    if (kind == "swing_result") return "Swing result: " + b["result"].as_text();
-    if (kind == "photo") return "Photo: " + b["of"].as_text();
+    if (kind == "swing_result") return "Swing result: " + result_words(b["result"].as_text());
+    if (kind == "photo") return "Photo: " + b["of"].as_text() + (b["sha"].as_text().empty() ? "" : ", picture " + b["sha"].as_text().substr(0, 8));
     if (kind == "note") return b["text"].as_text();
     if (kind == "sign") return "Signed: " + b["words"].as_text() + ", " + e.envelope.person;
     if (kind == "defer") return "Deferred: " + b["item"].as_text() + (b["expires"].as_text().empty() ? "" : ", until " + b["expires"].as_text());
@@ -127,7 +149,7 @@ std::string describe(const profile::Profile& p, const journal::Entry& e)
     if (kind == "assigned") return "Given by the shop, " + e.envelope.person + ": " + b["title"].as_text();
     if (kind == "replied") return "The shop, " + e.envelope.person + ": " + b["text"].as_text();
     if (kind == "void") return "Voided: " + b["reason"].as_text();
-    if (kind == "amend") return "Amended: " + b["reason"].as_text();
+    if (kind == "amend") return amend_words(b);
     return kind;
 }
 

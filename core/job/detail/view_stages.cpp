@@ -209,6 +209,8 @@ void fill_put_right(const Scene& x, JobView& v)
 void fill_prove(const Scene& x, JobView& v)
 {
     for (const auto& o : x.s.owed) {
+        if (const auto* b = tripped_breaker(x.p, o))
+            v.owed.push_back({o.id, "Why " + b->label + " tripped", "common practice", "certified technician", o.closed ? o.result : "owed", o.closed ? Mark::good : Mark::none, 0});
         const auto row = std::find_if(x.p.installation.owed.begin(), x.p.installation.owed.end(), [&](const auto& r) { return r.id == o.id; });
         if (row == x.p.installation.owed.end()) continue;
         const auto* check = owed_check(x.p, o);

@@ -2,6 +2,7 @@
 #include "small_profile.h"
 
 #include <core/base/random.h>
+#include <core/job/disputes.h>
 #include <core/job/state.h>
 #include <tests/support/test_main.h>
 
@@ -142,6 +143,49 @@ private slots:
         all.push_back(other.write("sign", body({{"meaning", "worked"}, {"certificate_kind", "A&P"}, {"certificate_number", "P-1"}})));
         s = job::fold(p_, all);
         QVERIFY(s.signs.contains("worked"));
+    }
+
+    void an_amendment_puts_what_should_stand_in_its_place_and_keeps_what_was_written()
+    {
+        Pen pen;
+        std::vector<journal::Entry> all{pen.write("opened", body({{"tail", "Q4-RMP"}})), pen.write("answer", body({{"check", "volts_j1"}, {"number", "2.76"}, {"presence", "showing"}})), pen.write("note", body({{"text", "wet"}}))};
+        all.push_back(pen.write("amend", body({{"of", all[1].hash}, {"reason", "point slipped"}, {"body", body({{"number", "27.6"}})}})));
+        const job::JobState s = job::fold(p_, all);
+        QCOMPARE(s.answers.size(), std::size_t(1));
+        QCOMPARE(s.answers[0].number, std::string("27.6"));
+        QCOMPARE(s.answers[0].presence, std::string("showing"));
+        QVERIFY(s.lines[1].amended && s.lines[1].corrected && s.lines[1].text.find("2.76") != std::string::npos);
+        QCOMPARE(s.lines[3].of, all[1].hash);
+        QVERIFY(s.lines[3].text.find("27.6") != std::string::npos && s.lines[3].text.find("point slipped") != std::string::npos);
+        all.push_back(pen.write("void", body({{"of", all[1].hash}, {"reason", "other aircraft"}})));
+        QVERIFY(job::fold(p_, all).answers.empty());
+        QVERIFY(!job::fold(p_, all).lines[1].corrected);
+    }
+
+    void two_accounts_of_one_part_are_a_disagreement_until_one_is_voided()
+    {
+        Pen one, other;
+        one.author = "a", other.author = "b";
+        const auto part = [](const char* serial) { return body({{"off", body({{"serial", "1"}})}, {"on", body({{"serial", serial}})}}); };
+        std::vector<journal::Entry> all{one.write("opened", body({{"tail", "Q4-RMP"}, {"power", "on"}}))};
+        other.known = one.known;
+        all.push_back(one.write("part", part("2")));
+        all.push_back(other.write("part", part("3")));
+        QVERIFY(job::fold(p_, all).contradictions.contains("part"));
+        const auto lines = job::disputes(p_, job::fold(p_, all));
+        QCOMPARE(lines.size(), std::size_t(1));
+        QVERIFY(lines[0].says.find("on 2") != std::string::npos && lines[0].says.find("on 3") != std::string::npos && !lines[0].ends.empty());
+        all.push_back(one.write("void", body({{"of", all[2].hash}, {"reason", "misread"}})));
+        QVERIFY(job::fold(p_, all).contradictions.empty());
+        QCOMPARE(job::fold(p_, all).on->serial, std::string("2"));
+    }
+
+    void every_disagreement_has_words_and_an_end()
+    {
+        job::JobState s;
+        s.contradictions = {"breaker:ref_1", "plug:j1", "finding", "part", "sign:worked", "key:LK"};
+        for (const auto& line : job::disputes(p_, s)) QVERIFY2(!line.title.empty() && !line.ends.empty() && line.title.find(':') == std::string::npos, line.id.c_str());
+        QCOMPARE(job::disputes(p_, s)[0].title, std::string("REF 1"));
     }
 
     void a_void_takes_its_entry_away_and_leaves_the_line()

@@ -261,6 +261,45 @@ private slots:
         QCOMPARE(ask("sign", signed_by("job", "AB", inspected, 2), "AB"), std::string("ok"));
     }
 
+    void what_a_person_wrote_can_be_voided_or_amended_with_a_reason_until_it_is_signed_over()
+    {
+        pen_.seq = static_cast<std::int64_t>(s_.lines.size());
+        write("note", body({{"text", "wet"}}));
+        const std::string note = s_.lines.back().stamp.hash;
+        write("live.power_lost");
+        const std::string line = s_.lines.back().stamp.hash;
+        const auto strike = [&](const char* kind, const std::string& of, json::Value more = json::Value(json::Object{})) {
+            more.at("of") = of;
+            const auto drafts = job::guard(p_, s_, now(), {"", kind, more, "LK"});
+            return drafts ? std::string("ok") : drafts.error().code;
+        };
+        QCOMPARE(strike("void", note), std::string("need"));
+        QCOMPARE(strike("void", note, body({{"reason", "other aircraft"}})), std::string("ok"));
+        QCOMPARE(strike("void", "no such", body({{"reason", "x"}})), std::string("bad_command"));
+        QCOMPARE(strike("void", line, body({{"reason", "x"}})), std::string("entry_stands"));
+        QCOMPARE(strike("amend", note, body({{"reason", "x"}})), std::string("need"));
+        QCOMPARE(strike("amend", note, body({{"reason", "x"}, {"body", body({{"text", "dry"}})}})), std::string("ok"));
+        QCOMPARE(strike("amend", note, body({{"reason", "x"}, {"body", body({{"text", "dry"}, {"of", "y"}})}})), std::string("bad_command"));
+
+        const auto plain = body({{"meaning", "worked"}, {"certificate_kind", "A&P"}, {"certificate_number", "P-1"}});
+        QCOMPARE(ask("sign", signed_by("job", "LK", plain, 1)), std::string("ok"));
+        const std::string sign = s_.lines.back().stamp.hash;
+        QCOMPARE(strike("void", note, body({{"reason", "x"}})), std::string("signed_over"));
+        QCOMPARE(strike("void", sign, body({{"reason", "x"}})), std::string("person_unsigned"));
+        const auto withdraw = [&](const char* person, std::uint64_t key) {
+            const auto said = body({{"of", sign}, {"reason", "one more thing to do"}, {"meaning", "withdrawn"}});
+            const auto drafts = job::guard(p_, s_, now(), {"", "void", signed_by("job", person, said, key), person});
+            return drafts ? std::string("ok") : drafts.error().code;
+        };
+        QCOMPARE(withdraw("AB", 1), std::string("not_signer"));
+        QCOMPARE(withdraw("LK", 2), std::string("person_unsigned"));
+        QCOMPARE(withdraw("LK", 1), std::string("ok"));
+        s_.lines.front().amended = true;
+        QCOMPARE(strike("void", s_.lines.front().stamp.hash, body({{"reason", "x"}})), std::string("struck_already"));
+        s_.closed = true;
+        QCOMPARE(withdraw("LK", 1), std::string("already_closed"));
+    }
+
     void what_two_people_contest_stays_unsafe()
     {
         Pen other = pen_;

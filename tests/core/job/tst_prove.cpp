@@ -494,6 +494,47 @@ private slots:
         QCOMPARE(next().id, std::string("close:breakers"));
     }
 
+    void a_breaker_that_trips_on_the_last_power_up_holds_the_release_until_it_is_known_why()
+    {
+        answer("flag_watch", "flag");
+        find();
+        change_unit();
+        answer("flag_watch", "steady");
+        close_owed();
+        for (const char* look : {"all_in", "", ""}) QCOMPARE(press(look), std::string("ok"));
+        const auto plain = body({{"meaning", "worked"}, {"words", "signed"}, {"certificate_kind", "A&P"}, {"certificate_number", "P-1"}});
+        QCOMPARE(ask("sign", signed_by("job", "LK", plain, 1)), std::string("ok"));
+        QCOMPARE(others(), std::vector<std::string>{"close:tripped"}); // also after the last look
+        const auto which = job::other_prompts(p_, s_, now(), job::reason(p_, s_, now())).front();
+        QCOMPARE(which.choices.size(), p_.installation.breakers.size());
+        const auto command = job::command_of(which, "ref_1", {});
+        QCOMPARE(ask(command.kind, command.args), std::string("ok"));
+        QVERIFY(s_.signs.empty() && !s_.done.contains("close.breakers"));
+        QVERIFY(s_.breakers.at("ref_1").certainly("tripped"));
+        QCOMPARE(next().id, std::string("owed:tripped:ref_1"));
+        QVERIFY(next().kind == job::Prompt::Kind::text);
+        QCOMPARE(ask("did", did_body("breaker", "ref_1", "in")), std::string("tripped_is_evidence"));
+        QCOMPARE(ask("close", body({})), std::string("open_items"));
+        QCOMPARE(press({}, body({{"result", "  "}})), std::string("need"));
+        QCOMPARE(press({}, body({{"result", "chafed at clip 4, sleeved"}})), std::string("ok"));
+        QVERIFY(s_.lines.back().text.find("chafed at clip 4") != std::string::npos);
+        QCOMPARE(next().id, std::string("act:breaker:ref_1:in"));
+        QCOMPARE(press(), std::string("ok"));
+        QCOMPARE(next().id, std::string("close:breakers"));
+        QCOMPARE(ask("did", did_body("breaker", "no_such", "tripped")), std::string("bad_command"));
+    }
+
+    void a_deferral_covers_no_breaker_that_tripped()
+    {
+        answer("flag_watch", "flag");
+        find();
+        change_unit();
+        write("defer", by_name());
+        write("did", did_body("breaker", "ref_1", "tripped"));
+        QVERIFY(s_.deferral.has_value());
+        QCOMPARE(next().id, std::string("owed:tripped:ref_1"));
+    }
+
     void a_second_repair_is_looked_at_and_signed_for_anew()
     {
         const auto sign = [&](const char* meaning, const char* person) {

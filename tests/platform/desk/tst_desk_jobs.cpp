@@ -270,6 +270,60 @@ private slots:
         QCOMPARE(job(), first);
     }
 
+    void an_entry_is_voided_through_the_desk_and_stays_in_the_journal()
+    {
+        open_new("Q4-RMP");
+        QStringList saved;
+        connect(desk_.get(), &desk::Desk::saved, desk_.get(), [&](const QString& id) { saved.append(id); });
+        desk_->submit(note("wet at P9"));
+        QTRY_COMPARE_WITH_TIMEOUT(desk_->view()->journal.back().text, std::string("wet at P9"), 10'000);
+        const std::string of = desk_->view()->journal.back().hash;
+        QVERIFY(desk_->view()->journal.back().stands.empty());
+        desk_->submit({"without", "void", json::Object{{"of", of}, {"reason", " "}}, {}});
+        QTRY_COMPARE_WITH_TIMEOUT(problems_, std::vector<std::string>{"need"}, 10'000);
+        desk_->submit({"with", "amend", json::Object{{"of", of}, {"reason", "wrong plug"}, {"body", json::Object{{"text", "wet at P7"}}}}, {}});
+        QTRY_VERIFY_WITH_TIMEOUT(saved.contains("with"), 10'000); // told by the id that it was sent with
+        QVERIFY(!saved.contains("without"));
+        const auto& journal = desk_->view()->journal;
+        const auto line = std::find_if(journal.begin(), journal.end(), [&](const auto& e) { return e.hash == of; });
+        QVERIFY(line != journal.end() && line->amended && line->corrected);
+        QCOMPARE(line->text, std::string("wet at P9"));
+        QVERIFY(line->by.find("wet at P7") != std::string::npos && line->by.find("wrong plug") != std::string::npos);
+        QCOMPARE(line->stands, std::string("struck_already"));
+    }
+
+    void a_picture_is_kept_sealed_and_its_digest_stands_in_the_entry()
+    {
+        open_new("Q4-RMP");
+        const QByteArray bytes = QByteArray::fromHex("ffd8ffe0") + "wet connector";
+        const auto put = [&](const char* name, const QByteArray& what) {
+            QFile file(dir_->filePath(name));
+            return file.open(QIODevice::WriteOnly) && file.write(what) == what.size() ? file.fileName().toStdString() : std::string();
+        };
+        const auto photo = [](const std::string& path) { return job::Command{{}, "photo", json::Object{{"of", "P9"}, {"path", path}}, {}}; };
+        const int before = desk_->view()->entries;
+        desk_->submit(photo(put("p9.jpg", bytes)));
+        QTRY_VERIFY_WITH_TIMEOUT(desk_->view()->entries > before, 10'000);
+        desk_->submit(photo(put("not.jpg", "plain words")));
+        desk_->submit(photo(dir_->filePath("gone.jpg").toStdString()));
+        QTRY_COMPARE_WITH_TIMEOUT(problems_.size(), std::size_t(2), 10'000);
+        QCOMPARE(problems_.front(), std::string("bad_picture"));
+        const auto all = written(job());
+        QCOMPARE(of_kind(all, "photo"), 1);
+        const auto entry = std::find_if(all.begin(), all.end(), [](const auto& e) { return e.envelope.kind == "photo"; });
+        const std::string plain = bytes.toStdString();
+        const std::string sha = trust::sha256_hex(as_bytes(plain));
+        QCOMPARE(entry->envelope.att, std::vector<std::string>{sha});
+        QCOMPARE(entry->body["sha"].as_text(), sha);
+        QVERIFY(!entry->body.has("path"));
+        QFile kept(dir_->filePath(QString::fromStdString("attachments/" + sha)));
+        QVERIFY(kept.open(QIODevice::ReadOnly));
+        QVERIFY(!kept.readAll().contains("wet connector"));
+        const auto back = on_disk(*dir_, true)->attachment(sha);
+        QVERIFY2(back, back ? "" : back.error().code.c_str());
+        QVERIFY(std::ranges::equal(*back, as_bytes(plain)));
+    }
+
     void a_tail_never_leads_out_of_the_folder_of_a_report()
     {
         open_new("../../evil");

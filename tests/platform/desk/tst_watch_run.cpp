@@ -71,6 +71,16 @@ private slots:
         QCOMPARE(result->note, std::string("3 drop-outs"));
     }
 
+    void ended_early_it_says_what_was_seen_and_never_that_it_was_quiet()
+    {
+        desk::WatchRun run(watch_check(), at(0, Link::good, 3));
+        run.see(at(60, Link::good, 3));
+        QVERIFY(!run.over());
+        QVERIFY(!run.judge(at(60, Link::good, 3)));
+        run.see(at(70, Link::good, 4));
+        QCOMPARE(run.judge(at(70, Link::good, 4))->outcome, std::string("drops"));
+    }
+
     void quiet_says_nothing_of_what_the_unit_tells()
     {
         using How = profile::Check::How;
