@@ -98,7 +98,9 @@ private slots:
         write("repair", body({{"repair", "replace_unit"}, {"act", "unit_changed"}}));
         QCOMPARE(job::stage_of_state(p_, s_), job::Stage::prove);
         const auto others = job::other_prompts(p_, s_, now(), job::reason(p_, s_, now()));
-        QCOMPARE(others.size(), std::size_t(1));
+        QCOMPARE(others.size(), std::size_t(2));
+        QCOMPARE(others.front().id, std::string("reopen"));
+        QCOMPARE(others.back().id, std::string("defer"));
         QCOMPARE(take(others.front()), std::string("ok"));
         QCOMPARE(job::stage_of_state(p_, s_), job::Stage::isolate);
     }

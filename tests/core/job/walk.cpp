@@ -247,6 +247,7 @@ Walk::Reply Walk::reply_to(const job::Prompt& q)
     case Kind::read: return check && !check->outcomes.empty() ? outcome_of(*check) : check ? number_for(q) : Reply{};
     case Kind::choose:
         if (check) return outcome_of(*check);
+        if (q.id == "close:tripped") return {*tripped(), {}, "tripped"};
         if (q.id == "close:breakers") {
             for (const auto& b : p_.installation.breakers)
                 if (world_.at("breaker:" + b.id) != "in") return {b.id, {}, "out"};
@@ -296,7 +297,8 @@ bool Walk::ask(const job::Command& command, const std::string& prompt)
         for (const auto& [key, value] : drafts.error().args) why += ' ' + value;
         told_.push_back("   refused: " + why);
         const bool live_pins = drafts.error().code == "not_dead" && command.args["verb"].as_text() == "dead";
-        if (!live_pins) flaw("refused", prompt, why);
+        const bool stands = prompt == "void"; // what the line wrote, or somebody signed, is not taken back so
+        if (!live_pins && !stands) flaw("refused", prompt, why);
         return live_pins; // said so, and nothing is written
     }
     for (const auto& draft : *drafts) {
@@ -428,6 +430,13 @@ void Walk::trip()
     world_["breaker:" + b.id] = "tripped";
 }
 
+std::optional<std::string> Walk::tripped() const
+{
+    for (const auto& b : p_.installation.breakers)
+        if (world_.at("breaker:" + b.id) == "tripped") return b.id;
+    return std::nullopt;
+}
+
 /// An answer that somebody takes back.
 void Walk::take_back()
 {
@@ -500,10 +509,11 @@ void Walk::step()
     if (q.id == "stuck") flaw("stuck", last_, q.missing);
     const bool aside = !view_.others.empty() && (chance(careful() ? 0 : options_.aside) || !q.ready);
     if (aside && q.kind != Kind::wait) q = view_.others[any(view_.others.size())];
+    if (q.id == "close:tripped" && !tripped()) q = view_.next;
     const std::string before = seen(view_);
     bool did = attempt(q);
     // Nothing comes, or it waits for what does not come: the other ways.
-    for (std::size_t i = 0; !did && i < view_.others.size(); ++i) did = attempt(q = view_.others[i]);
+    for (std::size_t i = 0; !did && i < view_.others.size(); ++i) did = view_.others[i].id != "close:tripped" && attempt(q = view_.others[i]);
     const std::string after = seen(view());
     const bool live_pins = !told_.empty() && told_.back().rfind("   refused", 0) == 0;
     if (did && !live_pins && q.kind != Kind::wait && before == after) flaw("no_effect", q.id, "");

@@ -56,6 +56,7 @@ private:
     void pull_cable();
     void restart();
     void trip();
+    std::optional<std::string> tripped() const;
     void take_back();
     void other_tablet();
     bool attempt(const job::Prompt& q);
