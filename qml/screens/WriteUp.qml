@@ -14,6 +14,8 @@ Grid {
     readonly property bool two: !phone && !big
     readonly property real column: two ? (width - columnSpacing) : width
 
+    readonly property real hazardsEnd: job.prompt.id === "cautions" && cautions.visible ? cautions.y + cautions.height : 0
+
     columns: two ? 2 : 1
     columnSpacing: 4.4 * Metrics.mm
     rowSpacing: 3 * Metrics.mm
@@ -111,5 +113,5 @@ Grid {
             }
         }
     }
-    Cautions { visible: page.phone || page.big; width: page.width; job: page.job; phone: true }
+    Cautions { id: cautions; visible: page.phone || page.big; width: page.width; job: page.job; phone: true }
 }
