@@ -80,6 +80,7 @@ Rectangle {
     }
     Row {
         id: last
+        objectName: "newest"
         visible: !record.side && !Metrics.big && record.lastText !== ""
         x: record.side ? 0 : record.phone ? record.pad : large.x
         y: 1.3 * Metrics.mm
