@@ -35,7 +35,7 @@ Column {
                     required property bool done
                     required property bool here
                     width: parent.width
-                    readonly property bool under: word.implicitWidth > (width - title.x) * 0.5
+                    readonly property bool under: word.implicitWidth > (width - title.x) * 0.5 && word.implicitWidth + title.implicitWidth + 2 * Metrics.mm > width - title.x
                     height: Math.max((page.phone ? 5.6 : 6.4) * Metrics.mm, Type.floor * 1.6, title.implicitHeight + (under ? word.implicitHeight : 0) + 1 * Metrics.mm)
                     Accessible.role: Accessible.ListItem
                     Accessible.name: saved.title + ", " + saved.word

@@ -35,15 +35,25 @@ Item {
     readonly property real room: together ? Math.max(40 * Metrics.mm, height - 2 * margin) : scroll.height
     readonly property real hazards: Math.max(together && footHazards > 0 ? footSlot.y + footHazards : 0, pageHazards > 0 ? pageSlot.y + pageHazards : 0)
     readonly property real edge: scroll.contentY + scroll.height
+    /// Hazards that were not yet on the glass to their end.
     property bool unseen: false
-    property real seen: 0
+    property bool read: false
 
     function forget() {
-        unseen = false
-        seen = 0
+        unseen = read = false
         rest.restart()
     }
-    function read_on() { scroll.contentY = Math.max(0, Math.min(hazards - scroll.height, scroll.contentY + scroll.height * 0.8)) }
+    function look() {
+        if (!read && hazards > 0) {
+            read = unseen && edge >= hazards - 1
+            unseen = !read && (unseen || hazards > edge + 1)
+        }
+    }
+    // Two lines stay, so that none is cut in both views.
+    function read_on() {
+        scroll.contentY = Math.max(0, Math.min(hazards - scroll.height, scroll.contentY + Math.max(scroll.height * 0.4, scroll.height - 2.6 * Type.floor)))
+        look()
+    }
     onTopicChanged: {
         scroll.contentY = 0
         forget()
@@ -53,17 +63,10 @@ Item {
         forget()
     }
     onHazardsChanged: forget()
-    onEdgeChanged: rest.restart()
-    // When the page rests: what was there only while it was laid out has not been seen. No binding, since what is unseen changes the
-    // large key's words, and with its height the page's.
-    Timer {
-        id: rest
-        interval: 100
-        onTriggered: {
-            centre.seen = Math.max(centre.seen, centre.edge)
-            centre.unseen = centre.hazards > centre.seen + 1
-        }
-    }
+    // When the page rests, and by no binding: what is unseen changes the large key's words, and with its height the page's. That the
+    // shorter key lays the last line bare for a moment does not count, a touch or scrolling does.
+    onEdgeChanged: if (!unseen) rest.restart()
+    Timer { id: rest; interval: 100; onTriggered: centre.look() }
 
     Column {
         id: head
@@ -108,6 +111,7 @@ Item {
         boundsBehavior: Flickable.StopAtBounds
         interactive: contentHeight > height + 1
         clip: contentHeight > height + 1
+        onMovementEnded: centre.look()
         Rule { visible: centre.together && footSlot.height > 0; heavy: true; width: parent.width; y: pageSlot.y - 2 * Metrics.mm }
         Item {
             id: pageSlot

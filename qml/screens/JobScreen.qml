@@ -290,7 +290,7 @@ Frame {
             visible: screen.sheet === "job" && !screen.stopped && (prompt.wanted || marks.wanted || cautions.wanted)
             spacing: 2 * Metrics.mm
             FlexKeys { id: marks; readonly property bool wanted: screen.flexing; width: parent.width; visible: wanted; flex: screen.flex; phone: screen.phone }
-            PromptFoot { id: prompt; readonly property bool wanted: screen.follows && content && (!screen.flexing || screen.job.refused); width: parent.width; visible: wanted; job: screen.job; phone: screen.phone; portrait: screen.portrait }
+            PromptFoot { id: prompt; readonly property bool wanted: screen.follows && content && (!screen.flexing || screen.job.refused); width: parent.width; visible: wanted; job: screen.job; phone: screen.phone; portrait: screen.portrait; pad: screen.typing }
             Rule { heavy: true; width: parent.width; visible: cautions.wanted }
             Cautions { id: cautions; readonly property bool wanted: screen.stage === 0 && screen.job.lists.choices.count <= 3 && !screen.phone && !Metrics.big && screen.job.lists.cautions.count > 0; width: parent.width; visible: wanted; job: screen.job; phone: screen.phone }
         }

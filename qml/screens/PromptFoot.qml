@@ -10,12 +10,13 @@ Column {
     required property JobModel job
     property bool phone: false
     property bool portrait: false
+    property bool pad: false      // the page is a number pad, and has the hazards above it
     readonly property bool choosing: job.prompt.kind === "choose"
     readonly property bool typing: job.prompt.kind === "number" || job.prompt.kind === "swing_point"
     readonly property int n: job.lists.choices.count
     readonly property bool inline: choosing && n <= 3 && !phone && !Metrics.big
     readonly property bool says: job.prompt.say !== "" && job.prompt.say !== job.sentence && job.prompt.kind !== "wait" && !typing && (choosing || job.prompt.detail !== "" || !same(job.prompt.say, job.key_large))
-    readonly property bool hazards: job.lists.hazards.count > 0 && !typing
+    readonly property bool hazards: job.lists.hazards.count > 0 && !pad
     readonly property bool content: hazards || says || (n > 0) || job.refused
     readonly property real hazardsEnd: blocks.y + blocks.height
     readonly property var icons: ({showing: "open", not_showing: "closed", absent: "closed", unknown: "none"})

@@ -63,7 +63,7 @@ Column {
             height: head.height + 1 * Metrics.mm
             Words { id: head; text: qsTr("Owed before release"); bold: true; font.pixelSize: Type.label; wrapMode: page.two ? Text.NoWrap : Text.Wrap; width: parent.width - unit.width - 2 * Metrics.mm }
             Words { visible: page.two; x: parent.width * 0.46; text: qsTr("by"); second: true; anchors.baseline: head.baseline }
-            Words { visible: page.two; x: parent.width * 0.72; text: qsTr("who"); second: true; anchors.baseline: head.baseline }
+            Words { visible: page.two; x: parent.width * 0.77; text: qsTr("who"); second: true; anchors.baseline: head.baseline }
             Words { id: unit; anchors { right: parent.right; baseline: head.baseline } text: qsTr("min"); second: true }
         }
         Repeater {
@@ -83,8 +83,8 @@ Column {
                 Rule { width: parent.width }
                 Mark { id: sign; name: owed.mark; width: 4.2 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
                 Words { id: said; anchors { left: sign.right; leftMargin: 1.6 * Metrics.mm; verticalCenter: parent.verticalCenter } width: (page.two ? page.width * 0.46 : page.width - cost.width - 1 * Metrics.mm) - x - 1 * Metrics.mm; text: owed.title }
-                Words { id: rule; visible: page.two; x: page.width * 0.46; width: page.width * 0.25; text: owed.rule; second: true; anchors.verticalCenter: parent.verticalCenter }
-                Words { id: who; visible: page.two; x: page.width * 0.72; width: page.width * 0.21; text: owed.who; anchors.verticalCenter: parent.verticalCenter }
+                Words { id: rule; visible: page.two; x: page.width * 0.46; width: page.width * 0.3; text: owed.rule; second: true; anchors.verticalCenter: parent.verticalCenter }
+                Words { id: who; visible: page.two; x: page.width * 0.77; width: page.width * 0.16; text: owed.who; anchors.verticalCenter: parent.verticalCenter }
                 Figures { id: cost; anchors { right: parent.right; verticalCenter: parent.verticalCenter } text: owed.minutes }
             }
         }

@@ -14,8 +14,11 @@
 #include <QDateTime>
 #include <QQuickItem>
 #include <QQuickWindow>
+#include <QScopeGuard>
 #include <QSignalSpy>
 #include <QTemporaryDir>
+
+#include <set>
 
 using namespace chockside;
 
@@ -174,6 +177,23 @@ class TestScreens : public QObject {
         else if (!sheet.shows.isEmpty()) app_->show(sheet.shows);
         if (!sheet.banner.isEmpty()) emit backend_->bannerChanged(sheet.banner, "Link lost at 15:05:21 Z. Nothing is lost.", "Look at the bridge plug first. It goes on by itself.", {"Leave the aircraft as it is. Six things are open.", "Free space on this tablet."});
         QTest::qWait(30);
+    }
+    static QString plain(QString text) { return text.replace('\n', ' ').simplified().toLower(); }
+    static QString name_of(QQuickItem* item)
+    {
+        auto* face = QAccessible::queryAccessibleInterface(item);
+        return face ? plain(face->text(QAccessible::Name)) : QString();
+    }
+    QList<QQuickItem*> marks() const
+    {
+        QList<QQuickItem*> found;
+        std::function<void(QQuickItem*)> walk = [&](QQuickItem* at) {
+            if (!at->isVisible()) return;
+            if (is(at, "chockside::parts::Mark") && scroller_of(at)) found.append(at);
+            for (QQuickItem* child : at->childItems()) walk(child);
+        };
+        walk(window_->contentItem());
+        return found;
     }
     void sheets_in_all_forms()
     {
@@ -887,6 +907,55 @@ private slots:
             if (const QString why = wrong_with(text, all, every_key); !why.isEmpty()) wrong.append(why);
         app_->settings()->set_text_scale(1);
         QVERIFY2(wrong.isEmpty(), qPrintable(wrong.join("; ")));
+    }
+
+    void hazards_are_read_to_their_end_and_a_waiting_key_says_why_data()
+    {
+        QTest::addColumn<QString>("name");
+        QTest::addColumn<QSize>("size");
+        QTest::addColumn<double>("scale");
+        for (double scale : {1.0, 1.5, 2.0})
+            for (const auto& [form, size] : {std::pair{"landscape", QSize(1280, 800)}, std::pair{"portrait", QSize(800, 1280)}, std::pair{"phone", QSize(412, 915)}, std::pair{"small phone", QSize(360, 740)}})
+                for (const QString& name : app::sample_names()) QTest::addRow("%s, %s, %.0f %%", qPrintable(name), form, 100 * scale) << name << size << scale;
+    }
+    void hazards_are_read_to_their_end_and_a_waiting_key_says_why()
+    {
+        QFETCH(QString, name);
+        QFETCH(QSize, size);
+        QFETCH(double, scale);
+        window_->resize(size);
+        app_->settings()->set_text_scale(scale);
+        put_on(Sheet{name, name, {}, {}});
+        QTest::qWait(130);
+        const auto end_of_scale = qScopeGuard([this] { app_->settings()->set_text_scale(1); });
+        const auto text_of = [this](const QString& part) {
+            for (QQuickItem* text : texts())
+                if (text->property("text").toString().contains(part)) return text;
+            return static_cast<QQuickItem*>(nullptr);
+        };
+        if (item("largeKey")->property("waits").toBool()) {
+            QQuickItem* why = text_of(item("largeKey")->property("small").toString());
+            QVERIFY(why && item("largeKey")->isAncestorOf(why) && !why->property("truncated").toBool());
+        }
+        auto* hazards = app_->job()->lists()->hazards();
+        const auto before = backend_->submitted.size();
+        std::set<int> ended;
+        const auto look = [&] {
+            for (int i = 0; i < hazards->rowCount(); ++i)
+                if (QQuickItem* text = text_of(hazards->value(i, "says").toString()); text && std::abs(in_sight(text, letters(text)).bottom() - letters(text).bottom()) < 3) ended.insert(i);
+        };
+        look();
+        for (int pages = 0; pages < 16 && label(item("largeKey")) == "Read its cautions first"; ++pages) {
+            QVERIFY(!item("largeKey")->property("waits").toBool() && !item("largeKey")->property("hold").toBool());
+            QMetaObject::invokeMethod(item("largeKey"), "act");
+            QTest::qWait(1);
+            look();
+        }
+        QCOMPARE(int(ended.size()), hazards->rowCount());
+        QCOMPARE(backend_->submitted.size(), before);
+        QTRY_COMPARE(label(item("largeKey")), app_->job()->key_large());
+        auto* cautions = app_->job()->lists()->cautions();
+        for (int i = 0; app_->job()->stage() == 0 && i < cautions->rowCount(); ++i) QVERIFY2(text_of(cautions->value(i, "says").toString()), qPrintable(cautions->value(i, "says").toString()));
     }
 
     void lights_and_text_sizes_load_without_a_warning()
