@@ -9,8 +9,6 @@ Row {
     property string word
     property bool bold: false
     property bool wordFirst: false
-    /// What it may take before the word goes on in a second line.
-    property real most: parent ? parent.width : 0
 
     spacing: 1.8 * Metrics.mm
     layoutDirection: wordFirst ? Qt.RightToLeft : Qt.LeftToRight
@@ -24,7 +22,7 @@ Row {
         text: root.word
         bold: root.bold
         visible: text !== ""
-        width: root.most > 12 * Metrics.mm ? Math.min(implicitWidth, root.most - 4.3 * Metrics.mm - root.spacing) : implicitWidth
+        wrapMode: Text.NoWrap
         anchors.verticalCenter: parent.verticalCenter
     }
 }

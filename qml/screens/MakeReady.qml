@@ -14,9 +14,8 @@ Item {
     readonly property bool stacked: portrait || phone || Metrics.big
 
     implicitHeight: stacked ? wait.height + 4 * Metrics.mm + buses.height : Math.max(buses.height, wait.height)
-    Grid {
+    Row {
         id: buses
-        columns: page.phone && Metrics.big ? 1 : Math.max(1, page.job.lists.buses.count)
         y: page.stacked ? wait.height + 4 * Metrics.mm : 0
         spacing: 2.8 * Metrics.mm
         width: page.stacked ? page.width : Math.round(page.width * 0.565)
@@ -27,7 +26,7 @@ Item {
                 required breakers
                 room: page.stacked ? 0 : page.room
                 most: Math.max(...page.job.lists.buses.all.map(bus => bus.breakers.length))
-                width: (buses.width - buses.spacing * (buses.columns - 1)) / buses.columns
+                width: (buses.width - buses.spacing * (page.job.lists.buses.count - 1)) / Math.max(1, page.job.lists.buses.count)
             }
         }
     }
@@ -43,7 +42,7 @@ Item {
             x: page.phone ? 0 : page.portrait ? 1.9 * Metrics.mm : page.stacked ? 0 : (parent.width - width) / 2
             WaitFace {
                 visible: wait.current >= 0 && !page.phone
-                width: (Metrics.big ? 46 : page.stacked ? 38 : 35) * Metrics.mm
+                width: (page.stacked ? 38 : 35) * Metrics.mm
                 height: width
                 title: wait.running?.title ?? ""
                 fraction: wait.running?.fraction ?? 0
@@ -54,11 +53,10 @@ Item {
                 visible: wait.current >= 0 && page.phone
                 width: wait.width
                 spacing: 1.2 * Metrics.mm
-                Flow {
-                    width: parent.width
+                Row {
                     spacing: 2.4 * Metrics.mm
                     Figures { text: wait.running?.left_text ?? ""; font.pixelSize: Type.figure }
-                    Words { text: qsTr("%1\nof %2").arg(wait.running?.title ?? "").arg(wait.running?.total ?? ""); second: true }
+                    Words { text: qsTr("%1\nof %2").arg(wait.running?.title ?? "").arg(wait.running?.total ?? ""); second: true; anchors.verticalCenter: parent.verticalCenter }
                 }
                 Rectangle {
                     width: parent.width

@@ -21,8 +21,7 @@ Column {
             required property int stage
             required property string state
             width: list.width
-            height: Math.max(13 * Metrics.mm, Type.floor * 3)
-            named: true
+            height: 13 * Metrics.mm
             state_name: row_state
             readonly property string row_state: state
             index: stage
