@@ -25,12 +25,12 @@ Column {
             width: parent.width
             objectName: "field:should"
             most: 400
-            title: page.fix.field === "number" ? qsTr("The reading as it should be. Empty: it is voided") : qsTr("What it should say. Empty: it is voided")
+            title: page.fix.field === "number" ? qsTr("The right reading") : qsTr("The right words")
             text: page.fix.should
             onEdited: text => page.fix.fill("should", text)
         }
         Field { width: parent.width; objectName: "field:reason"; most: 200; title: qsTr("Reason"); text: page.fix.reason; onEdited: text => page.fix.fill("reason", text) }
         Field { visible: page.fix.signature; width: Math.min(parent.width, 60 * Metrics.mm); objectName: "field:pin"; title: qsTr("PIN of who signed"); secret: true; text: page.fix.pin; onEdited: text => page.fix.fill("pin", text) }
-        Words { width: parent.width; second: true; text: page.fix.field === "" && !page.fix.signature ? qsTr("It stays in the journal, struck, with the reason beside it. What is so, is recorded anew.") : qsTr("It stays in the journal, struck, with what you write beside it.") }
+        Words { width: parent.width; second: true; text: page.fix.field === "" && !page.fix.signature ? qsTr("It stays in the journal, struck, with the reason beside it. What is so, is recorded anew.") : page.fix.signature ? qsTr("It stays in the journal, struck, with the reason beside it.") : qsTr("Left empty, the entry is voided. It stays in the journal, struck, with what you write beside it.") }
     }
 }

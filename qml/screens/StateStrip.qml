@@ -118,7 +118,7 @@ Rectangle {
                     Figures { text: strip.atHome ? "" : strip.job.open_count; font.pixelSize: Metrics.big ? Type.row : Math.round(6.1 * Metrics.mm) }
                     Words { visible: Metrics.big; text: qsTr("open"); font.pixelSize: Type.row; anchors.verticalCenter: parent.verticalCenter; wrapMode: Text.NoWrap }
                 }
-                Words { visible: !Metrics.big; text: strip.disputes > 0 && !strip.phone ? qsTr("told two ways") : strip.atHome || strip.phone || strip.job.open_count > 0 ? qsTr("open") : qsTr("all closed"); second: true; wrapMode: Text.NoWrap; font.pixelSize: strip.job && strip.job.open_count === 0 ? Math.round(3.3 * Metrics.mm) : Type.floor }
+                Words { objectName: "openWord"; visible: !Metrics.big; text: strip.disputes > 0 && !strip.phone ? qsTr("disputed") : strip.atHome || strip.phone || strip.job.open_count > 0 ? qsTr("open") : qsTr("all closed"); second: true; wrapMode: Text.NoWrap; font.pixelSize: strip.job && strip.job.open_count === 0 ? Math.round(3.3 * Metrics.mm) : Type.floor }
             }
         }
         Item {

@@ -24,6 +24,19 @@ class TestModels : public QObject {
     Q_OBJECT
     static QVariantMap row(const char* id, int n) { return {{"id", id}, {"n", n}}; }
 
+    /// The last look along the panel, with one more thing that may be said.
+    static job::JobView last_look(const char* id, const char* says)
+    {
+        auto view = app::sample_view("02-write-up");
+        view.next = {};
+        view.next.id = "close:breakers";
+        view.next.kind = job::Prompt::Kind::choose;
+        view.next.command = "did";
+        view.next.args = json::Object{{"verb", "seen"}, {"of", "breakers"}, {"step", "close.breakers"}};
+        view.next.choices = {{"all_in", "Every one is in"}, {id, says}};
+        return view;
+    }
+
 private slots:
     void a_series_is_turned_by_hand_or_by_itself_at_a_readers_pace()
     {
@@ -198,14 +211,7 @@ private slots:
     {
         models::JobModel job;
         QSignalSpy sent(&job, &models::JobModel::commanded);
-        auto view = app::sample_view("02-write-up");
-        view.next = {};
-        view.next.id = "close:breakers";
-        view.next.kind = job::Prompt::Kind::choose;
-        view.next.command = "did";
-        view.next.args = json::Object{{"verb", "seen"}, {"of", "breakers"}, {"step", "close.breakers"}};
-        view.next.choices = {{"all_in", "Every one is in"}, {"ref_1", "REF 1 is out"}};
-        job.set_view(view);
+        job.set_view(last_look("ref_1", "REF 1 is out"));
         job.choose("ref_1");
         job.press();
         job.choose("all_in");
@@ -225,12 +231,7 @@ private slots:
     {
         models::JobModel job;
         QSignalSpy sent(&job, &models::JobModel::commanded);
-        auto view = app::sample_view("02-write-up");
-        view.next = {};
-        view.next.id = "close:breakers";
-        view.next.kind = job::Prompt::Kind::choose;
-        view.next.command = "did";
-        view.next.choices = {{"all_in", "Every one is in"}, {"close:tripped", "One has tripped"}};
+        auto view = last_look("close:tripped", "One has tripped");
         job::Prompt which;
         which.id = "close:tripped";
         which.kind = job::Prompt::Kind::choose;

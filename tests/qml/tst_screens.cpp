@@ -449,6 +449,11 @@ private slots:
             QTRY_VERIFY(item("dispute:part"));
             auto* face = QAccessible::queryAccessibleInterface(item("dispute:part"));
             QVERIFY(face && face->text(QAccessible::Name).contains("says JR") && face->text(QAccessible::Name).contains("Void the wrong one"));
+            // The strip says so too, within its cell.
+            const QQuickItem* word = item("openWord");
+            QVERIFY(word);
+            const QQuickItem* cell = word->parentItem()->parentItem();
+            QVERIFY(word->mapToItem(cell, QPointF(word->implicitWidth(), 0)).x() <= cell->width());
             view.disputes.clear();
             emit backend_->viewChanged(view);
             QTRY_VERIFY(!item("dispute:part"));

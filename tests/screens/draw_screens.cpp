@@ -20,6 +20,7 @@ namespace {
 
 struct Size { const char* name; int width, height; };
 constexpr Size sizes[] = {{"landscape", 1280, 800}, {"portrait", 800, 1280}, {"phone", 412, 915}};
+const QStringList sheets{"journal", "entry", "photo", "disputes"};
 constexpr const char* lights[] = {"day", "sun", "night"};
 
 void settle(QQuickWindow* window)
@@ -29,6 +30,27 @@ void settle(QQuickWindow* window)
     while (timer.elapsed() < 250) QCoreApplication::processEvents(QEventLoop::AllEvents, 20);
     window->update();
     QCoreApplication::processEvents();
+}
+
+/// What two people told, what was struck, and the pictures of the device, on the sheets that show them.
+void put_on_sheet(app::App& app, app::SampleBackend& backend, const QString& name)
+{
+    auto view = app::sample_view("05-isolate");
+    for (std::size_t i = 0; i < view.journal.size(); ++i) view.journal[i].hash = "e" + std::to_string(i);
+    auto& line = view.journal[view.journal.size() - 2];
+    line.field = "number";
+    if (name == "disputes") view.disputes = {{"breaker:ref_1", "REF 1", "collared, says LK; in, says JM", "Look at it and record how it stands. Until then it counts as in for who works behind it, and as out for the release."}};
+    if (name == "journal") {
+        line.amended = line.corrected = true;
+        line.by = "Amended to \u201C61.4\u201D: read on the wrong range";
+    }
+    backend.pictures = {{"/pictures/IMG_0412.jpg", "IMG_0412.jpg", 1'781'534'100'000}, {"/pictures/IMG_0411.jpg", "IMG_0411.jpg", 1'781'533'980'000}};
+    emit backend.viewChanged(view);
+    if (name == "entry") {
+        app.job()->open_entry(QString::fromStdString(line.hash));
+        app.job()->fix()->fill("should", "61.4");
+    }
+    app.show(name == "disputes" ? "open" : name);
 }
 
 void put_on(app::App& app, app::SampleBackend& backend, const QString& name)
@@ -65,7 +87,7 @@ void put_on(app::App& app, app::SampleBackend& backend, const QString& name)
         return app.draft()->set_complaint("HDG 2 flags after rain");
     }
     if (name.startsWith("help")) return app.show("help");
-    const bool flat = name.startsWith("15") || name.startsWith("16") || name.startsWith("17") || name.startsWith("open") || name.startsWith("hands") || name.startsWith("other") || name.startsWith("live") || name.startsWith("earlier");
+    const bool flat = name.startsWith("15") || name.startsWith("16") || name.startsWith("17") || name.startsWith("open") || name.startsWith("hands") || name.startsWith("other") || name.startsWith("live") || name.startsWith("earlier") || sheets.contains(name);
     const QString view = name.startsWith("17c") ? name : name.startsWith("live") ? QString("06-flex") : flat ? QString("05-isolate") : name;
     app.home()->open(view);
     app.look_at(app.job()->stage());
@@ -73,6 +95,7 @@ void put_on(app::App& app, app::SampleBackend& backend, const QString& name)
     if (name.startsWith("17a")) emit backend.bannerChanged("attention", "Link lost at 15:05:21 Z. Nothing is lost.", "Look at the bridge plug first. It goes on by itself.", {});
     if (name.startsWith("17d")) emit backend.bannerChanged("stop", "Stop. The journal can’t be written.", "The tablet is full. Your last entry, 14:57:02, is safe. Nothing after it.",
                                                            {"Leave the aircraft as it is. Six things are open.", "Free space on this tablet.", "No space to free? Write on paper, add it later as an amendment."});
+    if (sheets.contains(name)) put_on_sheet(app, backend, name);
     if (name.startsWith("open") || name.startsWith("hands") || name.startsWith("other") || name.startsWith("live")) app.show(name);
     if (name.startsWith("16")) {
         app.draft()->set_port("/dev/ttyUSB0");
@@ -103,7 +126,7 @@ int main(int argc, char** argv)
     QQuickWindow* window = app::load_window(engine, app);
     if (!window) return 1;
     app.start();
-    QStringList names = app::sample_names() + QStringList{"01-home", "01-home-refused", "15-resume", "16-port", "17a-link-lost", "17d-tablet-full", "lock", "queue", "queue-over", "settings", "help", "open", "hands", "other", "live", "earlier", "earlier-match", "new"};
+    QStringList names = app::sample_names() + QStringList{"01-home", "01-home-refused", "15-resume", "16-port", "17a-link-lost", "17d-tablet-full", "lock", "queue", "queue-over", "settings", "help", "open", "hands", "other", "live", "earlier", "earlier-match", "new"} + sheets;
     const QStringList wanted = gui.arguments().mid(1);
     for (const Size& size : sizes)
         for (int light = 0; light < 3; ++light)

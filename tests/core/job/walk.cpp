@@ -375,7 +375,7 @@ bool Walk::attempt(const job::Prompt& q)
     if (!q.ready || q.kind == Kind::none || q.id == "stuck") return false;
     const Reply reply = reply_to(q);
     told_.push_back(std::string(job::name_of(q.stage)) + " " + q.id + " <- " + reply.answer + ' ' + reply.words);
-    if (q.verb == "turn" || q.verb == "move" || q.kind == Kind::swing_point) {
+    if (port_ && up_ && (q.verb == "turn" || q.verb == "move" || q.kind == Kind::swing_point)) {
         note("live.motion");
         pass(40);
         note("live.still");
