@@ -269,13 +269,18 @@ std::string result_words(const Moment& m, const profile::Check& check, const Ans
     return a.outcome.empty() ? a.number + " " + check.unit : detail::outcome_words(m.p, check.id, a.outcome);
 }
 
-/// What was repaired was not it: no display is released, the isolation goes on.
-Prompt reopen_prompt(const Moment& m, const profile::Check& check)
+/// What was repaired was not it: no display is released, the isolation goes on. `check`: what said so.
+Prompt reopened(const Moment& m, const std::string& say, const std::string& check)
 {
-    Prompt q = simple(m, Prompt::Kind::act, "reopen", "It still fails: " + check.title.in() + ". Isolate again.", "Isolate again", "reopen", object({{"check", check.id}}));
+    Prompt q = simple(m, Prompt::Kind::act, "reopen", say, "Isolate again", "reopen", object({{"check", check}}));
     q.verb = "reopen";
     q.detail = "What was done stays in the record and stays owed.";
     return q;
+}
+
+Prompt reopen_prompt(const Moment& m, const profile::Check& check)
+{
+    return reopened(m, "It still fails: " + check.title.in() + ". Isolate again.", check.id);
 }
 
 std::string gate_words(const Moment& m, const std::string& id)
@@ -293,10 +298,7 @@ Prompt own_test_prompt(const Moment& m)
         bits += (bits.empty() ? "" : ", ") + (said == m.p.unit.self_test.end() ? bit : said->second.says.in());
     }
     const std::string of = bits.empty() ? "" : ": " + bits;
-    Prompt q = simple(m, Prompt::Kind::act, "reopen", "The power-up test fails" + of + ". Isolate again.", "Isolate again", "reopen", object({{"check", "self_test"}}));
-    q.verb = "reopen";
-    q.detail = "What was done stays in the record and stays owed.";
-    return q;
+    return reopened(m, "The power-up test fails" + of + ". Isolate again.", "self_test");
 }
 
 /// What may still open a gate before the deferral is asked first; with none left it waits.
@@ -592,7 +594,7 @@ void add_silent_ways(const Moment& m, std::vector<Prompt>& others)
         if (std::none_of(others.begin(), others.end(), [&](const Prompt& other) { return other.id == q.id; })) others.push_back(staged(std::move(q), detail));
     };
     const std::string silent = "Nothing comes from the unit";
-    if (const auto* check = fix_check(m.p, m.s)) add(reopen_prompt(m, *check), silent);
+    add(reopened(m, silent + ". Isolate again.", "link"), silent);
     Prompt put_off = defer_prompt(m);
     if (!waits_for_line(m, put_off)) add(std::move(put_off), silent);
 }

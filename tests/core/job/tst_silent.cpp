@@ -105,6 +105,22 @@ private slots:
         QCOMPARE(job::stage_of_state(p_, s_), job::Stage::isolate);
     }
 
+    void what_is_owed_of_a_silent_new_unit_is_not_waited_for_though_no_check_had_failed()
+    {
+        p_.installation.owed.front().needs = {profile::Condition::Kind::link, "", "", {}};
+        QCOMPARE(take(*silent()), std::string("ok"));
+        QCOMPARE(take(next()), std::string("ok"));
+        write("finding", body({{"class", "unit"}, {"cause", "unit_ch1"}, {"advice", "isolated"}, {"p", "0.9500"}}));
+        write("repair", body({{"repair", "replace_unit"}, {"act", "unit_changed"}}));
+        QCOMPARE(job::stage_of_state(p_, s_), job::Stage::prove);
+        QVERIFY(!job::fix_check(p_, s_));
+        const auto others = job::other_prompts(p_, s_, now(), job::reason(p_, s_, now()));
+        QVERIFY(!others.empty());
+        QCOMPARE(others.front().id, std::string("reopen"));
+        QCOMPARE(take(others.front()), std::string("ok"));
+        QCOMPARE(job::stage_of_state(p_, s_), job::Stage::isolate);
+    }
+
     void a_unit_that_speaks_is_not_silent()
     {
         const auto way = silent();

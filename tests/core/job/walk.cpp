@@ -506,6 +506,8 @@ void Walk::step()
         view();
     }
     job::Prompt q = view_.next;
+    const auto waits_for_gate = [](const job::Prompt& p) { return p.id == "defer" && !p.ready; };
+    gate_waits_ = gate_waits_ || waits_for_gate(view_.next) || std::any_of(view_.others.begin(), view_.others.end(), waits_for_gate);
     if (q.id == "stuck") flaw("stuck", last_, q.missing);
     const bool aside = !view_.others.empty() && (chance(careful() ? 0 : options_.aside) || !q.ready);
     if (aside && q.kind != Kind::wait) q = view_.others[any(view_.others.size())];
@@ -513,7 +515,11 @@ void Walk::step()
     const std::string before = seen(view_);
     bool did = attempt(q);
     // Nothing comes, or it waits for what does not come: the other ways.
-    for (std::size_t i = 0; !did && i < view_.others.size(); ++i) did = view_.others[i].id != "close:tripped" && attempt(q = view_.others[i]);
+    const std::size_t n = view_.others.size(), first = n > 0 ? any(n) : 0;
+    for (std::size_t i = 0; !did && i < n; ++i) {
+        const job::Prompt other = view_.others[(first + i) % n];
+        did = other.id != "close:tripped" && attempt(q = other);
+    }
     const std::string after = seen(view());
     const bool live_pins = !told_.empty() && told_.back().rfind("   refused", 0) == 0;
     if (did && !live_pins && q.kind != Kind::wait && before == after) flaw("no_effect", q.id, "");
@@ -536,6 +542,8 @@ void Walk::run()
 
 void Walk::judge_end()
 {
+    // Where nobody could tell the side at fault no deferral may release it: such a job is handed over open.
+    if (!s_.closed && gate_waits_) return;
     if (!s_.closed) return flaw("not_closed", view_.next.id, view_.next.say + (view_.next.ready ? "" : " waits: " + view_.next.missing));
     for (const auto& [thing, state] : world_) {
         const std::string kind = thing.substr(0, thing.find(':'));

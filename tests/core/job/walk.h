@@ -91,7 +91,7 @@ private:
     std::string cause_;
     std::vector<journal::Entry> entries_;
     std::map<std::string, std::string> world_; ///< "breaker:ref_1" -> in ..., as the hands left it
-    bool port_ = false, up_ = false, testing_ = false, aligned_ = false, resumed_ = false;
+    bool port_ = false, up_ = false, testing_ = false, aligned_ = false, resumed_ = false, gate_waits_ = false;
     std::int64_t up_since_ = 0, still_since_ = 0;
     std::string session_, toward_;
     double heading_ = 0;
