@@ -237,7 +237,7 @@ bool DeskWorker::answers(const job::Prompt& q, const job::Command& command) cons
 bool DeskWorker::told_by_line(const job::Command& command)
 {
     const std::string verb = command.args["verb"].as_text();
-    return command.kind == "did" && (verb == "read" || verb == "link" || verb == "session");
+    return command.kind == "did" && (verb == "read" || verb == "link" || verb == "session" || verb == "waited");
 }
 
 void DeskWorker::submit(const job::Command& command)
@@ -255,7 +255,7 @@ void DeskWorker::submit(const job::Command& command)
             emit problem(Problem{"prompt_changed", command.prompt, {{"now", v.next.id}}});
             return;
         }
-        write(command, command.id);
+        write(command, command.prompt.empty() ? command.id : command.prompt);
         return;
     }
     if (by_line(*asked)) begin(*asked, {}, json::Object{{"person", command.person}});
@@ -277,7 +277,7 @@ void DeskWorker::press(const QString& prompt_id, const QString& answer, const js
             return;
         }
     // What hands did at the prompt before is a fact, though the next one stands already.
-    if (before_.id == wanted && before_.command == "did" && !by_line(before_)) {
+    if (before_.id == wanted && before_.command == "did" && !by_line(before_) && before_.verb != "waited") {
         const job::Prompt late = before_; // writing forgets it
         begin(late, answer.toStdString(), extra);
         return;

@@ -9,6 +9,7 @@
 #include <tests/support/test_main.h>
 
 #include <QFileInfo>
+#include <QSignalSpy>
 #include <QTemporaryDir>
 
 #include <algorithm>
@@ -125,6 +126,20 @@ private slots:
         QTest::qWait(300);
         QCOMPARE(of_kind(written(job()), first.kind), 1);
         QVERIFY(problems_.empty());
+    }
+
+    void what_hands_did_late_is_a_fact_and_a_wait_that_runs_again_is_none()
+    {
+        open_new("Q4-RMP");
+        QSignalSpy saved(desk_.get(), &desk::Desk::saved);
+        problems_.clear();
+        desk_->submit({"late-1", "did", json::Object{{"verb", "waited"}, {"of", "warm_up"}, {"step", "wait_warm"}}, {}, {}, "step:wait_warm"});
+        QTRY_COMPARE_WITH_TIMEOUT(problems_, std::vector<std::string>{"prompt_changed"}, 10'000);
+        QCOMPARE(saved.count(), 0);
+        // Told by the prompt that it answers, as where it still stood.
+        desk_->submit({"late-2", "did", json::Object{{"verb", "panel"}, {"of", "rack"}, {"to", "open"}}, {}, {}, "act:panel:rack:open"});
+        QTRY_COMPARE_WITH_TIMEOUT(saved.count(), 1, 10'000);
+        QCOMPARE(saved.at(0).at(0).toString(), QString("act:panel:rack:open"));
     }
 
     void who_is_here_now_signs_what_is_written_now()
