@@ -9,6 +9,8 @@ Row {
     property string word
     property bool bold: false
     property bool wordFirst: false
+    /// What it may take before the word goes on in a second line.
+    property real most: parent ? parent.width : 0
 
     spacing: 1.8 * Metrics.mm
     layoutDirection: wordFirst ? Qt.RightToLeft : Qt.LeftToRight
@@ -22,7 +24,7 @@ Row {
         text: root.word
         bold: root.bold
         visible: text !== ""
-        wrapMode: Text.NoWrap
+        width: root.most > 12 * Metrics.mm ? Math.min(implicitWidth, root.most - 4.3 * Metrics.mm - root.spacing) : implicitWidth
         anchors.verticalCenter: parent.verticalCenter
     }
 }

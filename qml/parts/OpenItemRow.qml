@@ -28,8 +28,8 @@ Item {
     Column {
         id: lines
         anchors { left: icon.right; leftMargin: 2.2 * Metrics.mm; right: end.left; rightMargin: 2 * Metrics.mm; verticalCenter: parent.verticalCenter }
-        Words { width: parent.width; text: row.title; bold: true; font.pixelSize: row.phone ? Type.label : row.here ? Type.sentence : Type.row; maximumLineCount: 3 }
-        Words { width: parent.width; visible: text !== ""; text: row.detail; maximumLineCount: 2; elide: Text.ElideRight }
+        Words { width: parent.width; text: row.title; bold: true; font.pixelSize: row.phone ? Type.label : row.here ? Type.sentence : Type.row }
+        Words { width: parent.width; visible: text !== ""; text: row.detail }
     }
     Row {
         id: end

@@ -25,9 +25,9 @@ Key {
             width: parent.width
             spacing: 1.8 * Metrics.mm
             Mark { id: sign; name: row.write_up ? "attn" : "info"; width: 4.3 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
-            Words { width: parent.width - sign.width - parent.spacing; text: row.write_up ? row.head : qsTr("The shop to %1").arg(row.head); bold: true; font.pixelSize: Type.row; wrapMode: Text.NoWrap; elide: Text.ElideRight }
+            Words { width: parent.width - sign.width - parent.spacing; text: row.write_up ? row.head : qsTr("The shop to %1").arg(row.head); bold: true; font.pixelSize: Type.row; }
         }
-        Words { visible: text !== ""; width: parent.width; text: row.said; maximumLineCount: 3; elide: Text.ElideRight }
-        Words { width: parent.width; second: true; text: row.write_up ? qsTr("Write-up by %1").arg(row.by) : row.by; wrapMode: Text.NoWrap; elide: Text.ElideRight }
+        Words { visible: text !== ""; width: parent.width; text: row.said }
+        Words { width: parent.width; second: true; text: row.write_up ? qsTr("Write-up by %1").arg(row.by) : row.by; }
     }
 }

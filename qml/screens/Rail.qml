@@ -65,6 +65,8 @@ Rectangle {
         }
         Words {
             anchors { right: parent.right; rightMargin: 2.4 * Metrics.mm; bottom: parent.bottom; bottomMargin: 0.8 * Metrics.mm }
+            // Large text leaves it to the list of the stages.
+            visible: implicitWidth + name.parent.width < parent.width - 7 * Metrics.mm
             text: rail.job.lists.rail.all[rail.shown]?.word ?? ""
             wrapMode: Text.NoWrap
         }
