@@ -27,7 +27,7 @@ Item {
                 required property int index
                 width: row.width / Math.max(1, root.places.count)
                 Accessible.role: Accessible.StaticText
-                Accessible.name: label + ", " + where + (share !== "" ? ", " + share : "")
+                Accessible.name: label + ", " + where + (leading ? ", " + qsTr("most likely") : "") + (share !== "" ? ", " + share : "")
                 Words { width: parent.width; text: place.label; bold: place.leading; horizontalAlignment: Text.AlignHCenter; font.pixelSize: Type.label; wrapMode: Text.NoWrap }
                 Words { width: parent.width; text: place.where; horizontalAlignment: Text.AlignHCenter; wrapMode: Text.NoWrap; elide: Text.ElideRight }
                 HarnessPiece {
@@ -73,7 +73,7 @@ Item {
                 readonly property bool under: name.implicitWidth + place.implicitWidth + share.implicitWidth + 16 * Metrics.mm > width
                 height: Math.max(7.2 * Metrics.mm, Type.floor * 1.6, under ? name.height + place.height + 0.6 * Metrics.mm : 0)
                 Accessible.role: Accessible.StaticText
-                Accessible.name: label + ", " + where + (share !== "" ? ", " + share : "")
+                Accessible.name: label + ", " + where + (leading ? ", " + qsTr("most likely") : "") + (share !== "" ? ", " + share : "")
                 HarnessPiece {
                     standing: true
                     width: 6.4 * Metrics.mm

@@ -16,8 +16,8 @@ Key {
     property bool phone: false
     readonly property bool stacked: phone || Metrics.big
 
-    label: tail + ", " + complaint + ", " + state_words + ", " + where
-    asks: tail + ", " + complaint
+    label: [row.tail, row.note, complaint, state_words, where].filter(part => part !== "").join(", ")
+    asks: row.tail + ", " + complaint
     implicitHeight: body.implicitHeight + (stacked ? 12 : 5.2) * Metrics.mm
     Column {
         id: body

@@ -9,13 +9,17 @@ Row {
     property string word
     property bool bold: false
     property bool wordFirst: false
+    readonly property string state_words: sign.word
     /// What it may take before the word goes on in a second line.
     property real most: parent ? parent.width : 0
 
     spacing: 1.8 * Metrics.mm
     layoutDirection: wordFirst ? Qt.RightToLeft : Qt.LeftToRight
     Mark {
+        id: sign
         name: root.mark
+        Accessible.role: Accessible.Graphic
+        Accessible.name: word
         width: 4.3 * Metrics.mm
         height: width
         anchors.verticalCenter: parent.verticalCenter

@@ -18,7 +18,7 @@ Item {
 
     implicitHeight: Math.max(9.6 * Metrics.mm, Math.max(main.implicitHeight, side.visible ? side.implicitHeight : 0) + 2 * Metrics.mm)
     Accessible.role: Accessible.ListItem
-    Accessible.name: [title, row.word, rule, who, minutes === "" ? "" : minutes + " min"].filter(part => part !== "").join(", ")
+    Accessible.name: [title, row.word === "" ? sign.word : row.word, rule, who, minutes === "" ? "" : minutes + " min"].filter(part => part !== "").join(", ")
     Mark { id: sign; name: row.mark; width: 5.1 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
     Column {
         id: main

@@ -12,7 +12,7 @@ Key {
     property bool write_up: false
     property bool leads: true ///< a tap goes somewhere
 
-    label: (write_up ? qsTr("Write-up from the shop, %1").arg(head) : qsTr("The shop to %1").arg(head)) + ", " + said + ", " + by
+    label: (write_up ? sign.word + ", " + qsTr("Write-up from the shop, %1").arg(head) : qsTr("The shop to %1").arg(head)) + ", " + said + ", " + (write_up ? qsTr("Write-up by %1").arg(by) : by)
     faced: leads
     enabled: leads
     implicitHeight: body.implicitHeight + 4 * Metrics.mm

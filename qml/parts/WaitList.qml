@@ -20,7 +20,7 @@ Column {
             width: root.width
             height: lines.height + 2 * Metrics.mm
             Accessible.role: Accessible.ListItem
-            Accessible.name: title + ", " + ends + ", " + says
+            Accessible.name: [title, head.state_words, wait.ends, says].filter(part => part !== "").join(", ")
             Column {
                 id: lines
                 y: 1 * Metrics.mm

@@ -38,7 +38,7 @@ Column {
                     readonly property bool under: word.implicitWidth > (width - title.x) * 0.5 && word.implicitWidth + title.implicitWidth + 2 * Metrics.mm > width - title.x
                     height: Math.max((page.phone ? 5.6 : 6.4) * Metrics.mm, Type.floor * 1.6, title.implicitHeight + (under ? word.implicitHeight : 0) + 1 * Metrics.mm)
                     Accessible.role: Accessible.ListItem
-                    Accessible.name: saved.title + ", " + saved.word
+                    Accessible.name: [saved.title, saved.word, saved.done ? qsTr("saved") : saved.here ? qsTr("now") : qsTr("not yet")].filter(part => part !== "").join(", ")
                     RailLine { width: 8.8 * Metrics.mm; height: parent.height; state: saved.done ? "solid" : "hollow"; filled: saved.here ? 0.5 : 0; here: saved.here; ground: Palette.panel }
                     Words { id: title; x: 9.8 * Metrics.mm; text: saved.title; bold: saved.here; y: (parent.height - height - (saved.under ? word.height : 0)) / 2; width: parent.width - x - (word.text === "" || saved.under ? 0 : word.width + 2 * Metrics.mm) }
                     Words { id: word; x: saved.under ? title.x : parent.width - width; y: saved.under ? title.y + title.height : (parent.height - height) / 2; width: Math.min(implicitWidth, parent.width - title.x); text: saved.word; second: true }
@@ -64,7 +64,7 @@ Column {
                     width: parent.width
                     height: lines.height + 1.4 * Metrics.mm
                     Accessible.role: Accessible.ListItem
-                    Accessible.name: [code, says, count, age].filter((told) => told !== "").join(", ")
+                    Accessible.name: [fault.code, says, count, active ? qsTr("now") : "", age].filter(told => told !== "").join(", ")
                     Text { id: code; text: fault.code; color: Palette.ink; font.family: Type.code; font.pixelSize: Type.floor; font.bold: true; anchors.verticalCenter: lines.verticalCenter }
                     Column {
                         id: lines
@@ -102,7 +102,7 @@ Column {
                     readonly property bool under: what.implicitWidth + said.implicitWidth + 2 * Metrics.mm > rest
                     height: Math.max(6.4 * Metrics.mm, Type.floor * 1.6, what.height + (under ? said.height : 0) + 0.8 * Metrics.mm)
                     Accessible.role: Accessible.ListItem
-                    Accessible.name: what + ", " + word
+                    Accessible.name: look.what + ", " + (look.word === "" ? sign.word : look.word)
                     Mark { id: sign; name: look.mark; width: 4.2 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
                     Words { id: what; x: 6.2 * Metrics.mm; y: (parent.height - height - (look.under ? said.height : 0)) / 2; text: look.what; width: look.under ? look.rest : implicitWidth }
                     Words { id: said; x: look.under ? what.x : parent.width - width; y: look.under ? what.y + what.height : (parent.height - height) / 2; visible: text !== ""; height: visible ? implicitHeight : 0; text: look.mark === "none" ? "" : look.word; bold: true; width: look.under ? look.rest : implicitWidth }

@@ -66,7 +66,7 @@ Column {
                 readonly property bool under: page.phone || Metrics.big
                 height: Math.max(10 * Metrics.mm, Type.row * 2, under ? title.implicitHeight + reason.implicitHeight + 1.6 * Metrics.mm : 0)
                 Accessible.role: Accessible.ListItem
-                Accessible.name: title + ", " + why + ", " + Math.round(minutes) + " min"
+                Accessible.name: check.title + ", " + sign.word + ", " + why + ", " + Math.round(minutes) + " min"
                 Mark { id: sign; name: "none"; width: 5.1 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
                 Words { id: title; x: 8.1 * Metrics.mm; y: (parent.height - height - (check.under ? reason.height : 0)) / 2; text: check.title; bold: true; font.pixelSize: Type.row; width: check.under ? cost.x - x - 2 * Metrics.mm : Math.min(implicitWidth, parent.width * 0.5) }
                 Words { id: reason; x: check.under ? title.x : title.x + title.width + 3 * Metrics.mm; y: check.under ? title.y + title.height : (parent.height - height) / 2; width: cost.x - x - (check.under ? 2 : 4) * Metrics.mm; text: check.why; second: true; horizontalAlignment: check.under ? Text.AlignLeft : Text.AlignRight }
@@ -143,7 +143,7 @@ Column {
                     width: parent.width
                     height: Math.max(5.7 * Metrics.mm, said.implicitHeight + 1 * Metrics.mm)
                     Accessible.role: Accessible.ListItem
-                    Accessible.name: said.text
+                    Accessible.name: said.text + ", " + sign.word
                     Mark { id: sign; name: gate.mark; width: 4.2 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
                     Words { id: said; anchors { left: sign.right; leftMargin: 2.4 * Metrics.mm; right: parent.right; verticalCenter: parent.verticalCenter } text: gate.says + (gate.word === "" ? "" : ": " + gate.word) }
                     Rule { anchors.bottom: parent.bottom; width: parent.width; visible: gate.index < page.job.lists.gates.count - 1 }

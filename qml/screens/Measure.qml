@@ -37,7 +37,7 @@ Item {
         Row {
             visible: page.job.verdict !== "" && !page.phone
             spacing: 1.9 * Metrics.mm
-            Mark { name: page.job.verdict_mark; width: 6 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
+            Mark { name: page.job.verdict_mark; width: 6 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter; Accessible.role: Accessible.Graphic; Accessible.name: word }
             Words { text: page.job.verdict.charAt(0).toUpperCase() + page.job.verdict.slice(1); bold: true; font.pixelSize: Type.row; anchors.verticalCenter: parent.verticalCenter }
         }
         Repeater {

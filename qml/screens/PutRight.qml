@@ -31,7 +31,7 @@ Column {
                 width: page.two ? (page.width - 3.2 * Metrics.mm) / 2 : page.width
                 height: lines.height + 4 * Metrics.mm
                 Accessible.role: Accessible.StaticText
-                Accessible.name: modelData.title + ", " + modelData.part + ", " + modelData.serial
+                Accessible.name: [modelData.title, modelData.tag, modelData.part, modelData.serial, modelData.certificate, modelData.reason].filter(part => part !== undefined && part !== "").join(", ")
                 Rectangle {
                     visible: paper.modelData.tag !== ""
                     anchors { right: parent.right; rightMargin: 2.8 * Metrics.mm; top: parent.top; topMargin: 1.9 * Metrics.mm }
@@ -79,7 +79,7 @@ Column {
                 width: page.width
                 height: Math.max(6.6 * Metrics.mm, Math.max(said.implicitHeight, page.two ? rule.implicitHeight : 0, page.two ? who.implicitHeight : 0) + 1.4 * Metrics.mm)
                 Accessible.role: Accessible.ListItem
-                Accessible.name: title + ", " + rule + ", " + who + ", " + minutes + " min" + (word === "" ? "" : ", " + word)
+                Accessible.name: title + ", " + owed.rule + ", " + owed.who + ", " + minutes + " min" + ", " + (word === "" ? sign.word : word)
                 Rule { width: parent.width }
                 Mark { id: sign; name: owed.mark; width: 4.2 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
                 Words { id: said; anchors { left: sign.right; leftMargin: 1.6 * Metrics.mm; verticalCenter: parent.verticalCenter } width: (page.two ? page.width * 0.46 : page.width - cost.width - 1 * Metrics.mm) - x - 1 * Metrics.mm; text: owed.title }

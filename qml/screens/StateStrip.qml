@@ -108,7 +108,7 @@ Rectangle {
         StripCell {
             visible: !strip.atHome
             width: visible ? (strip.phone ? 13 : Metrics.big ? 35 : 18.4) * Metrics.mm : 0
-            label: strip.atHome ? "" : strip.disputes > 0 ? qsTr("%1 open, %2 told two ways").arg(strip.job.open_count).arg(strip.disputes) : qsTr("%1 open").arg(strip.job.open_count)
+            label: strip.atHome ? "" : strip.disputes > 0 ? qsTr("%1 open, %2 told two ways").arg(strip.job.open_count).arg(strip.disputes) : strip.job.open_count === 0 ? qsTr("0 open, all closed") : qsTr("%1 open").arg(strip.job.open_count)
             asks: "open"
             onActed: strip.asked("open")
             Column {

@@ -184,6 +184,21 @@ class TestScreens : public QObject {
         auto* face = QAccessible::queryAccessibleInterface(item);
         return face ? plain(face->text(QAccessible::Name)) : QString();
     }
+    /// Every part of what is shown stands in what the row or key is called, or in what is said of it.
+    static bool says_all(QQuickItem* row, const QString& shown)
+    {
+        auto* face = QAccessible::queryAccessibleInterface(row);
+        const QString told = plain(face->text(QAccessible::Name) + ", " + face->text(QAccessible::Description));
+        const QStringList parts = plain(shown).split(", ");
+        return std::all_of(parts.begin(), parts.end(), [&](const QString& part) { return told.contains(part) || !part.contains(QRegularExpression("\\w")); });
+    }
+    /// The row or key that a text stands in.
+    static QQuickItem* row_of(QQuickItem* text)
+    {
+        for (QQuickItem* up = text->parentItem(); up; up = up->parentItem())
+            if (auto* face = QAccessible::queryAccessibleInterface(up); face && (face->role() == QAccessible::ListItem || face->role() == QAccessible::Button)) return up;
+        return nullptr;
+    }
     QList<QQuickItem*> marks() const
     {
         QList<QQuickItem*> found;
@@ -956,6 +971,44 @@ private slots:
         QTRY_COMPARE(label(item("largeKey")), app_->job()->key_large());
         auto* cautions = app_->job()->lists()->cautions();
         for (int i = 0; app_->job()->stage() == 0 && i < cautions->rowCount(); ++i) QVERIFY2(text_of(cautions->value(i, "says").toString()), qPrintable(cautions->value(i, "says").toString()));
+    }
+
+    // What a screen reader says.
+
+    void every_row_and_key_says_what_it_shows_data()
+    {
+        QTest::addColumn<int>("at");
+        QTest::addColumn<QSize>("size");
+        const QList<Sheet> all = sheets();
+        for (const auto& [form, size] : {std::pair{"landscape", QSize(1280, 800)}, std::pair{"portrait", QSize(800, 1280)}, std::pair{"phone", QSize(412, 915)}})
+            for (int i = 0; i < all.size(); ++i) QTest::addRow("%s, %s", qPrintable(all[i].name), form) << i << size;
+    }
+    void every_row_and_key_says_what_it_shows()
+    {
+        QFETCH(int, at);
+        QFETCH(QSize, size);
+        window_->resize(size);
+        put_on(sheets()[at]);
+        QStringList wrong;
+        for (QQuickItem* text : texts()) {
+            const QString shown = text->property("text").toString();
+            bool told = !name_of(text).isEmpty();
+            for (QQuickItem* up = text->parentItem(); up && !told; up = up->parentItem()) told = name_of(up).contains(plain(shown));
+            if (!told) wrong.append("nothing tells " + said(text));
+            if (QQuickItem* row = row_of(text); row && !says_all(row, shown)) wrong.append(name_of(row) + " does not say " + said(text));
+        }
+        for (QQuickItem* mark : marks()) {
+            const QString state = mark->property("word").toString();
+            bool told = mark->property("name").toString() == "info";
+            for (QQuickItem* up = mark; up && !told; up = up->parentItem()) {
+                const QString name = name_of(up), word = plain(up->property("word").toString());
+                told = name.contains(plain(state)) || (!word.isEmpty() && name.contains(word)) || up->inherits("QQuickFlickable");
+                if (up->inherits("QQuickFlickable")) wrong.append("no words for the mark " + mark->property("name").toString());
+            }
+        }
+        for (QQuickItem* key : keys())
+            if (name_of(key).isEmpty()) wrong.append("a key without a name");
+        QVERIFY2(wrong.isEmpty(), qPrintable(wrong.join("; ")));
     }
 
     void lights_and_text_sizes_load_without_a_warning()
