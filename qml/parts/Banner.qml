@@ -17,7 +17,7 @@ Rectangle {
     color: stop ? Palette.stopBanner : attention ? Palette.amberSoft : Palette.panel
     border { color: stop || attention ? Palette.ink : Palette.edge; width: stop || attention ? Metrics.border : Metrics.hairline }
     Accessible.role: Accessible.AlertMessage
-    Accessible.name: head + " " + says
+    Accessible.name: [mark.word, head, says].filter(part => part !== "").join(", ")
     Rectangle {
         visible: !banner.stop
         width: (banner.attention ? 3.4 : 1.1) * Metrics.mm

@@ -30,7 +30,7 @@ Column {
                     width: rows.width
                     height: bus.step
                     Accessible.role: Accessible.ListItem
-                    Accessible.name: modelData.label + ", " + modelData.panel + ", " + modelData.word
+                    Accessible.name: modelData.label + ", " + modelData.panel + ", " + (modelData.contested ? qsTr("disputed") + ", " : "") + modelData.word + (out && modelData.since !== "" ? ", " + modelData.since : "") + (modelData.tag === "" ? "" : ", " + qsTr("tag %1").arg(modelData.tag))
                     BreakerLine { width: parent.width; height: 6.2 * Metrics.mm; state: one.modelData.state }
                     Words { id: label; x: 2.2 * Metrics.mm; y: 7.4 * Metrics.mm; text: one.modelData.label; bold: true; wrapMode: Text.NoWrap }
                     Rectangle {

@@ -7,7 +7,8 @@ import Chockside.Parts
 PaperFrame {
     id: card
     required property var rows
-    property int perLine: width < 70 * Metrics.mm ? 4 : 6
+    property int perLine: Math.max(1, Math.min(width < 70 * Metrics.mm ? 4 : 6, Math.floor((width - 5.4 * Metrics.mm - named) / (Type.row * 2.2))))
+    readonly property real named: Math.max(12.6 * Metrics.mm, Type.floor * 3.3)
     readonly property int lines: Math.ceil(rows.length / perLine)
 
     implicitHeight: lines * 2 * Type.row * 1.75 + 4.4 * Metrics.mm
@@ -29,13 +30,13 @@ PaperFrame {
                         height: Type.row * 1.75
                         Words { second: true; text: line.index === 0 ? qsTr("For") : qsTr("Steer"); bold: true; anchors.verticalCenter: parent.verticalCenter; x: 1.2 * Metrics.mm }
                         Row {
-                            x: 12.6 * Metrics.mm
+                            x: card.named
                             anchors.verticalCenter: parent.verticalCenter
                             Repeater {
                                 model: half.part
                                 Figures {
                                     required property var modelData
-                                    width: (half.width - 13.4 * Metrics.mm) / card.perLine
+                                    width: (card.width - 4.4 * Metrics.mm - card.named - 0.8 * Metrics.mm) / card.perLine
                                     text: line.index === 0 ? modelData.target : modelData.steer
                                     font.pixelSize: Type.row
                                     font.weight: line.index === 0 ? Type.number_weight : Font.Bold

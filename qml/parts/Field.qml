@@ -15,7 +15,7 @@ Column {
     signal edited(string text)
 
     spacing: 0.8 * Metrics.mm
-    Words { text: field.title; second: true; width: parent.width; elide: Text.ElideRight; maximumLineCount: 1; wrapMode: Text.NoWrap }
+    Words { text: field.title; second: true; width: parent.width }
     Rectangle {
         width: parent.width
         height: Math.max(11.8 * Metrics.mm, Type.row * 2)

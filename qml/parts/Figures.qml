@@ -11,4 +11,6 @@ Text {
     font.pixelSize: Type.floor
     font.weight: Type.number_weight
     textFormat: Text.PlainText
+    Accessible.role: Accessible.StaticText
+    Accessible.name: text
 }

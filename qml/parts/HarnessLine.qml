@@ -27,7 +27,7 @@ Item {
                 required property int index
                 width: row.width / Math.max(1, root.places.count)
                 Accessible.role: Accessible.StaticText
-                Accessible.name: label + ", " + where + (share !== "" ? ", " + share : "")
+                Accessible.name: label + ", " + where + (leading ? ", " + qsTr("most likely") : "") + (share !== "" ? ", " + share : "")
                 Words { width: parent.width; text: place.label; bold: place.leading; horizontalAlignment: Text.AlignHCenter; font.pixelSize: Type.label; wrapMode: Text.NoWrap }
                 Words { width: parent.width; text: place.where; horizontalAlignment: Text.AlignHCenter; wrapMode: Text.NoWrap; elide: Text.ElideRight }
                 HarnessPiece {
@@ -70,9 +70,10 @@ Item {
                 required property bool leading
                 required property int index
                 width: column.width
-                height: Math.max(7.2 * Metrics.mm, Type.floor * 1.6)
+                readonly property bool under: name.implicitWidth + place.implicitWidth + share.implicitWidth + 16 * Metrics.mm > width
+                height: Math.max(7.2 * Metrics.mm, Type.floor * 1.6, under ? name.height + place.height + 0.6 * Metrics.mm : 0)
                 Accessible.role: Accessible.StaticText
-                Accessible.name: label + ", " + where + (share !== "" ? ", " + share : "")
+                Accessible.name: label + ", " + where + (leading ? ", " + qsTr("most likely") : "") + (share !== "" ? ", " + share : "")
                 HarnessPiece {
                     standing: true
                     width: 6.4 * Metrics.mm
@@ -83,9 +84,10 @@ Item {
                     first: line.index === 0
                     last: line.index === root.places.count - 1
                 }
-                Words { x: 9.4 * Metrics.mm; anchors.verticalCenter: parent.verticalCenter; text: line.label; bold: line.leading; font.pixelSize: Type.label; wrapMode: Text.NoWrap }
-                Words { x: parent.width * (Metrics.big ? 0.42 : 0.48); anchors.verticalCenter: parent.verticalCenter; text: line.where; wrapMode: Text.NoWrap }
+                Words { id: name; x: 9.4 * Metrics.mm; y: (parent.height - height - (line.under ? place.height : 0)) / 2; text: line.label; bold: line.leading; font.pixelSize: Type.label; wrapMode: Text.NoWrap }
+                Words { id: place; x: line.under ? name.x : Math.max(name.x + name.width + 2 * Metrics.mm, Math.min(parent.width * (Metrics.big ? 0.42 : 0.48), parent.width - share.width - implicitWidth - 1.5 * Metrics.mm)); y: line.under ? name.y + name.height : (parent.height - height) / 2; width: Math.min(implicitWidth, parent.width - x - share.width - 1 * Metrics.mm); text: line.where }
                 Figures {
+                    id: share
                     anchors { right: parent.right; verticalCenter: parent.verticalCenter }
                     text: line.share
                     font.family: line.leading ? Type.words : Type.figures

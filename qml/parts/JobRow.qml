@@ -16,21 +16,21 @@ Key {
     property bool phone: false
     readonly property bool stacked: phone || Metrics.big
 
-    label: tail + ", " + complaint + ", " + state_words + ", " + where
-    asks: tail + ", " + complaint
+    label: [row.tail, row.note, complaint, state_words, where].filter(part => part !== "").join(", ")
+    asks: row.tail + ", " + complaint
     implicitHeight: body.implicitHeight + (stacked ? 12 : 5.2) * Metrics.mm
     Column {
         id: body
         x: 2.9 * Metrics.mm
         y: 2 * Metrics.mm
         width: row.stacked ? parent.width - 5.8 * Metrics.mm : parent.width - line.width - 9 * Metrics.mm
-        Row {
+        Flow {
             width: parent.width
             spacing: 2.2 * Metrics.mm
             Words { id: tail; text: row.tail; bold: true; font.pixelSize: Type.large_key; wrapMode: Text.NoWrap }
-            Words { second: true; text: row.note; anchors.baseline: tail.baseline; wrapMode: Text.NoWrap; width: Math.min(implicitWidth, parent.width - tail.width - parent.spacing); elide: Text.ElideRight }
+            Words { second: true; text: row.note; width: Math.min(implicitWidth, parent.width); height: Math.max(implicitHeight, width + tail.width < parent.width - 3 * Metrics.mm ? tail.height * 0.96 : 0); verticalAlignment: Text.AlignBottom }
         }
-        Words { width: parent.width; text: row.complaint; bold: true; font.pixelSize: Type.row; maximumLineCount: 2; elide: Text.ElideRight }
+        Words { width: parent.width; text: row.complaint; bold: true; font.pixelSize: Type.row }
         MarkWord { mark: row.mark; word: row.state_words; topPadding: 0.6 * Metrics.mm }
     }
     StageLine {

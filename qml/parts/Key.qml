@@ -47,7 +47,7 @@ Item {
 
     Accessible.role: Accessible.Button
     Accessible.name: label
-    Accessible.description: waits ? why : hold ? (armed ? qsTr("Armed. Press again to confirm.") : qsTr("Hold one second, or press twice.")) : why
+    Accessible.description: waits ? why : hold ? (armed ? qsTr("Armed. Press again to confirm.") : [why, qsTr("Hold one second, or press twice.")].filter(part => part !== "").join(". ")) : why
     Accessible.focusable: true
     Accessible.checked: chosen
     Accessible.onPressAction: act_by_key()

@@ -20,7 +20,8 @@ Key {
         anchors { left: parent.left; right: parent.right; margins: 2.9 * Metrics.mm; verticalCenter: parent.verticalCenter }
         spacing: 0.6 * Metrics.mm
         Words {
-            visible: !Metrics.big && text !== ""
+            // Beside large text what the key writes gives way, but never why it waits.
+            visible: text !== "" && (!Metrics.big || key.waits || key.armed)
             width: parent.width
             color: key.ink
             text: key.armed ? qsTr("Armed: press again") : key.small
@@ -30,7 +31,7 @@ Key {
             color: key.ink
             bold: true
             text: key.word
-            font.pixelSize: key.word.length > 46 ? Type.label : Type.large_key
+            font.pixelSize: key.word.length > (Metrics.big ? 24 : 46) ? Type.label : Type.large_key
             lineHeight: 1.12
         }
         Item { width: 1; height: 1 * Metrics.mm; visible: key.hold && !key.waits }

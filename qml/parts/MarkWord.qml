@@ -9,11 +9,17 @@ Row {
     property string word
     property bool bold: false
     property bool wordFirst: false
+    readonly property string state_words: sign.word
+    /// What it may take before the word goes on in a second line.
+    property real most: parent ? parent.width : 0
 
     spacing: 1.8 * Metrics.mm
     layoutDirection: wordFirst ? Qt.RightToLeft : Qt.LeftToRight
     Mark {
+        id: sign
         name: root.mark
+        Accessible.role: Accessible.Graphic
+        Accessible.name: word
         width: 4.3 * Metrics.mm
         height: width
         anchors.verticalCenter: parent.verticalCenter
@@ -22,7 +28,7 @@ Row {
         text: root.word
         bold: root.bold
         visible: text !== ""
-        wrapMode: Text.NoWrap
+        width: root.most > 12 * Metrics.mm ? Math.min(implicitWidth, root.most - 4.3 * Metrics.mm - root.spacing) : implicitWidth
         anchors.verticalCenter: parent.verticalCenter
     }
 }

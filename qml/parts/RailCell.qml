@@ -15,6 +15,7 @@ Key {
     property int index: 0
     property bool standing: true
     property bool mirrored: false
+    property bool named: !Metrics.big || !standing
 
     faced: false
     label: title + ", " + word
@@ -56,7 +57,7 @@ Key {
         color: Palette.edge
     }
     Column {
-        visible: !Metrics.big || !cell.standing
+        visible: cell.named
         x: cell.standing ? (cell.mirrored ? 2.4 : 9.8) * Metrics.mm : 1.2 * Metrics.mm
         y: cell.standing ? (cell.height - height) / 2 : 6.6 * Metrics.mm
         width: cell.width - (cell.standing ? 10.6 : 1.4) * Metrics.mm
@@ -64,7 +65,7 @@ Key {
         Words { width: parent.width; text: cell.word; wrapMode: Text.NoWrap; elide: Text.ElideRight }
     }
     Figures {
-        visible: Metrics.big && cell.standing
+        visible: !cell.named
         anchors.verticalCenter: parent.verticalCenter
         x: cell.mirrored ? 2 * Metrics.mm : cell.width - width - 2 * Metrics.mm
         text: cell.index + 1

@@ -11,7 +11,15 @@ Key {
     readonly property color ink: chosen ? Palette.onSel : Palette.ink
 
     label: word.replace("\n", " ")
+    implicitHeight: Math.max(15 * Metrics.mm, lines.implicitHeight + 3.4 * Metrics.mm)
+    // A word is made smaller before it is broken.
+    TextMetrics {
+        id: widest
+        font { family: Type.words; weight: Type.bold_weight; pixelSize: Type.floor }
+        text: key.word.split(/[ \n]/).reduce((most, word) => word.length > most.length ? word : most, "")
+    }
     Column {
+        id: lines
         anchors.centerIn: parent
         width: parent.width - 1.6 * Metrics.mm
         spacing: (said.lineCount > 1 ? 0 : 0.6) * Metrics.mm
@@ -31,10 +39,8 @@ Key {
             bold: true
             color: key.ink
             horizontalAlignment: Text.AlignHCenter
-            maximumLineCount: 4
-            wrapMode: Text.WordWrap
-            fontSizeMode: Text.Fit
-            minimumPixelSize: Math.round(3.3 * Metrics.mm)
+            wrapMode: Text.Wrap
+            font.pixelSize: Math.max(Math.round(3.3 * Metrics.mm), Math.min(Type.floor, Math.floor(Type.floor * (width - 1) / Math.max(1, widest.advanceWidth))))
         }
     }
 }

@@ -8,7 +8,7 @@ Text {
 
     color: Palette.ink
     font.family: Type.words
-    font.pixelSize: phone ? Type.large_key : Type.sentence
+    font.pixelSize: phone ? Math.min(Type.large_key, Type.sentence) : Type.sentence
     font.weight: Type.bold_weight
     font.letterSpacing: -0.012 * Type.sentence
     lineHeight: 1.1

@@ -12,7 +12,7 @@ Key {
     property bool write_up: false
     property bool leads: true ///< a tap goes somewhere
 
-    label: (write_up ? qsTr("Write-up from the shop, %1").arg(head) : qsTr("The shop to %1").arg(head)) + ", " + said + ", " + by
+    label: (write_up ? sign.word + ", " + qsTr("Write-up from the shop, %1").arg(head) : qsTr("The shop to %1").arg(head)) + ", " + said + ", " + (write_up ? qsTr("Write-up by %1").arg(by) : by)
     faced: leads
     enabled: leads
     implicitHeight: body.implicitHeight + 4 * Metrics.mm
@@ -25,9 +25,9 @@ Key {
             width: parent.width
             spacing: 1.8 * Metrics.mm
             Mark { id: sign; name: row.write_up ? "attn" : "info"; width: 4.3 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
-            Words { width: parent.width - sign.width - parent.spacing; text: row.write_up ? row.head : qsTr("The shop to %1").arg(row.head); bold: true; font.pixelSize: Type.row; wrapMode: Text.NoWrap; elide: Text.ElideRight }
+            Words { width: parent.width - sign.width - parent.spacing; text: row.write_up ? row.head : qsTr("The shop to %1").arg(row.head); bold: true; font.pixelSize: Type.row; }
         }
-        Words { visible: text !== ""; width: parent.width; text: row.said; maximumLineCount: 3; elide: Text.ElideRight }
-        Words { width: parent.width; second: true; text: row.write_up ? qsTr("Write-up by %1").arg(row.by) : row.by; wrapMode: Text.NoWrap; elide: Text.ElideRight }
+        Words { visible: text !== ""; width: parent.width; text: row.said }
+        Words { width: parent.width; second: true; text: row.write_up ? qsTr("Write-up by %1").arg(row.by) : row.by; }
     }
 }

@@ -13,12 +13,13 @@ Item {
     implicitWidth: 36 * Metrics.mm
     implicitHeight: implicitWidth
     Accessible.role: Accessible.ProgressBar
-    Accessible.name: title + ", " + left
+    Accessible.name: qsTr("%1, %2 left of %3").arg(title).arg(remaining).arg(total)
     WaitRing { anchors.fill: parent; fraction: root.fraction }
     Column {
         anchors.centerIn: parent
-        Words { anchors.horizontalCenter: parent.horizontalCenter; text: root.title; bold: true; wrapMode: Text.NoWrap }
+        width: root.width * 0.7
+        Words { width: parent.width; horizontalAlignment: Text.AlignHCenter; text: root.title; bold: true; fontSizeMode: Text.HorizontalFit; minimumPixelSize: Math.round(3.3 * Metrics.mm); wrapMode: Text.NoWrap }
         Figures { anchors.horizontalCenter: parent.horizontalCenter; text: root.remaining; font.pixelSize: Math.round(9.4 * Metrics.mm) }
-        Words { anchors.horizontalCenter: parent.horizontalCenter; text: qsTr("of %1").arg(root.total); wrapMode: Text.NoWrap }
+        Words { width: parent.width; horizontalAlignment: Text.AlignHCenter; text: qsTr("of %1").arg(root.total); fontSizeMode: Text.HorizontalFit; minimumPixelSize: Math.round(3.3 * Metrics.mm); wrapMode: Text.NoWrap }
     }
 }

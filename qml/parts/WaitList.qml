@@ -20,16 +20,17 @@ Column {
             width: root.width
             height: lines.height + 2 * Metrics.mm
             Accessible.role: Accessible.ListItem
-            Accessible.name: title + ", " + ends + ", " + says
+            Accessible.name: [title, head.state_words, wait.ends, says].filter(part => part !== "").join(", ")
             Column {
                 id: lines
                 y: 1 * Metrics.mm
                 width: parent.width
                 Item {
                     width: parent.width
-                    height: head.height
-                    MarkWord { id: head; mark: wait.mark; word: wait.title; bold: true; spacing: 1.2 * Metrics.mm }
-                    Figures { anchors { right: parent.right; verticalCenter: head.verticalCenter } text: wait.ends }
+                    height: head.height + (under ? ends.height : 0)
+                    readonly property bool under: head.implicitWidth + ends.implicitWidth + 2 * Metrics.mm > width
+                    MarkWord { id: head; most: parent.width; mark: wait.mark; word: wait.title; bold: true; spacing: 1.2 * Metrics.mm }
+                    Figures { id: ends; x: parent.under ? 5.5 * Metrics.mm : parent.width - width; y: parent.under ? head.height : (head.height - height) / 2; width: Math.min(implicitWidth, parent.width - (parent.under ? x : 0)); wrapMode: Text.Wrap; text: wait.ends }
                 }
                 Words { width: parent.width; text: wait.says; second: true; visible: text !== "" }
             }

@@ -14,4 +14,6 @@ Text {
     textFormat: Text.PlainText
     wrapMode: Text.Wrap
     lineHeight: 1.04
+    Accessible.role: Accessible.StaticText
+    Accessible.name: text
 }

@@ -1,5 +1,7 @@
 #include "mark.h"
 
+#include <QHash>
+
 namespace chockside::parts {
 
 namespace {
@@ -11,6 +13,17 @@ QRectF square(double width, double height)
 }
 
 } // namespace
+
+QString Mark::word() const
+{
+    static const QHash<QString, const char*> words{
+        {"good", QT_TR_NOOP("good")}, {"fail", QT_TR_NOOP("not good")}, {"attn", QT_TR_NOOP("attention")}, {"unver", QT_TR_NOOP("not proven")},
+        {"stop", QT_TR_NOOP("stop")}, {"open", QT_TR_NOOP("open")}, {"closed", QT_TR_NOOP("closed")}, {"collared", QT_TR_NOOP("collared")},
+        {"tripped", QT_TR_NOOP("tripped")}, {"none", QT_TR_NOOP("not looked at")}, {"run", QT_TR_NOOP("at work")}, {"defer", QT_TR_NOOP("deferred")},
+        {"info", QT_TR_NOOP("advice")}};
+    const auto at = words.constFind(name_);
+    return at == words.constEnd() ? QString() : tr(*at);
+}
 
 void Mark::paint(QPainter* painter)
 {

@@ -9,9 +9,11 @@ class Mark : public PaintedPart {
     Q_OBJECT
     QML_ELEMENT
     Q_PROPERTY(QString name READ name WRITE set_name NOTIFY name_changed FINAL)
+    Q_PROPERTY(QString word READ word NOTIFY name_changed FINAL)
 public:
     using PaintedPart::PaintedPart;
     QString name() const { return name_; }
+    QString word() const; ///< what it means, for who hears it
     void set_name(const QString& name) { if (take(name_, name)) emit name_changed(); }
     void paint(QPainter* painter) override;
 

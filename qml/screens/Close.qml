@@ -29,13 +29,13 @@ Column {
                 required property string word
                 required property string mark
                 width: page.width
-                height: Math.max(7.6 * Metrics.mm, (page.phone || Metrics.big ? Type.row * 2.9 : Type.row * 1.8))
+                readonly property bool under: page.phone || Metrics.big
+                height: Math.max(7.6 * Metrics.mm, Type.row * 1.8, told.implicitHeight + (under ? title.height : 0) + 1.6 * Metrics.mm)
                 Accessible.role: Accessible.ListItem
-                Accessible.name: title + ", " + person + ", " + certificate
+                Accessible.name: [act.title, act.person, certificate, act.word === "" ? sign.word : act.word].filter(told => told !== "").join(", ")
                 Mark { id: sign; name: act.mark; width: 5.1 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
-                Words { id: title; anchors { left: sign.right; leftMargin: 2.2 * Metrics.mm } text: act.title; bold: true; font.pixelSize: Type.row; y: page.phone || Metrics.big ? 0.8 * Metrics.mm : (parent.height - height) / 2; wrapMode: Text.NoWrap }
-                Words { x: page.phone || Metrics.big ? title.x : 29.4 * Metrics.mm; width: page.phone || Metrics.big ? parent.width - x : 10 * Metrics.mm; y: page.phone || Metrics.big ? title.y + title.height : (parent.height - height) / 2; text: page.phone || Metrics.big ? [act.person, act.certificate].filter(t => t !== "").join(", ") : act.person; wrapMode: Text.NoWrap; elide: Text.ElideRight }
-                Words { visible: !page.phone && !Metrics.big; x: 40.6 * Metrics.mm; width: parent.width - x; text: [act.certificate, act.word].filter(t => t !== "").join(", "); second: true; anchors.verticalCenter: parent.verticalCenter; wrapMode: Text.NoWrap; elide: Text.ElideRight }
+                Words { id: title; anchors { left: sign.right; leftMargin: 2.2 * Metrics.mm } text: act.title; bold: true; font.pixelSize: Type.row; y: act.under ? 0.8 * Metrics.mm : (parent.height - height) / 2; width: act.under ? parent.width - x : 22 * Metrics.mm }
+                Words { id: told; x: act.under ? title.x : 31 * Metrics.mm; y: act.under ? title.y + title.height : (parent.height - height) / 2; width: parent.width - x; text: [act.person, act.certificate, act.word === "" ? sign.word : act.word].filter(t => t !== "").join(", ") }
                 Rule { anchors.bottom: parent.bottom; width: parent.width }
             }
         }

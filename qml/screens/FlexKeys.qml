@@ -10,7 +10,7 @@ Column {
     required property FlexModel flex
     property bool phone: false
     readonly property int n: flex.places.count
-    readonly property int per: Math.max(1, phone || Metrics.big ? Math.min(3, n) : n)
+    readonly property int per: Math.max(1, phone && Metrics.big ? Math.min(2, n) : phone || Metrics.big ? Math.min(3, n) : n)
 
     spacing: 1.6 * Metrics.mm
     Shortcut { enabled: root.visible; sequence: "0"; onActivated: root.flex.mark_off() }
@@ -50,9 +50,9 @@ Column {
                     id: lines
                     anchors.centerIn: parent
                     width: parent.width - 1.6 * Metrics.mm
-                    Words { width: parent.width; text: place.label_text; bold: true; color: place.ink; font.pixelSize: Type.row; horizontalAlignment: Text.AlignHCenter; wrapMode: Text.NoWrap }
-                    Figures { width: parent.width; visible: text !== ""; text: place.count; color: place.ink; horizontalAlignment: Text.AlignHCenter }
-                    Words { width: parent.width; text: place.word; color: place.ink; horizontalAlignment: Text.AlignHCenter; wrapMode: Text.NoWrap }
+                    Words { width: parent.width; text: place.label_text; bold: true; color: place.ink; font.pixelSize: Type.row; horizontalAlignment: Text.AlignHCenter }
+                    Figures { width: parent.width; visible: text !== ""; text: place.count; color: place.ink; horizontalAlignment: Text.AlignHCenter; wrapMode: Text.Wrap }
+                    Words { width: parent.width; text: place.word; color: place.ink; horizontalAlignment: Text.AlignHCenter }
                 }
             }
         }

@@ -14,7 +14,7 @@ Item {
     property alias centre: centreSlot.data
     property alias record: recordSlot.data
     readonly property bool side: form === "landscape"
-    readonly property real railSize: (form === "landscape" ? (Metrics.big ? 15.5 : 30.5) : form === "portrait" ? 16.5 : 12) * Metrics.mm
+    readonly property real railSize: (form === "landscape" ? (Metrics.big ? 15.5 : 30.5) : form === "portrait" ? Math.max(16.5, 8 + 8.4 * Metrics.text_scale) : 7.9 + 4.1 * Metrics.text_scale) * Metrics.mm
     readonly property real recordWidth: (Metrics.big ? 54.5 : 45) * Metrics.mm
     readonly property real centreHeight: centreSlot.height
     readonly property real centreWidth: centreSlot.width

@@ -8,7 +8,7 @@ Column {
     id: page
     property bool phone: false
     property real room: 0
-    readonly property int per: phone || Metrics.big ? 2 : 3
+    readonly property int per: phone && Metrics.big ? 1 : phone || Metrics.big ? 2 : 3
 
     spacing: 2.4 * Metrics.mm
     Words { text: qsTr("The line"); bold: true; font.pixelSize: Type.row }
@@ -28,7 +28,7 @@ Column {
             }
         }
     }
-    Words { text: qsTr("Marks: shape, word, place"); bold: true; font.pixelSize: Type.row }
+    Words { text: qsTr("Marks: shape, word, place"); width: page.width; bold: true; font.pixelSize: Type.row }
     Rule { heavy: true; width: parent.width }
     Grid {
         width: parent.width
@@ -37,7 +37,7 @@ Column {
         Repeater {
             model: [["good", qsTr("good")], ["fail", qsTr("not good")], ["attn", qsTr("attention")], ["unver", qsTr("not proven")], ["stop", qsTr("stop")], ["open", qsTr("pulled, open")], ["closed", qsTr("in, closed")],
                 ["collared", qsTr("collared")], ["tripped", qsTr("tripped")], ["none", qsTr("not looked at")], ["run", qsTr("at work")], ["defer", qsTr("deferred")], ["info", qsTr("advice")]]
-            MarkWord { required property var modelData; width: page.width / page.per; mark: modelData[0]; word: modelData[1] }
+            MarkWord { required property var modelData; width: page.width / page.per; most: width; mark: modelData[0]; word: modelData[1] }
         }
     }
     Words { text: qsTr("Keys"); bold: true; font.pixelSize: Type.row }

@@ -27,7 +27,7 @@ Column {
             Row {
                 width: parent.width
                 spacing: 1.8 * Metrics.mm
-                Mark { id: state; visible: name !== ""; name: page.history.state_mark; width: 4.3 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
+                Mark { id: state; visible: name !== ""; name: page.history.state_mark; width: 4.3 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter; Accessible.role: Accessible.Graphic; Accessible.name: word }
                 Words { width: parent.width - (state.visible ? state.width + parent.spacing : 0); text: page.history.state_word; bold: true; wrapMode: Text.Wrap }
             }
             Figures { width: parent.width; text: page.history.span; wrapMode: Text.Wrap }
@@ -105,7 +105,7 @@ Column {
         visible: page.history.answer !== ""
         width: parent.width
         spacing: 1.8 * Metrics.mm
-        Mark { id: mark; visible: name !== ""; name: page.history.answer_mark; width: 4.3 * Metrics.mm; height: width }
+        Mark { id: mark; visible: name !== ""; name: page.history.answer_mark; width: 4.3 * Metrics.mm; height: width; Accessible.role: Accessible.Graphic; Accessible.name: word }
         Words { objectName: "answer"; width: parent.width - mark.width - parent.spacing; text: page.history.answer; bold: true; wrapMode: Text.Wrap }
     }
     Rule { width: parent.width }

@@ -55,7 +55,7 @@ Frame {
                         anchors.centerIn: parent
                         spacing: (screen.phone ? 0.4 : 1.6) * Metrics.mm
                         Icon { name: place.modelData[1]; color: Palette.ink; width: (screen.phone ? 4.4 : 5.4) * Metrics.mm; height: width; anchors.horizontalCenter: parent.horizontalCenter }
-                        Words { visible: (!Metrics.big || !screen.side) && implicitWidth < place.width; text: place.modelData[2]; bold: true; font.pixelSize: screen.side ? Type.label : Type.floor; wrapMode: Text.NoWrap; anchors.horizontalCenter: parent.horizontalCenter }
+                        Words { visible: !Metrics.big || !screen.side; width: place.width - 0.6 * Metrics.mm; horizontalAlignment: Text.AlignHCenter; text: place.modelData[2]; bold: true; font.pixelSize: screen.side ? Type.label : Type.floor; wrapMode: Text.NoWrap; fontSizeMode: Text.HorizontalFit; minimumPixelSize: Math.round(3.3 * Metrics.mm); anchors.horizontalCenter: parent.horizontalCenter }
                     }
                 }
             }
@@ -82,6 +82,7 @@ Frame {
         bannerKind: screen.bannerKind
         bannerHead: screen.bannerHead
         bannerSays: screen.bannerSays
+        topic: screen.sheet
         sentence: screen.sheet === "settings" ? qsTr("Set it to your light, eyes and hand.") : screen.sheet === "new" ? qsTr("Which aircraft, and what is written up?") : screen.sheet === "help" ? qsTr("One line, kept whole.") : screen.sheet === "queue" ? (screen.queue.carry.shown ? screen.queue.carry.sentence : screen.queue.sentence) : screen.home.sentence
         page: Loader {
             readonly property string sheet: screen.sheet

@@ -63,12 +63,13 @@ Column {
                 required property string why
                 required property real minutes
                 width: page.width
-                height: Math.max(10 * Metrics.mm, Type.row * 2)
+                readonly property bool under: page.phone || Metrics.big
+                height: Math.max(10 * Metrics.mm, Type.row * 2, under ? title.implicitHeight + reason.implicitHeight + 1.6 * Metrics.mm : 0)
                 Accessible.role: Accessible.ListItem
-                Accessible.name: title + ", " + why + ", " + Math.round(minutes) + " min"
+                Accessible.name: check.title + ", " + sign.word + ", " + why + ", " + Math.round(minutes) + " min"
                 Mark { id: sign; name: "none"; width: 5.1 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
-                Words { id: title; anchors { left: sign.right; leftMargin: 3 * Metrics.mm; verticalCenter: parent.verticalCenter } text: check.title; bold: true; font.pixelSize: Type.row; width: Math.min(implicitWidth, parent.width * 0.5); wrapMode: Text.Wrap }
-                Words { visible: !page.phone; anchors { left: title.right; leftMargin: 3 * Metrics.mm; right: cost.left; rightMargin: 4 * Metrics.mm; verticalCenter: parent.verticalCenter } text: check.why; second: true; horizontalAlignment: Text.AlignRight; maximumLineCount: 2; elide: Text.ElideRight }
+                Words { id: title; x: 8.1 * Metrics.mm; y: (parent.height - height - (check.under ? reason.height : 0)) / 2; text: check.title; bold: true; font.pixelSize: Type.row; width: check.under ? cost.x - x - 2 * Metrics.mm : Math.min(implicitWidth, parent.width * 0.5) }
+                Words { id: reason; x: check.under ? title.x : title.x + title.width + 3 * Metrics.mm; y: check.under ? title.y + title.height : (parent.height - height) / 2; width: cost.x - x - (check.under ? 2 : 4) * Metrics.mm; text: check.why; second: true; horizontalAlignment: check.under ? Text.AlignLeft : Text.AlignRight }
                 Figures { id: cost; anchors { right: parent.right; verticalCenter: parent.verticalCenter } text: Math.round(check.minutes) + " min"; font.pixelSize: Type.row }
                 Rule { anchors.bottom: parent.bottom; width: parent.width }
             }
@@ -113,7 +114,7 @@ Column {
             Item {
                 width: parent.width
                 height: next.height
-                Words { id: next; text: qsTr("Next: %1").arg(page.first?.title ?? ""); bold: true; font.pixelSize: Type.label; width: parent.width - cost.width - 2 * Metrics.mm; maximumLineCount: 1; elide: Text.ElideRight }
+                Words { id: next; text: qsTr("Next: %1").arg(page.first?.title ?? ""); bold: true; font.pixelSize: Type.label; width: parent.width - cost.width - 2 * Metrics.mm }
                 Figures { id: cost; anchors { right: parent.right; baseline: next.baseline } text: Math.round(page.first?.minutes ?? 0) + " min"; font.pixelSize: Type.label }
             }
             Rule { heavy: true; width: parent.width }
@@ -129,7 +130,7 @@ Column {
         }
         Column {
             width: page.two ? (page.width - parent.columnSpacing) * 0.4 : page.width
-            Words { text: page.job.removal_offered ? qsTr("The unit: offered") : qsTr("The unit: not offered"); bold: true; font.pixelSize: Type.label; bottomPadding: 0.8 * Metrics.mm }
+            Words { text: page.job.removal_offered ? qsTr("The unit: offered") : qsTr("The unit: not offered"); width: parent.width; bold: true; font.pixelSize: Type.label; bottomPadding: 0.8 * Metrics.mm }
             Rule { heavy: true; width: parent.width }
             Repeater {
                 model: page.job.lists.gates
@@ -142,9 +143,9 @@ Column {
                     width: parent.width
                     height: Math.max(5.7 * Metrics.mm, said.implicitHeight + 1 * Metrics.mm)
                     Accessible.role: Accessible.ListItem
-                    Accessible.name: said.text
+                    Accessible.name: said.text + ", " + sign.word
                     Mark { id: sign; name: gate.mark; width: 4.2 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
-                    Words { id: said; anchors { left: sign.right; leftMargin: 2.4 * Metrics.mm; right: parent.right; verticalCenter: parent.verticalCenter } text: gate.says + (gate.word === "" ? "" : ": " + gate.word); maximumLineCount: 2; elide: Text.ElideRight }
+                    Words { id: said; anchors { left: sign.right; leftMargin: 2.4 * Metrics.mm; right: parent.right; verticalCenter: parent.verticalCenter } text: gate.says + (gate.word === "" ? "" : ": " + gate.word) }
                     Rule { anchors.bottom: parent.bottom; width: parent.width; visible: gate.index < page.job.lists.gates.count - 1 }
                 }
             }

@@ -37,10 +37,13 @@ Frame {
     readonly property bool writing: follows && sheet === "job" && job.prompt.kind === "text" && job.prompt.ready
     readonly property bool stopped: bannerKind === "stop"
     readonly property bool fixing: sheet === "entry" && !elsewhere && !stopped
+    // Beside large text a phone has room for the large key alone; what stands beside it goes to the end of the page.
+    readonly property bool ample: !(phone && Metrics.big && sheet === "job")
     property bool measuring: false
     readonly property string asked: job.prompt.id
     onAskedChanged: measuring = false
-    // A WARNING or a caution is acted under only where it stands on the glass.
+    // A WARNING or a caution is acted under only where it stands on the glass, and was read to its end.
+    readonly property bool unended: sheet === "job" && follows && !job.closed && !stopped && centre.unseen
     readonly property bool unread: (sheet !== "job" || !follows) && !["note", "resume", "again", "entry"].includes(sheet) && !job.closed && (job.lists.hazards.count > 0 || job.prompt.id === "cautions")
     readonly property bool flexing: follows && sheet === "job" && job.prompt.verb === "flex" && flex.running
     readonly property var newest: job.lists.recent.all[job.lists.recent.count - 1]
@@ -195,13 +198,13 @@ Frame {
         unsent: screen.job.unsent_text
         lastAt: (screen.newest?.at ?? "").slice(0, 5)
         lastText: screen.phone && screen.typing ? "" : screen.newest?.text ?? ""
-        keys: screen.side_keys()
+        keys: screen.ample ? screen.side_keys() : []
         // On a phone they cost a row: left out only where the answer itself needs the room.
         wantKeys: screen.sheet !== "job" || !screen.follows || !(screen.typing || screen.flexing || screen.job.prompt.kind === "sign" || (screen.job.prompt.kind === "choose" && screen.job.lists.choices.count > 4))
-        small: screen.fixing ? screen.job.fix.key_small : screen.sheet === "resume" ? (back.looked ? qsTr("Before you go on") : qsTr("Waits: %1").arg(back.missing)) : screen.sheet === "again" ? qsTr("%1 of %2").arg(back.step + 1).arg(back.kept.length) : screen.sheet === "note" ? (screen.noteSent !== "" ? qsTr("Waits: it is being written") : qsTr("Writes entry %1").arg(screen.job.entries + 1)) : screen.stopped ? qsTr("Waits: the cause above") : screen.elsewhere ? qsTr("Before you go on") : screen.job.closed ? qsTr("%1 entries, safe here").arg(screen.job.entries) : screen.unread ? qsTr("Next: %1").arg(screen.job.key_large) : screen.job.key_small
-        word: screen.fixing ? screen.job.fix.key_large : screen.sheet === "resume" ? qsTr("Look again from three steps back") : screen.sheet === "again" ? qsTr("Still so") : screen.sheet === "note" ? qsTr("Write the note") : screen.elsewhere ? qsTr("Look at what stands open") : screen.job.closed ? qsTr("Back to the jobs") : screen.unread ? qsTr("Read its cautions first") : screen.job.key_large
-        ready: screen.fixing ? screen.job.fix.ready : screen.sheet === "resume" ? back.looked : screen.sheet === "again" ? true : screen.sheet === "note" ? screen.noteText.trim() !== "" && screen.noteSent === "" : (screen.job.key_ready || screen.job.closed || screen.unread || screen.elsewhere) && !screen.stopped
-        hold: screen.fixing || !["note", "resume", "again"].includes(screen.sheet) && !screen.elsewhere && screen.job.prompt.hold && !screen.job.closed && !screen.unread
+        small: screen.fixing ? screen.job.fix.key_small : screen.sheet === "resume" ? (back.looked ? qsTr("Before you go on") : qsTr("Waits: %1").arg(back.missing)) : screen.sheet === "again" ? qsTr("%1 of %2").arg(back.step + 1).arg(back.kept.length) : screen.sheet === "note" ? (screen.noteSent !== "" ? qsTr("Waits: it is being written") : qsTr("Writes entry %1").arg(screen.job.entries + 1)) : screen.stopped ? qsTr("Waits: the cause above") : screen.elsewhere ? qsTr("Before you go on") : screen.job.closed ? qsTr("%1 entries, safe here").arg(screen.job.entries) : screen.unread || screen.unended ? qsTr("Next: %1").arg(screen.job.key_large) : screen.job.key_small
+        word: screen.fixing ? screen.job.fix.key_large : screen.sheet === "resume" ? qsTr("Look again from three steps back") : screen.sheet === "again" ? qsTr("Still so") : screen.sheet === "note" ? qsTr("Write the note") : screen.elsewhere ? qsTr("Look at what stands open") : screen.job.closed ? qsTr("Back to the jobs") : screen.unread || screen.unended ? qsTr("Read its cautions first") : screen.job.key_large
+        ready: screen.fixing ? screen.job.fix.ready : screen.sheet === "resume" ? back.looked : screen.sheet === "again" ? true : screen.sheet === "note" ? screen.noteText.trim() !== "" && screen.noteSent === "" : (screen.job.key_ready || screen.job.closed || screen.unread || screen.unended || screen.elsewhere) && !screen.stopped
+        hold: screen.fixing || !["note", "resume", "again"].includes(screen.sheet) && !screen.elsewhere && screen.job.prompt.hold && !screen.job.closed && !screen.unread && !screen.unended
         onOpened: screen.shown("journal")
         onPressed: {
             if (screen.fixing) {
@@ -220,30 +223,33 @@ Frame {
                 screen.shown("home")
             } else if (screen.unread) {
                 screen.follows ? screen.shown("job") : screen.looked(screen.job.stage)
+            } else if (screen.unended) {
+                centre.read_on()
             } else {
                 screen.job.press()
                 if (screen.sheet !== "job")
                     screen.shown("job")
             }
         }
-        onKeyed: id => {
-            if (id === "back") screen.follows ? screen.shown("job") : screen.looked(screen.job.stage)
-            else if (id === "go_on") screen.go_on(false)
-            else if (id === "not_so") {
-                screen.noteText = back.note(false) + " " + qsTr("No longer so: %1").arg(back.kept[back.step].text)
-                back.tell()
-                screen.wentOn()
-                screen.shown("note")
-            }
-            else if (id === "csv") screen.history.save()
-            else if (id === "check") screen.portCheck.check()
-            else if (id === "report") screen.reportAsked()
-            else if (id === "freeze") screen.live.frozen = !screen.live.frozen
-            else if (id === "off") screen.flex.mark_off()
-            else if (id === "leave") screen.job.select_other("")
-            else if (id === "pad") screen.measuring = !screen.measuring
-            else screen.shown(id)
+        onKeyed: id => screen.keyed(id)
+    }
+    function keyed(id) {
+        if (id === "back") screen.follows ? screen.shown("job") : screen.looked(screen.job.stage)
+        else if (id === "go_on") screen.go_on(false)
+        else if (id === "not_so") {
+            screen.noteText = back.note(false) + " " + qsTr("No longer so: %1").arg(back.kept[back.step].text)
+            back.tell()
+            screen.wentOn()
+            screen.shown("note")
         }
+        else if (id === "csv") screen.history.save()
+        else if (id === "check") screen.portCheck.check()
+        else if (id === "report") screen.reportAsked()
+        else if (id === "freeze") screen.live.frozen = !screen.live.frozen
+        else if (id === "off") screen.flex.mark_off()
+        else if (id === "leave") screen.job.select_other("")
+        else if (id === "pad") screen.measuring = !screen.measuring
+        else screen.shown(id)
     }
     centre: Centre {
         id: centre
@@ -254,6 +260,9 @@ Frame {
         bannerSays: screen.bannerSays
         bannerSteps: screen.stopped ? screen.bannerSteps : []
         sentence: screen.typing ? "" : screen.headline()
+        topic: [screen.job.prompt.id, screen.sheet, screen.stage, screen.measuring].join(" ")
+        footHazards: foot.visible && prompt.visible && prompt.hazards ? prompt.y + prompt.hazardsEnd : 0
+        pageHazards: screen.sheet === "job" && screen.follows ? loader.item?.hazardsEnd ?? 0 : 0
         page: Loader {
             id: loader
             objectName: "page"
@@ -261,12 +270,27 @@ Frame {
             asynchronous: false
             sourceComponent: screen.page_of(screen.stopped ? "open" : screen.sheet, screen.typing, screen.parting, screen.writing, screen.stage)
         }
+        tail: Repeater {
+            model: screen.ample ? [] : screen.side_keys()
+            SecondaryKey {
+                required property var modelData
+                required property int index
+                objectName: "side:" + modelData.id
+                width: (centre.inner - 5 * Metrics.mm) / 2
+                x: index * (width + 5 * Metrics.mm)
+                word: modelData.word
+                waits: modelData.waits === true
+                why: modelData.why ?? ""
+                onActed: screen.keyed(modelData.id)
+            }
+        }
         foot: Column {
+            id: foot
             width: centre.inner
             visible: screen.sheet === "job" && !screen.stopped && (prompt.wanted || marks.wanted || cautions.wanted)
             spacing: 2 * Metrics.mm
             FlexKeys { id: marks; readonly property bool wanted: screen.flexing; width: parent.width; visible: wanted; flex: screen.flex; phone: screen.phone }
-            PromptFoot { id: prompt; readonly property bool wanted: screen.follows && content && (!screen.flexing || screen.job.refused); width: parent.width; visible: wanted; job: screen.job; phone: screen.phone; portrait: screen.portrait }
+            PromptFoot { id: prompt; readonly property bool wanted: screen.follows && content && (!screen.flexing || screen.job.refused); width: parent.width; visible: wanted; job: screen.job; phone: screen.phone; portrait: screen.portrait; pad: screen.typing }
             Rule { heavy: true; width: parent.width; visible: cautions.wanted }
             Cautions { id: cautions; readonly property bool wanted: screen.stage === 0 && screen.job.lists.choices.count <= 3 && !screen.phone && !Metrics.big && screen.job.lists.cautions.count > 0; width: parent.width; visible: wanted; job: screen.job; phone: screen.phone }
         }

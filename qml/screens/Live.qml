@@ -15,8 +15,8 @@ Column {
     spacing: 2.4 * Metrics.mm
     Item {
         width: parent.width
-        height: freeze.height
-        MarkWord { mark: page.job.link_mark; word: page.job.link_word + (page.phone || page.job.link_detail === "" ? "" : ", " + page.job.link_detail); bold: true; anchors.verticalCenter: parent.verticalCenter }
+        height: Math.max(freeze.height, state.height)
+        MarkWord { id: state; mark: page.job.link_mark; word: page.job.link_word + (page.phone || page.job.link_detail === "" ? "" : ", " + page.job.link_detail); bold: true; most: page.width - freeze.width - 2 * Metrics.mm; anchors.verticalCenter: parent.verticalCenter }
         SecondaryKey { id: freeze; anchors.right: parent.right; width: 26 * Metrics.mm; icon: "freeze"; word: page.live.frozen ? qsTr("Frozen") : qsTr("Freeze"); chosen: page.live.frozen; onActed: page.live.frozen = !page.live.frozen }
     }
     Grid {
@@ -30,7 +30,7 @@ Column {
                 required property string value
                 required property string unit
                 width: page.width / (page.phone || Metrics.big ? 2 : 4)
-                Words { width: parent.width - 1 * Metrics.mm; text: figure.label; second: true; elide: Text.ElideRight; wrapMode: Text.NoWrap }
+                Words { width: parent.width - 1 * Metrics.mm; text: figure.label; second: true }
                 Figures { text: figure.value + (figure.unit === "" ? "" : figure.unit === "°" ? "°" : " " + figure.unit); font.pixelSize: page.phone ? Type.row : Math.round(4.9 * Metrics.mm * Metrics.text_scale) }
             }
         }

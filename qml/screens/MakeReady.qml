@@ -14,8 +14,9 @@ Item {
     readonly property bool stacked: portrait || phone || Metrics.big
 
     implicitHeight: stacked ? wait.height + 4 * Metrics.mm + buses.height : Math.max(buses.height, wait.height)
-    Row {
+    Grid {
         id: buses
+        columns: page.phone && Metrics.big ? 1 : Math.max(1, page.job.lists.buses.count)
         y: page.stacked ? wait.height + 4 * Metrics.mm : 0
         spacing: 2.8 * Metrics.mm
         width: page.stacked ? page.width : Math.round(page.width * 0.565)
@@ -26,7 +27,7 @@ Item {
                 required breakers
                 room: page.stacked ? 0 : page.room
                 most: Math.max(...page.job.lists.buses.all.map(bus => bus.breakers.length))
-                width: (buses.width - buses.spacing * (page.job.lists.buses.count - 1)) / Math.max(1, page.job.lists.buses.count)
+                width: (buses.width - buses.spacing * (buses.columns - 1)) / buses.columns
             }
         }
     }
@@ -42,7 +43,7 @@ Item {
             x: page.phone ? 0 : page.portrait ? 1.9 * Metrics.mm : page.stacked ? 0 : (parent.width - width) / 2
             WaitFace {
                 visible: wait.current >= 0 && !page.phone
-                width: (page.stacked ? 38 : 35) * Metrics.mm
+                width: (Metrics.big ? 46 : page.stacked ? 38 : 35) * Metrics.mm
                 height: width
                 title: wait.running?.title ?? ""
                 fraction: wait.running?.fraction ?? 0
@@ -53,10 +54,11 @@ Item {
                 visible: wait.current >= 0 && page.phone
                 width: wait.width
                 spacing: 1.2 * Metrics.mm
-                Row {
+                Flow {
+                    width: parent.width
                     spacing: 2.4 * Metrics.mm
                     Figures { text: wait.running?.left_text ?? ""; font.pixelSize: Type.figure }
-                    Words { text: qsTr("%1\nof %2").arg(wait.running?.title ?? "").arg(wait.running?.total ?? ""); second: true; anchors.verticalCenter: parent.verticalCenter }
+                    Words { text: qsTr("%1\nof %2").arg(wait.running?.title ?? "").arg(wait.running?.total ?? ""); second: true }
                 }
                 Rectangle {
                     width: parent.width

@@ -14,14 +14,22 @@ Item {
     readonly property bool side: !phone && !portrait
     readonly property real text: side ? width - pad.width - 3.8 * Metrics.mm : width
 
+    readonly property real hazardsEnd: blocks.visible ? blocks.height : 0
+
     implicitHeight: side ? Math.max(steps.height, pad.height) : pad.y + pad.height
     Column {
         id: steps
         width: page.text
         spacing: (page.phone ? 0.8 : 2.4) * Metrics.mm
-        Repeater {
-            model: page.job.lists.hazards
-            HazardBlock { required word; required says; width: steps.width; oneLine: page.phone }
+        Column {
+            id: blocks
+            visible: page.job.lists.hazards.count > 0
+            width: parent.width
+            spacing: parent.spacing
+            Repeater {
+                model: page.job.lists.hazards
+                HazardBlock { required word; required says; width: steps.width; oneLine: page.phone }
+            }
         }
         Sentence { width: parent.width; text: page.job.prompt.say; phone: page.phone || Metrics.big; font.pixelSize: page.phone ? Type.label : Metrics.big ? Type.large_key : Type.sentence }
         Words { visible: text !== "" && !page.phone; width: parent.width; text: page.job.prompt.detail; lineHeight: 1.15 }
@@ -29,7 +37,7 @@ Item {
         Row {
             visible: page.job.verdict !== "" && !page.phone
             spacing: 1.9 * Metrics.mm
-            Mark { name: page.job.verdict_mark; width: 6 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
+            Mark { name: page.job.verdict_mark; width: 6 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter; Accessible.role: Accessible.Graphic; Accessible.name: word }
             Words { text: page.job.verdict.charAt(0).toUpperCase() + page.job.verdict.slice(1); bold: true; font.pixelSize: Type.row; anchors.verticalCenter: parent.verticalCenter }
         }
         Repeater {

@@ -37,14 +37,12 @@ Column {
         Column {
             id: done
             x: 11.1 * Metrics.mm
-            width: parent.width - x - 26 * Metrics.mm
+            width: parent.width - x - (list.phone ? 8 : 26 * Metrics.text_scale) * Metrics.mm
             anchors.verticalCenter: parent.verticalCenter
             Words { text: qsTr("%1 put back").arg(list.job.lists.put_back.count); wrapMode: Text.NoWrap }
             Words {
                 width: parent.width
                 second: true
-                maximumLineCount: 2
-                elide: Text.ElideRight
                 text: list.job.lists.put_back.all.map(item => item.title).join(", ")
             }
         }

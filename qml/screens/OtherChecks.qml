@@ -22,7 +22,7 @@ Column {
             required property string say
             width: page.width
             height: Math.max(15 * Metrics.mm, lines.implicitHeight + 5 * Metrics.mm)
-            label: title
+            label: say === "" || say === title ? title : title + ", " + say
             onActed: {
                 page.job.select_other(id)
                 page.taken()
@@ -31,12 +31,12 @@ Column {
                 id: lines
                 anchors { left: parent.left; right: wedge.left; leftMargin: 3 * Metrics.mm; verticalCenter: parent.verticalCenter }
                 Words { width: parent.width; text: other.title; bold: true; font.pixelSize: Type.row }
-                Words { width: parent.width; visible: other.say !== other.title; text: other.say; second: true; maximumLineCount: 2; elide: Text.ElideRight }
+                Words { width: parent.width; visible: other.say !== other.title; text: other.say; second: true }
             }
             Icon { id: wedge; name: "fwd"; color: Palette.ink; width: 5 * Metrics.mm; height: width; anchors { right: parent.right; rightMargin: 3 * Metrics.mm; verticalCenter: parent.verticalCenter } }
         }
     }
-    Words { visible: page.job.lists.checks.count > 0; text: qsTr("Minutes: own, access, power; hollow is warm again"); bold: true; font.pixelSize: Type.label; topPadding: 1 * Metrics.mm }
+    Words { visible: page.job.lists.checks.count > 0; text: qsTr("Minutes: own, access, power; hollow is warm again"); width: page.width; bold: true; font.pixelSize: Type.label; topPadding: 1 * Metrics.mm }
     Repeater {
         model: page.job.lists.checks
         Column {
@@ -61,7 +61,7 @@ Column {
             Rule { width: parent.width }
         }
     }
-    Words { visible: page.job.lists.would_change.count > 0; text: qsTr("What would change the answer"); bold: true; font.pixelSize: Type.label; topPadding: 1 * Metrics.mm }
+    Words { visible: page.job.lists.would_change.count > 0; text: qsTr("What would change the answer"); width: page.width; bold: true; font.pixelSize: Type.label; topPadding: 1 * Metrics.mm }
     Repeater {
         model: page.job.lists.would_change
         Words {

@@ -27,6 +27,7 @@ Column {
         Repeater {
             model: page.check.steps
             MarkWord {
+                most: width
                 required mark
                 required property string label_text
                 width: (way.width - way.columnSpacing * (way.columns - 1)) / way.columns

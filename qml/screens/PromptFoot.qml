@@ -10,13 +10,15 @@ Column {
     required property JobModel job
     property bool phone: false
     property bool portrait: false
+    property bool pad: false      // the page is a number pad, and has the hazards above it
     readonly property bool choosing: job.prompt.kind === "choose"
     readonly property bool typing: job.prompt.kind === "number" || job.prompt.kind === "swing_point"
     readonly property int n: job.lists.choices.count
     readonly property bool inline: choosing && n <= 3 && !phone && !Metrics.big
     readonly property bool says: job.prompt.say !== "" && job.prompt.say !== job.sentence && job.prompt.kind !== "wait" && !typing && (choosing || job.prompt.detail !== "" || !same(job.prompt.say, job.key_large))
-    readonly property bool hazards: job.lists.hazards.count > 0 && !typing
+    readonly property bool hazards: job.lists.hazards.count > 0 && !pad
     readonly property bool content: hazards || says || (n > 0) || job.refused
+    readonly property real hazardsEnd: blocks.y + blocks.height
     readonly property var icons: ({showing: "open", not_showing: "closed", absent: "closed", unknown: "none"})
 
     // Two ways to say one thing are one too many: what the key says need not stand above it.
@@ -29,9 +31,15 @@ Column {
     spacing: 1.8 * Metrics.mm
     Rule { heavy: true; width: parent.width; visible: !foot.inline }
     Banner { visible: foot.job.refused; width: parent.width; kind: "attention"; head: qsTr("Not written."); says: foot.job.refusal }
-    Repeater {
-        model: foot.hazards ? foot.job.lists.hazards : null
-        HazardBlock { required word; required says; width: foot.width; ruled: false; oneLine: note || foot.phone }
+    Column {
+        id: blocks
+        visible: foot.hazards
+        width: parent.width
+        spacing: foot.spacing
+        Repeater {
+            model: foot.hazards ? foot.job.lists.hazards : null
+            HazardBlock { required word; required says; width: foot.width; ruled: false; oneLine: note || foot.phone }
+        }
     }
     Item {
         width: parent.width
@@ -53,6 +61,14 @@ Column {
             y: foot.inline || !lines.visible ? 0 : lines.height + 1.6 * Metrics.mm
             width: parent.width - x
             columns: Math.max(1, per)
+            // All as high as the one with the most words.
+            readonly property real tallest: most_of(children.length)
+            function most_of(count: int): real {
+                let most = 15 * Metrics.mm
+                for (let i = 0; i < count; ++i)
+                    most = Math.max(most, children[i].implicitHeight)
+                return most
+            }
             spacing: (foot.phone ? 2.4 : 2.4) * Metrics.mm
             Repeater {
                 model: foot.job.lists.choices
@@ -61,7 +77,7 @@ Column {
                     required property string words
                     objectName: "choice:" + id
                     width: (keys.width - keys.spacing * (keys.per - 1)) / Math.max(1, keys.per)
-                    height: 15 * Metrics.mm
+                    height: keys.tallest
                     icon: foot.job.prompt.id === "presence" || foot.job.prompt.verb === "presence" ? foot.icons[id] ?? "" : ""
                     word: words
                     chosen: foot.job.chosen === id

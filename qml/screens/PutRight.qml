@@ -31,7 +31,7 @@ Column {
                 width: page.two ? (page.width - 3.2 * Metrics.mm) / 2 : page.width
                 height: lines.height + 4 * Metrics.mm
                 Accessible.role: Accessible.StaticText
-                Accessible.name: modelData.title + ", " + modelData.part + ", " + modelData.serial
+                Accessible.name: [modelData.title, modelData.tag, modelData.part, modelData.serial, modelData.certificate, modelData.reason].filter(part => part !== undefined && part !== "").join(", ")
                 Rectangle {
                     visible: paper.modelData.tag !== ""
                     anchors { right: parent.right; rightMargin: 2.8 * Metrics.mm; top: parent.top; topMargin: 1.9 * Metrics.mm }
@@ -61,10 +61,10 @@ Column {
         Item {
             width: parent.width
             height: head.height + 1 * Metrics.mm
-            Words { id: head; text: qsTr("Owed before release"); bold: true; font.pixelSize: Type.label; wrapMode: Text.NoWrap }
+            Words { id: head; text: qsTr("Owed before release"); bold: true; font.pixelSize: Type.label; wrapMode: page.two ? Text.NoWrap : Text.Wrap; width: parent.width - unit.width - 2 * Metrics.mm }
             Words { visible: page.two; x: parent.width * 0.46; text: qsTr("by"); second: true; anchors.baseline: head.baseline }
-            Words { visible: page.two; x: parent.width * 0.72; text: qsTr("who"); second: true; anchors.baseline: head.baseline }
-            Words { anchors { right: parent.right; baseline: head.baseline } text: qsTr("min"); second: true }
+            Words { visible: page.two; x: parent.width * 0.77; text: qsTr("who"); second: true; anchors.baseline: head.baseline }
+            Words { id: unit; anchors { right: parent.right; baseline: head.baseline } text: qsTr("min"); second: true }
         }
         Repeater {
             model: page.job.lists.owed
@@ -77,15 +77,15 @@ Column {
                 required property string mark
                 required property string minutes
                 width: page.width
-                height: Math.max(6.6 * Metrics.mm, said.implicitHeight + 1.4 * Metrics.mm)
+                height: Math.max(6.6 * Metrics.mm, Math.max(said.implicitHeight, page.two ? rule.implicitHeight : 0, page.two ? who.implicitHeight : 0) + 1.4 * Metrics.mm)
                 Accessible.role: Accessible.ListItem
-                Accessible.name: title + ", " + rule + ", " + who + ", " + minutes + " min"
+                Accessible.name: title + ", " + owed.rule + ", " + owed.who + ", " + minutes + " min" + ", " + (word === "" ? sign.word : word)
                 Rule { width: parent.width }
                 Mark { id: sign; name: owed.mark; width: 4.2 * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
-                Words { id: said; anchors { left: sign.right; leftMargin: 1.6 * Metrics.mm; verticalCenter: parent.verticalCenter } width: (page.two ? page.width * 0.46 : page.width - 10 * Metrics.mm) - x - 1 * Metrics.mm; text: owed.title; maximumLineCount: 2; elide: Text.ElideRight }
-                Words { visible: page.two; x: page.width * 0.46; width: page.width * 0.25; text: owed.rule; second: true; wrapMode: Text.NoWrap; elide: Text.ElideRight; anchors.verticalCenter: parent.verticalCenter }
-                Words { visible: page.two; x: page.width * 0.72; width: page.width * 0.21; text: owed.who; wrapMode: Text.NoWrap; elide: Text.ElideRight; anchors.verticalCenter: parent.verticalCenter }
-                Figures { anchors { right: parent.right; verticalCenter: parent.verticalCenter } text: owed.minutes }
+                Words { id: said; anchors { left: sign.right; leftMargin: 1.6 * Metrics.mm; verticalCenter: parent.verticalCenter } width: (page.two ? page.width * 0.46 : page.width - cost.width - 1 * Metrics.mm) - x - 1 * Metrics.mm; text: owed.title }
+                Words { id: rule; visible: page.two; x: page.width * 0.46; width: page.width * 0.3; text: owed.rule; second: true; anchors.verticalCenter: parent.verticalCenter }
+                Words { id: who; visible: page.two; x: page.width * 0.77; width: page.width * 0.16; text: owed.who; anchors.verticalCenter: parent.verticalCenter }
+                Figures { id: cost; anchors { right: parent.right; verticalCenter: parent.verticalCenter } text: owed.minutes }
             }
         }
         Rule { width: parent.width }

@@ -26,7 +26,7 @@ Column {
         Item {
             visible: page.queue.known
             width: parent.width
-            height: Type.floor * 2.8 + 6.4 * Metrics.mm
+            height: Type.floor * 1.5 + safe.implicitHeight + 6.4 * Metrics.mm
             Accessible.role: Accessible.StaticText
             Accessible.name: page.queue.here + ". " + qsTr("Shop") + " " + page.queue.there
             Words { text: qsTr("This tablet"); bold: true; wrapMode: Text.NoWrap }
@@ -40,8 +40,8 @@ Column {
                 filled: page.queue.share
                 ground: Palette.panel
             }
-            Words { anchors.bottom: parent.bottom; text: page.queue.here; wrapMode: Text.NoWrap }
-            Words { anchors { bottom: parent.bottom; right: parent.right } text: page.queue.there; wrapMode: Text.NoWrap }
+            Words { id: safe; anchors.bottom: parent.bottom; text: page.queue.here; width: parent.width - has.width - 3 * Metrics.mm }
+            Words { id: has; anchors { bottom: parent.bottom; right: parent.right } text: page.queue.there; wrapMode: Text.NoWrap }
         }
         Rule { visible: page.queue.known; width: parent.width }
         Words { visible: text !== ""; width: parent.width; text: page.queue.now; bold: true; font.pixelSize: Type.row }

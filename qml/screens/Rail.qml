@@ -47,7 +47,7 @@ Rectangle {
         visible: rail.form === "phone"
         anchors.fill: parent
         faced: false
-        label: qsTr("Stage %1, %2. Show all stages").arg(rail.shown + 1).arg(name.text)
+        label: qsTr("Stage %1, %2, %3. Show all stages").arg(rail.shown + 1).arg(name.text).arg(state.text)
         asks: "stages"
         onActed: rail.listed()
         StageLine {
@@ -64,7 +64,10 @@ Rectangle {
             Words { id: name; text: rail.job.lists.rail.all[rail.shown]?.title ?? ""; bold: true; wrapMode: Text.NoWrap }
         }
         Words {
+            id: state
             anchors { right: parent.right; rightMargin: 2.4 * Metrics.mm; bottom: parent.bottom; bottomMargin: 0.8 * Metrics.mm }
+            // Large text leaves it to the list of the stages.
+            visible: implicitWidth + name.parent.width < parent.width - 7 * Metrics.mm
             text: rail.job.lists.rail.all[rail.shown]?.word ?? ""
             wrapMode: Text.NoWrap
         }

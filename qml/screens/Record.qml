@@ -24,7 +24,7 @@ Rectangle {
     signal opened()
 
     color: Palette.ground
-    implicitHeight: side ? 0 : large.height + pad * 2 + (keyed_rows.visible && phone ? 17 * Metrics.mm : 0) + (last.visible ? last.height + 0.8 * Metrics.mm : 0)
+    implicitHeight: side ? 0 : large.height + pad * 2 + (keyed_rows.visible && phone ? keyed_rows.height + 2 * Metrics.mm : 0) + (last.visible ? last.height + 0.8 * Metrics.mm : 0)
     Rectangle { visible: record.side; x: Metrics.left_hand ? parent.width - width : 0; width: Metrics.border; height: parent.height; color: Palette.line }
     Rectangle { visible: !record.side; width: parent.width; height: Metrics.border; color: Palette.line }
     Item {
@@ -73,14 +73,15 @@ Rectangle {
         readonly property real room: large.y - 5.2 * Metrics.mm - 2.2 * Metrics.mm
         readonly property int count: Math.min(record.keys.length, 2)
         readonly property bool stacked: Metrics.big && room >= 36.2 * Metrics.mm
-        readonly property real one: stacked ? Math.min(19.6 * Metrics.mm, (room - (count - 1) * gap) / Math.max(1, count)) : 15.6 * Metrics.mm
+        readonly property real one: stacked ? Math.min(19.6 * Metrics.mm, (room - (count - 1) * gap) / Math.max(1, count)) : Math.max(15.6 * Metrics.mm, first.implicitHeight, second.implicitHeight)
         height: !visible || count === 0 ? 0 : stacked ? count * one + (count - 1) * gap : one
-        SideKey { place: 0 }
-        SideKey { place: 1 }
+        SideKey { id: first; place: 0 }
+        SideKey { id: second; place: 1 }
     }
     Row {
         id: last
-        visible: !record.side && record.lastText !== ""
+        objectName: "newest"
+        visible: !record.side && !Metrics.big && record.lastText !== ""
         x: record.side ? 0 : record.phone ? record.pad : large.x
         y: 1.3 * Metrics.mm
         width: record.width - x - record.pad
@@ -101,13 +102,20 @@ Rectangle {
         x: record.phone ? record.pad + 4.8 * Metrics.mm : Metrics.left_hand ? record.width - width - record.pad : record.pad
         y: record.phone ? large.y - height - 2 * Metrics.mm : large.y
         spacing: 5 * Metrics.mm
+        readonly property real tallest: most_of(children.length)
+        function most_of(count: int): real {
+            let most = 15 * Metrics.mm
+            for (let i = 0; i < count; ++i)
+                most = Math.max(most, children[i].implicitHeight)
+            return most
+        }
         Repeater {
             model: record.side ? [] : record.keys.slice(0, 2)
             SecondaryKey {
                 required property var modelData
                 objectName: "side:" + modelData.id
-                width: record.phone ? (record.width - 2 * record.pad - 9.8 * Metrics.mm) / 2 : 19 * Metrics.mm
-                height: record.phone ? 15 * Metrics.mm : large.height
+                width: record.phone ? (record.width - 2 * record.pad - 9.8 * Metrics.mm) / 2 : (Metrics.big ? 27 : 19) * Metrics.mm
+                height: record.phone ? keyed_rows.tallest : large.height
                 icon: record.phone ? "" : modelData.icon
                 word: modelData.word
                 waits: modelData.waits === true
@@ -140,7 +148,7 @@ Rectangle {
         waits: !record.ready
         hold: record.hold
         width: record.side ? record.width - 2.9 * Metrics.mm - 2.5 * Metrics.mm : record.phone || !keyed_rows.visible ? record.width - 2 * record.pad : record.width - 2 * record.pad - keyed_rows.width - 5 * Metrics.mm
-        height: Math.max(implicitHeight, (record.side ? 24 : 20) * Metrics.mm)
+        height: Math.max(implicitHeight, !record.side && !record.phone && keyed_rows.visible ? keyed_rows.tallest : 0)
         x: record.side ? 2.9 * Metrics.mm : record.phone || Metrics.left_hand || !keyed_rows.visible ? record.pad : record.width - width - record.pad
         y: record.height - height - record.pad
         implicitHeight: Math.max((record.side ? 24 : 20) * Metrics.mm, lines_height + 6 * Metrics.mm)

@@ -37,12 +37,12 @@ Column {
             Words { id: stopped; x: 12.4 * Metrics.mm; width: parent.width - x; text: qsTr("You stopped here. Next: %1").arg(page.job.key_large); font.pixelSize: Type.row; anchors.verticalCenter: parent.verticalCenter }
         }
     }
-    Words { text: qsTr("Meanwhile"); bold: true; font.pixelSize: Type.row; visible: page.meanwhile.length > 0 }
+    Words { text: qsTr("Meanwhile"); width: page.width; bold: true; font.pixelSize: Type.row; visible: page.meanwhile.length > 0 }
     Repeater {
         model: page.meanwhile
-        MarkWord { required property var modelData; mark: modelData.mark; word: modelData.text }
+        MarkWord { required property var modelData; most: page.width; mark: modelData.mark; word: modelData.text }
     }
-    Words { text: qsTr("Go and look: does each stand as you left it?"); bold: true; font.pixelSize: Type.row; visible: page.returning.things.length > 0 }
+    Words { text: qsTr("Go and look: does each stand as you left it?"); width: page.width; bold: true; font.pixelSize: Type.row; visible: page.returning.things.length > 0 }
     Repeater {
         model: page.job.lists.left.all
         Column {
@@ -62,19 +62,24 @@ Column {
         property real inset: 0
         readonly property string said: page.returning.said[thing.id] ?? ""
         width: page.width
-        height: Math.max(15.6 * Metrics.mm, names.implicitHeight + 1 * Metrics.mm)
+        readonly property bool under: page.phone && Metrics.big
+        height: under ? names.height + keys.height + 3 * Metrics.mm : Math.max(15.6 * Metrics.mm, keys.height + 0.6 * Metrics.mm, names.implicitHeight + 1 * Metrics.mm)
         Column {
             id: names
-            anchors { left: parent.left; leftMargin: look.inset; right: keys.left; rightMargin: 2 * Metrics.mm; verticalCenter: parent.verticalCenter }
-            Words { width: parent.width; text: look.thing.title; bold: true; font.pixelSize: Type.row; maximumLineCount: 2; elide: Text.ElideRight }
-            Words { width: parent.width; text: look.thing.detail; visible: text !== ""; maximumLineCount: 2; elide: Text.ElideRight }
+            x: look.inset
+            y: look.under ? 0 : (parent.height - height) / 2
+            width: look.width - x - (look.under ? 0 : keys.width + 2 * Metrics.mm)
+            Words { width: parent.width; text: look.thing.title; bold: true; font.pixelSize: Type.row }
+            Words { width: parent.width; text: look.thing.detail; visible: text !== "" }
         }
         Row {
             id: keys
-            anchors { right: parent.right; verticalCenter: parent.verticalCenter }
+            x: parent.width - width
+            y: look.under ? names.height + 1 * Metrics.mm : (parent.height - height) / 2
             spacing: 3 * Metrics.mm
-            SecondaryKey { objectName: "left:" + look.thing.id; width: (page.phone ? 17 : 28) * Metrics.mm; word: qsTr("As left"); chosen: look.said === "left"; onActed: page.returning.say(look.thing.id, "left") }
-            SecondaryKey { objectName: "not:" + look.thing.id; width: (page.phone ? 17 : 28) * Metrics.mm; word: look.thing.parts.length > 0 ? qsTr("Not all") : qsTr("Not so"); chosen: look.said === "not"; onActed: page.returning.say(look.thing.id, "not") }
+            readonly property real one: look.under ? (look.width - look.inset - spacing) / 2 : (page.phone ? 17 : 28) * Metrics.mm
+            SecondaryKey { objectName: "left:" + look.thing.id; width: keys.one; word: qsTr("As left"); chosen: look.said === "left"; onActed: page.returning.say(look.thing.id, "left") }
+            SecondaryKey { objectName: "not:" + look.thing.id; width: keys.one; word: look.thing.parts.length > 0 ? qsTr("Not all") : qsTr("Not so"); chosen: look.said === "not"; onActed: page.returning.say(look.thing.id, "not") }
         }
     }
 }

@@ -60,7 +60,7 @@ Column {
             }
         }
     }
-    Words { text: qsTr("Lock without a touch for"); bold: true; font.pixelSize: Type.row; topPadding: 1.6 * Metrics.mm }
+    Words { text: qsTr("Lock without a touch for"); width: page.width; bold: true; font.pixelSize: Type.row; topPadding: 1.6 * Metrics.mm }
     Row {
         spacing: 2.4 * Metrics.mm
         Repeater {

@@ -21,7 +21,8 @@ Column {
             required property int stage
             required property string state
             width: list.width
-            height: 13 * Metrics.mm
+            height: Math.max(13 * Metrics.mm, Type.floor * 3)
+            named: true
             state_name: row_state
             readonly property string row_state: state
             index: stage

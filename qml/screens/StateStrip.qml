@@ -13,6 +13,8 @@ Rectangle {
     property string form: "landscape"
     readonly property bool phone: form === "phone"
     readonly property bool wide: form === "landscape" && !Metrics.big
+    // The strip of a phone has no room to grow: its figures are large already, its words stay as they are.
+    readonly property bool roomy: Metrics.big && !phone
     readonly property bool atHome: job === null
     readonly property bool practice: job !== null && job.practice
     readonly property int disputes: job !== null ? job.lists.disputes.count : 0
@@ -106,7 +108,7 @@ Rectangle {
         StripCell {
             visible: !strip.atHome
             width: visible ? (strip.phone ? 13 : Metrics.big ? 35 : 18.4) * Metrics.mm : 0
-            label: strip.atHome ? "" : strip.disputes > 0 ? qsTr("%1 open, %2 told two ways").arg(strip.job.open_count).arg(strip.disputes) : qsTr("%1 open").arg(strip.job.open_count)
+            label: strip.atHome ? "" : strip.disputes > 0 ? qsTr("%1 open, %2 told two ways").arg(strip.job.open_count).arg(strip.disputes) : strip.job.open_count === 0 ? qsTr("0 open, all closed") : qsTr("%1 open").arg(strip.job.open_count)
             asks: "open"
             onActed: strip.asked("open")
             Column {
@@ -115,10 +117,10 @@ Rectangle {
                 Row {
                     spacing: 1.2 * Metrics.mm
                     Mark { name: strip.disputes > 0 ? "attn" : strip.atHome || strip.job.open_count === 0 ? "closed" : "open"; width: (strip.phone ? 4.6 : 5.4) * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
-                    Figures { text: strip.atHome ? "" : strip.job.open_count; font.pixelSize: Metrics.big ? Type.row : Math.round(6.1 * Metrics.mm) }
-                    Words { visible: Metrics.big; text: qsTr("open"); font.pixelSize: Type.row; anchors.verticalCenter: parent.verticalCenter; wrapMode: Text.NoWrap }
+                    Figures { text: strip.atHome ? "" : strip.job.open_count; font.pixelSize: strip.roomy ? Type.row : Math.round(6.1 * Metrics.mm) }
+                    Words { visible: strip.roomy; text: qsTr("open"); font.pixelSize: Type.row; anchors.verticalCenter: parent.verticalCenter; wrapMode: Text.NoWrap }
                 }
-                Words { objectName: "openWord"; visible: !Metrics.big; text: strip.disputes > 0 && !strip.phone ? qsTr("disputed") : strip.atHome || strip.phone || strip.job.open_count > 0 ? qsTr("open") : qsTr("all closed"); second: true; wrapMode: Text.NoWrap; font.pixelSize: strip.job && strip.job.open_count === 0 ? Math.round(3.3 * Metrics.mm) : Type.floor }
+                Words { objectName: "openWord"; visible: !strip.roomy; text: strip.disputes > 0 && !strip.phone ? qsTr("disputed") : strip.atHome || strip.phone || strip.job.open_count > 0 ? qsTr("open") : qsTr("all closed"); second: true; wrapMode: Text.NoWrap; font.pixelSize: strip.phone || (strip.job && strip.job.open_count === 0) ? Math.round(3.3 * Metrics.mm) : Type.floor }
             }
         }
         Item {
@@ -132,10 +134,10 @@ Rectangle {
                 spacing: -0.9 * Metrics.mm
                 Row {
                     spacing: 1.3 * Metrics.mm
-                    Figures { id: clock; text: strip.atHome ? strip.home.utc : strip.job.utc; font.pixelSize: Metrics.big ? Type.row : Math.round(6.1 * Metrics.mm) }
+                    Figures { id: clock; text: strip.atHome ? strip.home.utc : strip.job.utc; font.pixelSize: strip.roomy ? Type.row : Math.round(6.1 * Metrics.mm) }
                     Words { visible: !strip.phone; text: "UTC"; anchors.baseline: clock.baseline; font.pixelSize: Metrics.big ? Type.row : Type.floor; wrapMode: Text.NoWrap }
                 }
-                Words { visible: !Metrics.big; text: strip.phone ? "UTC" : qsTr("%1 local").arg(strip.atHome ? strip.home.local : strip.job.local); second: true; wrapMode: Text.NoWrap }
+                Words { visible: !strip.roomy; font.pixelSize: strip.phone ? Math.round(3.3 * Metrics.mm) : Type.floor; text: strip.phone ? "UTC" : qsTr("%1 local").arg(strip.atHome ? strip.home.local : strip.job.local); second: true; wrapMode: Text.NoWrap }
             }
         }
         StripCell {
@@ -144,8 +146,8 @@ Rectangle {
             onActed: strip.settings.light = (Palette.light + 1) % 3
             Column {
                 anchors.centerIn: parent
-                Icon { name: Palette.icon; color: Palette.ink; width: (Metrics.big ? 8 : 5.6) * Metrics.mm; height: width; anchors.horizontalCenter: parent.horizontalCenter }
-                Words { visible: !Metrics.big; text: Palette.word; wrapMode: Text.NoWrap; anchors.horizontalCenter: parent.horizontalCenter }
+                Icon { name: Palette.icon; color: Palette.ink; width: (strip.roomy ? 8 : 5.6) * Metrics.mm; height: width; anchors.horizontalCenter: parent.horizontalCenter }
+                Words { visible: !strip.roomy; font.pixelSize: strip.phone ? Math.round(3.3 * Metrics.mm) : Type.floor; text: Palette.word; wrapMode: Text.NoWrap; anchors.horizontalCenter: parent.horizontalCenter }
             }
         }
     }

@@ -30,7 +30,7 @@ Column {
                 width: figures.width / figures.columns
                 Accessible.role: Accessible.StaticText
                 Accessible.name: label + " " + value + " " + unit + " " + word
-                Words { text: live.label; second: true; width: parent.width; wrapMode: Text.NoWrap; elide: Text.ElideRight }
+                Words { text: live.label; second: true; width: parent.width - 1 * Metrics.mm }
                 Figures { text: live.value + (live.unit === "°" ? "" : "\u00a0") + live.unit; font.pixelSize: page.phone ? Type.row : Type.live }
                 MarkWord { visible: live.word !== ""; mark: live.mark; word: live.word; bold: true }
             }
@@ -38,10 +38,14 @@ Column {
     }
     Item {
         width: parent.width
-        height: head.height
+        readonly property bool under: head.visible && head.implicitWidth + state.implicitWidth + 3 * Metrics.mm > width
+        height: under ? head.height + state.height : Math.max(head.visible ? head.height : 0, state.height)
         Words { id: head; visible: !page.phone; text: qsTr("Deviation, degrees"); bold: true; font.pixelSize: Type.label; wrapMode: Text.NoWrap }
         MarkWord {
-            anchors { right: parent.right; verticalCenter: parent.verticalCenter }
+            id: state
+            most: parent.width
+            x: parent.under ? 0 : parent.width - width
+            y: parent.under ? head.height : (parent.height - height) / 2
             mark: "unver"
             word: qsTr("not proven, %1 of %2").arg(page.job.swing_points.length).arg(page.job.swing_wanted)
         }

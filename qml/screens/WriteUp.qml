@@ -14,6 +14,8 @@ Grid {
     readonly property bool two: !phone && !big
     readonly property real column: two ? (width - columnSpacing) : width
 
+    readonly property real hazardsEnd: job.prompt.id === "cautions" && cautions.visible ? cautions.y + cautions.height : 0
+
     columns: two ? 2 : 1
     columnSpacing: 4.4 * Metrics.mm
     rowSpacing: 3 * Metrics.mm
@@ -54,11 +56,12 @@ Grid {
         width: page.two ? page.column * 0.465 : page.width
         spacing: 1.2 * Metrics.mm
         Rule { heavy: true; width: parent.width }
-        Row {
+        Flow {
             visible: page.job.departure !== ""
+            width: parent.width
             spacing: 2.4 * Metrics.mm
             Figures { id: span; text: page.job.to_departure; font.pixelSize: Math.round(8 * Metrics.mm) }
-            Words { text: qsTr("to departure"); second: true; anchors.baseline: span.baseline; wrapMode: Text.NoWrap }
+            Words { text: qsTr("to departure"); second: true; height: Math.max(implicitHeight, span.height * 0.84); verticalAlignment: Text.AlignBottom; wrapMode: Text.NoWrap }
         }
         TimeLine {
             visible: page.job.departure !== ""
@@ -83,16 +86,19 @@ Grid {
                 required property int index
                 readonly property bool ended: words.startsWith("ended")
                 width: parent.width
-                height: 5.8 * Metrics.mm * Math.max(1, Metrics.text_scale * 0.9)
-                MarkWord { mark: tool.ended ? "info" : "good"; word: tool.title; anchors.verticalCenter: parent.verticalCenter }
-                Figures { anchors { right: parent.right; verticalCenter: parent.verticalCenter } text: tool.words; font.family: tool.ended ? Type.words : Type.figures }
+                readonly property bool under: name.implicitWidth + until.implicitWidth + 2 * Metrics.mm > width
+                height: Math.max(5.8 * Metrics.mm * Math.max(1, Metrics.text_scale * 0.9), name.height + (under ? until.height : 0) + 0.6 * Metrics.mm)
+                Accessible.role: Accessible.ListItem
+                Accessible.name: title + ", " + words
+                MarkWord { id: name; mark: tool.ended ? "info" : "good"; word: tool.title; y: (parent.height - height - (tool.under ? until.height : 0)) / 2 }
+                Figures { id: until; x: tool.under ? 6.1 * Metrics.mm : parent.width - width; y: tool.under ? name.y + name.height : (parent.height - height) / 2; text: tool.words; font.family: tool.ended ? Type.words : Type.figures }
                 Rule { anchors.bottom: parent.bottom; width: parent.width; visible: tool.index < page.job.lists.equipment.count - 1 }
             }
         }
         }
         Words { visible: page.job.aircraft !== ""; text: qsTr("Aircraft"); bold: true; font.pixelSize: Type.label; topPadding: 1 * Metrics.mm }
         Words { width: parent.width; text: [page.job.tail, page.job.aircraft, page.job.unit].filter(word => word !== "").join(", ") }
-        Words { visible: page.job.lists.earlier.count > 0; text: qsTr("Earlier on this aircraft"); bold: true; font.pixelSize: Type.label; topPadding: 1 * Metrics.mm }
+        Words { visible: page.job.lists.earlier.count > 0; text: qsTr("Earlier on this aircraft"); width: parent.width; bold: true; font.pixelSize: Type.label; topPadding: 1 * Metrics.mm }
         Repeater {
             model: page.job.lists.earlier
             Item {
@@ -107,9 +113,9 @@ Grid {
                 Accessible.role: Accessible.StaticText
                 Accessible.name: on + ", " + complaint + ": " + came_to
                 Figures { id: day; text: past.on; width: 14 * Metrics.mm * Metrics.text_scale }
-                Words { id: told; x: day.width + 1.5 * Metrics.mm; width: parent.width - x; text: past.complaint + ": " + past.came_to; maximumLineCount: 2; elide: Text.ElideRight }
+                Words { id: told; x: day.width + 1.5 * Metrics.mm; width: parent.width - x; text: past.complaint + ": " + past.came_to }
             }
         }
     }
-    Cautions { visible: page.phone || page.big; width: page.width; job: page.job; phone: true }
+    Cautions { id: cautions; visible: page.phone || page.big; width: page.width; job: page.job; phone: true }
 }

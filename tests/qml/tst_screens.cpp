@@ -14,8 +14,11 @@
 #include <QDateTime>
 #include <QQuickItem>
 #include <QQuickWindow>
+#include <QScopeGuard>
 #include <QSignalSpy>
 #include <QTemporaryDir>
+
+#include <set>
 
 using namespace chockside;
 
@@ -61,6 +64,161 @@ class TestScreens : public QObject {
         app_->home()->open(name);
         app_->look_at(app_->job()->stage());
         QTest::qWait(1);
+    }
+
+    // What can be read: every form at every size of text.
+
+    static bool is(const QQuickItem* item, const char* type)
+    {
+        const QString name = item->metaObject()->className();
+        return name == type || name.startsWith(QString(type) + "_QML");
+    }
+    static QQuickItem* scroller_of(QQuickItem* item)
+    {
+        for (QQuickItem* up = item->parentItem(); up; up = up->parentItem())
+            if (up->inherits("QQuickFlickable")) return up;
+        return nullptr;
+    }
+    /// Where the letters are, not the box that holds them.
+    static QRectF letters(const QQuickItem* text)
+    {
+        const double w = text->property("contentWidth").toDouble(), h = text->property("contentHeight").toDouble();
+        const int across = text->property("effectiveHorizontalAlignment").toInt(), down = text->property("verticalAlignment").toInt();
+        const double x = across == Qt::AlignHCenter ? (text->width() - w) / 2 : across == Qt::AlignRight ? text->width() - w : 0;
+        const double y = down == Qt::AlignVCenter ? (text->height() - h) / 2 : down == Qt::AlignBottom ? text->height() - h : 0;
+        return text->mapRectToScene(QRectF(x, y + text->property("topPadding").toDouble(), w, h - text->property("topPadding").toDouble() - text->property("bottomPadding").toDouble()));
+    }
+    /// What is left of it inside all that clips.
+    static QRectF in_sight(const QQuickItem* item, QRectF box)
+    {
+        for (QQuickItem* up = item->parentItem(); up; up = up->parentItem())
+            if (up->clip()) box &= up->mapRectToScene(QRectF(0, 0, up->width(), up->height()));
+        return box;
+    }
+    static void scroll_to(QQuickItem* text)
+    {
+        for (QQuickItem* at = scroller_of(text); at; at = scroller_of(at)) {
+            const double most = std::max(0.0, at->property("contentHeight").toDouble() - at->height());
+            const QRectF box = letters(text);
+            const double middle = at->mapFromScene(box.center()).y() + at->property("contentY").toDouble();
+            const double origin = at->property("originY").toDouble();
+            const double higher = box.height() > at->height() ? middle - box.height() / 2 : middle - at->height() / 2;
+            at->setProperty("contentY", std::clamp(higher, origin, origin + most));
+        }
+    }
+    QList<QQuickItem*> texts() const
+    {
+        QList<QQuickItem*> found;
+        std::function<void(QQuickItem*)> walk = [&](QQuickItem* at) {
+            if (!at->isVisible() || at->opacity() == 0) return;
+            if (at->inherits("QQuickText") && !at->property("text").toString().trimmed().isEmpty()) found.append(at);
+            for (QQuickItem* child : at->childItems()) walk(child);
+        };
+        walk(window_->contentItem());
+        return found;
+    }
+    /// A cell of the strip or the rail, and the journal beside the page: a touch opens what says the whole. So does the newest entry over the keys.
+    static bool told_whole_elsewhere(const QQuickItem* text)
+    {
+        for (const QQuickItem* up = text; up; up = up->parentItem())
+            if (is(up, "StripCell") || is(up, "RailCell") || is(up, "JournalThread") || up->objectName() == "newest") return true;
+        return false;
+    }
+    static QString said(const QQuickItem* text) { return "\"" + text->property("text").toString().left(60) + "\""; }
+
+    /// What is wrong with one text where it stands now.
+    QString wrong_with(QQuickItem* text, const QList<QQuickItem*>& others, const QList<QQuickItem*>& all_keys)
+    {
+        scroll_to(text);
+        const QRectF box = letters(text);
+        if (!told_whole_elsewhere(text)) {
+            if (text->property("truncated").toBool()) return said(text) + " is cut short";
+            const QRectF seen = in_sight(text, box);
+            const QQuickItem* by = scroller_of(text);
+            const double room = by ? std::min(box.height(), by->height()) : box.height();
+            if (seen.width() < box.width() - 2 || seen.height() < room - 3) return said(text) + QString(" is clipped: %1 x %2 of %3 x %4").arg(seen.width()).arg(seen.height()).arg(box.width()).arg(box.height());
+        }
+        const QRectF seen = in_sight(text, box);
+        if (seen.left() < -1 || seen.right() > window_->width() + 1 || seen.bottom() > window_->height() + 1) return said(text) + " leaves the window";
+        for (const QQuickItem* other : others) {
+            if (other == text) continue;
+            const QRectF both = seen & in_sight(other, letters(other));
+            if (both.width() > 2 && both.height() > 0.3 * std::min(box.height(), letters(other).height())) return said(text) + " lies over " + said(other);
+        }
+        for (const QQuickItem* key : all_keys) {
+            if (!key->property("faced").toBool() || key->isAncestorOf(text)) continue;
+            const QRectF both = seen & in_sight(key, key->mapRectToScene(QRectF(0, 0, key->width(), key->height())));
+            if (both.width() > 2 && both.height() > 4) return said(text) + " lies under " + label(key);
+        }
+        for (const QQuickItem* up = text->parentItem(); up; up = up->parentItem()) {
+            if (!is_key(up) || !up->property("faced").toBool()) continue;
+            const QRectF face = up->mapRectToScene(QRectF(0, 0, up->width(), up->height())).adjusted(-1, -1, 1, 1);
+            if (!face.contains(box)) return said(text) + " stands out of its key";
+        }
+        return {};
+    }
+
+    struct Sheet { QString name, view, shows, banner; };
+    static QList<Sheet> sheets()
+    {
+        QList<Sheet> all;
+        for (const QString& name : app::sample_names()) all.append({name, name, {}, {}});
+        for (const char* sheet : {"open", "live", "earlier", "port", "other", "hands", "note", "journal", "stages", "resume", "settings", "help", "new", "home", "queue"}) all.append({sheet, "05-isolate", sheet, {}});
+        all.append({"attention", "05-isolate", {}, "attention"});
+        all.append({"stop", "05-isolate", {}, "stop"});
+        return all;
+    }
+    void put_on(const Sheet& sheet)
+    {
+        app_->show("home");
+        emit backend_->bannerChanged({}, {}, {}, {});
+        put_on(sheet.view);
+        if (sheet.shows == "resume") emit backend_->away({23, {{job::Mark::good, "Warm-up counts on: unit was up 42 min without a break"}}, app::sample_view("05-isolate").journal});
+        else if (!sheet.shows.isEmpty()) app_->show(sheet.shows);
+        if (!sheet.banner.isEmpty()) emit backend_->bannerChanged(sheet.banner, "Link lost at 15:05:21 Z. Nothing is lost.", "Look at the bridge plug first. It goes on by itself.", {"Leave the aircraft as it is. Six things are open.", "Free space on this tablet."});
+        QTest::qWait(30);
+    }
+    static QString plain(QString text) { return text.replace('\n', ' ').simplified().toLower(); }
+    static QString name_of(QQuickItem* item)
+    {
+        auto* face = QAccessible::queryAccessibleInterface(item);
+        return face ? plain(face->text(QAccessible::Name)) : QString();
+    }
+    /// Every part of what is shown stands in what the row or key is called, or in what is said of it.
+    static bool says_all(QQuickItem* row, const QString& shown)
+    {
+        auto* face = QAccessible::queryAccessibleInterface(row);
+        const QString told = plain(face->text(QAccessible::Name) + ", " + face->text(QAccessible::Description));
+        const QStringList parts = plain(shown).split(", ");
+        return std::all_of(parts.begin(), parts.end(), [&](const QString& part) { return told.contains(part) || !part.contains(QRegularExpression("\\w")); });
+    }
+    /// The row or key that a text stands in.
+    static QQuickItem* row_of(QQuickItem* text)
+    {
+        for (QQuickItem* up = text->parentItem(); up; up = up->parentItem())
+            if (auto* face = QAccessible::queryAccessibleInterface(up); face && (face->role() == QAccessible::ListItem || face->role() == QAccessible::Button)) return up;
+        return nullptr;
+    }
+    QList<QQuickItem*> marks() const
+    {
+        QList<QQuickItem*> found;
+        std::function<void(QQuickItem*)> walk = [&](QQuickItem* at) {
+            if (!at->isVisible()) return;
+            if (is(at, "chockside::parts::Mark") && scroller_of(at)) found.append(at);
+            for (QQuickItem* child : at->childItems()) walk(child);
+        };
+        walk(window_->contentItem());
+        return found;
+    }
+    void sheets_in_all_forms()
+    {
+        QTest::addColumn<int>("at");
+        QTest::addColumn<QSize>("size");
+        QTest::addColumn<double>("scale");
+        const QList<Sheet> all = sheets();
+        for (double scale : {1.0, 1.5, 2.0})
+            for (const auto& [form, size] : {std::pair{"landscape", QSize(1280, 800)}, std::pair{"portrait", QSize(800, 1280)}, std::pair{"phone", QSize(412, 915)}})
+                for (int i = 0; i < all.size(); ++i) QTest::addRow("%s, %s, %.0f %%", qPrintable(all[i].name), form, 100 * scale) << i << size << scale;
     }
 
 private slots:
@@ -752,6 +910,110 @@ private slots:
         QTRY_VERIFY(history.any());
         app_->show("live");
         QTRY_VERIFY(!backend_->watched);
+    }
+
+    void every_text_can_be_read_data() { sheets_in_all_forms(); }
+    void every_text_can_be_read()
+    {
+        QFETCH(int, at);
+        QFETCH(QSize, size);
+        QFETCH(double, scale);
+        window_->resize(size);
+        app_->settings()->set_text_scale(scale);
+        put_on(sheets()[at]);
+        const QList<QQuickItem*> all = texts(), every_key = keys();
+        QStringList wrong;
+        for (QQuickItem* text : all)
+            if (const QString why = wrong_with(text, all, every_key); !why.isEmpty()) wrong.append(why);
+        app_->settings()->set_text_scale(1);
+        QVERIFY2(wrong.isEmpty(), qPrintable(wrong.join("; ")));
+    }
+
+    void hazards_are_read_to_their_end_and_a_waiting_key_says_why_data()
+    {
+        QTest::addColumn<QString>("name");
+        QTest::addColumn<QSize>("size");
+        QTest::addColumn<double>("scale");
+        for (double scale : {1.0, 1.5, 2.0})
+            for (const auto& [form, size] : {std::pair{"landscape", QSize(1280, 800)}, std::pair{"portrait", QSize(800, 1280)}, std::pair{"phone", QSize(412, 915)}, std::pair{"small phone", QSize(360, 740)}})
+                for (const QString& name : app::sample_names()) QTest::addRow("%s, %s, %.0f %%", qPrintable(name), form, 100 * scale) << name << size << scale;
+    }
+    void hazards_are_read_to_their_end_and_a_waiting_key_says_why()
+    {
+        QFETCH(QString, name);
+        QFETCH(QSize, size);
+        QFETCH(double, scale);
+        window_->resize(size);
+        app_->settings()->set_text_scale(scale);
+        put_on(Sheet{name, name, {}, {}});
+        QTest::qWait(130);
+        const auto end_of_scale = qScopeGuard([this] { app_->settings()->set_text_scale(1); });
+        const auto text_of = [this](const QString& part) {
+            for (QQuickItem* text : texts())
+                if (text->property("text").toString().contains(part)) return text;
+            return static_cast<QQuickItem*>(nullptr);
+        };
+        if (item("largeKey")->property("waits").toBool()) {
+            QQuickItem* why = text_of(item("largeKey")->property("small").toString());
+            QVERIFY(why && item("largeKey")->isAncestorOf(why) && !why->property("truncated").toBool());
+        }
+        auto* hazards = app_->job()->lists()->hazards();
+        const auto before = backend_->submitted.size();
+        std::set<int> ended;
+        const auto look = [&] {
+            for (int i = 0; i < hazards->rowCount(); ++i)
+                if (QQuickItem* text = text_of(hazards->value(i, "says").toString()); text && std::abs(in_sight(text, letters(text)).bottom() - letters(text).bottom()) < 3) ended.insert(i);
+        };
+        look();
+        for (int pages = 0; pages < 16 && label(item("largeKey")) == "Read its cautions first"; ++pages) {
+            QVERIFY(!item("largeKey")->property("waits").toBool() && !item("largeKey")->property("hold").toBool());
+            QMetaObject::invokeMethod(item("largeKey"), "act");
+            QTest::qWait(1);
+            look();
+        }
+        QCOMPARE(int(ended.size()), hazards->rowCount());
+        QCOMPARE(backend_->submitted.size(), before);
+        QTRY_COMPARE(label(item("largeKey")), app_->job()->key_large());
+        auto* cautions = app_->job()->lists()->cautions();
+        for (int i = 0; app_->job()->stage() == 0 && i < cautions->rowCount(); ++i) QVERIFY2(text_of(cautions->value(i, "says").toString()), qPrintable(cautions->value(i, "says").toString()));
+    }
+
+    // What a screen reader says.
+
+    void every_row_and_key_says_what_it_shows_data()
+    {
+        QTest::addColumn<int>("at");
+        QTest::addColumn<QSize>("size");
+        const QList<Sheet> all = sheets();
+        for (const auto& [form, size] : {std::pair{"landscape", QSize(1280, 800)}, std::pair{"portrait", QSize(800, 1280)}, std::pair{"phone", QSize(412, 915)}})
+            for (int i = 0; i < all.size(); ++i) QTest::addRow("%s, %s", qPrintable(all[i].name), form) << i << size;
+    }
+    void every_row_and_key_says_what_it_shows()
+    {
+        QFETCH(int, at);
+        QFETCH(QSize, size);
+        window_->resize(size);
+        put_on(sheets()[at]);
+        QStringList wrong;
+        for (QQuickItem* text : texts()) {
+            const QString shown = text->property("text").toString();
+            bool told = !name_of(text).isEmpty();
+            for (QQuickItem* up = text->parentItem(); up && !told; up = up->parentItem()) told = name_of(up).contains(plain(shown));
+            if (!told) wrong.append("nothing tells " + said(text));
+            if (QQuickItem* row = row_of(text); row && !says_all(row, shown)) wrong.append(name_of(row) + " does not say " + said(text));
+        }
+        for (QQuickItem* mark : marks()) {
+            const QString state = mark->property("word").toString();
+            bool told = mark->property("name").toString() == "info";
+            for (QQuickItem* up = mark; up && !told; up = up->parentItem()) {
+                const QString name = name_of(up), word = plain(up->property("word").toString());
+                told = name.contains(plain(state)) || (!word.isEmpty() && name.contains(word)) || up->inherits("QQuickFlickable");
+                if (up->inherits("QQuickFlickable")) wrong.append("no words for the mark " + mark->property("name").toString());
+            }
+        }
+        for (QQuickItem* key : keys())
+            if (name_of(key).isEmpty()) wrong.append("a key without a name");
+        QVERIFY2(wrong.isEmpty(), qPrintable(wrong.join("; ")));
     }
 
     void lights_and_text_sizes_load_without_a_warning()

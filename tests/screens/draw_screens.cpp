@@ -55,6 +55,7 @@ void put_on_sheet(app::App& app, app::SampleBackend& backend, const QString& nam
 
 void put_on(app::App& app, app::SampleBackend& backend, const QString& name)
 {
+    app.show("home"); // where a stop ends
     emit backend.bannerChanged({}, {}, {}, {});
     emit backend.lockChanged(name.startsWith("lock"), {"CW", "LK"});
     if (name.startsWith("lock")) return emit backend.refused("That is not the PIN. 3 tries are left without a delay. Type it again.");
@@ -131,14 +132,14 @@ int main(int argc, char** argv)
     for (const Size& size : sizes)
         for (int light = 0; light < 3; ++light)
             for (const QString& name : names)
-                for (const char* look : {"", "-left", "-200"}) {
+                for (const char* look : {"", "-left", "-150", "-200"}) {
                     const QString file = QString("%1-%2-%3%4").arg(name, size.name, lights[light], look);
-                    bool all = *look == 0 || (light == 0 && size.height == 800);
+                    bool all = *look == 0 || (light == 0 && (size.height == 800 || QString(look) != "-left"));
                     for (const QString& part : wanted) all = all && (part.startsWith('!') ? !file.contains(part.mid(1)) : file.contains(part));
                     if (!all) continue;
                     app.settings()->set_light(light);
                     app.settings()->set_left_hand(QString(look) == "-left");
-                    app.settings()->set_text_scale(QString(look) == "-200" ? 2.0 : 1.0);
+                    app.settings()->set_text_scale(QString(look) == "-200" ? 2.0 : QString(look) == "-150" ? 1.5 : 1.0);
                     window->resize(size.width, size.height);
                     put_on(app, backend, name);
                     settle(window);

@@ -101,6 +101,8 @@ void Fingers::touch(QQuickItem* item)
     const QPoint at = item->mapToScene(QPointF(item->width() / 2, item->height() / 2)).toPoint();
     const bool hold = item->property("hold").toBool();
     acted_ = 0;
+    asked_ = item->property("asks").toString();
+    question_ = question ? question() : QString();
     ++count_;
     if (item->metaObject()->indexOfSignal("acted()") >= 0) connect(item, SIGNAL(acted()), this, SLOT(note_acted()));
     QTest::touchEvent(window_, device_.get(), false).press(0, at).commit(false);
@@ -115,9 +117,18 @@ void Fingers::release(QQuickItem* item, QPoint at)
     const Touch& t = touches_[at_];
     const bool key = item && item->metaObject()->indexOfSignal("acted()") >= 0;
     if (key) disconnect(item, SIGNAL(acted()), this, SLOT(note_acted()));
-    if (key && acted_ == 0) return finish("touching " + t.name + " did nothing");
+    if (key && acted_ == 0) {
+        const QString asks = item->property("asks").toString();
+        if (question && question() == question_ && asks != asked_) return go_on();
+        return finish("touching " + t.name + " did nothing; it asked " + asked_ + ", then " + asks);
+    }
     if (t.kind == Touch::Kind::type) key_text(window_, t.text);
     ++at_;
+    go_on();
+}
+
+void Fingers::go_on()
+{
     stood_ = {-1, -1};
     waited_ms_ = 0;
     QTimer::singleShot(between_ms, this, &Fingers::next);

@@ -36,9 +36,13 @@ public:
     /// While a picture is taken no finger moves.
     void keep_off(bool off) { off_ = off; }
     int touches() const { return count_; }
+    /// What the key touched last asked for as the finger came down; empty for what is no key.
+    QString asked() const { return asked_; }
 
     /// While a hold key is held, at about six tenths of its time.
     std::function<void()> halfway;
+    /// What is asked on the glass as a whole. While it stays the same, a key whose words changed under the finger is pressed again.
+    std::function<QString()> question;
 
 private slots:
     void note_acted() { ++acted_; }
@@ -48,6 +52,7 @@ private:
     void touch(QQuickItem* item);
     bool bring_into_view(QQuickItem* item);
     void release(QQuickItem* item, QPoint at);
+    void go_on();
     void finish(const QString& why);
     static void key_text(QQuickWindow* window, const QString& text);
 
@@ -58,6 +63,7 @@ private:
     std::deque<std::pair<std::vector<Touch>, std::function<void(const QString&)>>> queue_;
     std::size_t at_ = 0;
     QPointF stood_{-1, -1};
+    QString asked_, question_;
     int waited_ms_ = 0, count_ = 0, acted_ = 0;
     bool busy_ = false, off_ = false;
 };

@@ -51,6 +51,7 @@ public:
     {
         connect(&in_, &QSocketNotifier::activated, this, &Pilot::read);
         connect(&backend_, &app::AppBackend::viewChanged, this, [this] { if (working_) say("view"); });
+        fingers_.question = [this] { return app_.job()->prompt().id; };
     }
 
 private:

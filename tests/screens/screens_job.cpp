@@ -42,6 +42,8 @@ struct Wish {
     double scale = 30;
     std::uint64_t seed = 1;
     bool talk = false;
+    QSize glass{1280, 800};
+    double text = 1;
 };
 
 class JobRun : public QObject {
@@ -93,10 +95,12 @@ JobRun::JobRun(const Wish& wish)
     window_ = app::load_window(engine_, app_);
     if (!window_) return;
     theme::Metrics::instance()->set_dpi(160);
-    window_->resize(1280, 800);
+    window_->resize(wish.glass);
+    app_.settings()->set_text_scale(wish.text);
     fingers_ = std::make_unique<screens::Fingers>(window_);
     presser_ = std::make_unique<screens::TouchPresser>(*fingers_);
     fingers_->halfway = [this] { once("hold"); };
+    fingers_->question = [this] { return app_.job()->prompt().id; };
     presser_->before = [this](const job::Prompt& q) { on_prompt(q); };
     presser_->filled = [this](const job::Prompt& q) { on_filled(q); };
     presser_->marked = [this](const std::string& place) { if (!place.empty()) QTimer::singleShot(600, this, [this] { when_free("flex-test"); }); };
@@ -170,6 +174,7 @@ void JobRun::settle(int ms)
 
 void JobRun::all_forms(const QString& name)
 {
+    if (wish_.glass != QSize(1280, 800)) return;
     const auto put = [this](QSize size, int light) {
         window_->resize(size);
         app_.settings()->set_light(light);
@@ -340,11 +345,15 @@ int main(int argc, char** argv)
     QGuiApplication gui(argc, argv);
     QCommandLineParser line;
     line.addOptions({{"fault", "Fault of the practice aircraft.", "id", "wet_plug"}, {"scale", "Practice time runs this much faster.", "factor", "30"}, {"seed", "Seed.", "seed", "1"},
-                     {"out", "Folder for the pictures.", "folder", CHOCKSIDE_PICTURES}, {"renew", "Copies the pictures of the README into this folder.", "folder"}, {"talk", "Says each step."}});
+                     {"out", "Folder for the pictures.", "folder", CHOCKSIDE_PICTURES}, {"renew", "Copies the pictures of the README into this folder.", "folder"}, {"talk", "Says each step."},
+                     {"glass", "Size of the window; pictures in other forms are taken of the usual one alone.", "WxH", "1280x800"}, {"text", "Size of the text, 1 to 2.", "factor", "1"}});
     line.addHelpOption();
     line.process(gui);
     qInstallMessageHandler(note_warning);
-    Wish wish{line.value("fault"), line.value("out"), line.value("renew"), line.value("scale").toDouble(), line.value("seed").toULongLong(), line.isSet("talk")};
+    const QStringList sides = line.value("glass").split('x');
+    const QSize glass = sides.size() == 2 ? QSize(sides[0].toInt(), sides[1].toInt()) : QSize();
+    if (glass.isEmpty()) line.showHelp(2);
+    Wish wish{line.value("fault"), line.value("out"), line.value("renew"), line.value("scale").toDouble(), line.value("seed").toULongLong(), line.isSet("talk"), glass, line.value("text").toDouble()};
     QDir().mkpath(wish.out);
     if (!wish.pictures.isEmpty()) QDir().mkpath(wish.pictures);
     JobRun run(wish);

@@ -9,6 +9,8 @@ namespace {
 
 using Kind = job::Prompt::Kind;
 
+constexpr int most_views = 20;
+
 Touch tap(const QString& name) { return {Touch::Kind::tap, name, {}}; }
 Touch type(const std::string& field, const json::Value& text) { return {Touch::Kind::type, QString::fromStdString("field:" + field), QString::fromStdString(text.as_text())}; }
 
@@ -80,9 +82,18 @@ void TouchPresser::carry_out(const job::Prompt& prompt, std::vector<Touch> touch
         if (!why.isEmpty()) return stuck(why.toStdString());
         if (outcome_key) return;
         if (filled) filled(prompt);
-        fingers_.work({tap("largeKey")}, [this](const QString& reason) {
-            if (!reason.isEmpty()) stuck(reason.toStdString());
-        });
+        press_large(0);
+    });
+}
+
+/// Where cautions do not fit the glass, the large key first leads through them, view by view.
+void TouchPresser::press_large(int views)
+{
+    fingers_.work({tap("largeKey")}, [this, views](const QString& why) {
+        if (!why.isEmpty()) return stuck(why.toStdString());
+        if (fingers_.asked() != "Read its cautions first") return;
+        if (views == most_views) return stuck("the cautions do not end");
+        press_large(views + 1);
     });
 }
 

@@ -22,6 +22,7 @@ public:
 private:
     void begin(const job::Prompt& prompt, const std::string& answer, const json::Value& extra);
     void carry_out(const job::Prompt& prompt, std::vector<Touch> touches);
+    void press_large(int views);
 
     Fingers& fingers_;
     std::string moved_;
