@@ -42,6 +42,7 @@ Column {
             Accessible.role: Accessible.EditableText
             Accessible.name: field.title
         }
-        TapHandler { onTapped: input.forceActiveFocus() }
     }
+    // Its name is part of it: a gloved finger may fall there.
+    TapHandler { onTapped: input.forceActiveFocus() }
 }

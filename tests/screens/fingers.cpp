@@ -12,7 +12,7 @@ namespace chockside::screens {
 
 namespace {
 
-constexpr int look_ms = 25, patience_ms = 15'000, between_ms = 20, tap_ms = 40, hold_ms = 1000, over_ms = 120;
+constexpr int look_ms = 25, patience_ms = 15'000, between_ms = 20, tap_ms = 40, hold_ms = 1000, over_ms = 120, step_ms = 20, moving_steps = 8, resting_steps = 5;
 
 QQuickItem* find(QQuickItem* in, const QString& name)
 {
@@ -21,6 +21,14 @@ QQuickItem* find(QQuickItem* in, const QString& name)
     for (QQuickItem* child : in->childItems())
         if (QQuickItem* found = find(child, name)) return found;
     return nullptr;
+}
+
+/// How far a box has to be dragged for the item's middle to be seen in it: 0 where it is, and where nothing scrolls.
+double out_of_view(const QQuickItem* item, const QQuickItem* box)
+{
+    if (!box) return 0;
+    const double middle = item->mapRectToItem(box, QRectF(0, 0, item->width(), item->height())).center().y();
+    return middle > 4 && middle < box->height() - 4 ? 0 : std::clamp(box->height() / 2 - middle, -box->height() * 0.4, box->height() * 0.4);
 }
 
 /// The box that scrolls it, if any.
@@ -70,30 +78,39 @@ void Fingers::next()
         ++at_;
         return next();
     }
-    const bool ready = item && item->isEnabled() && !item->property("waits").toBool() && bring_into_view(item);
+    const bool ready = item && item->isEnabled() && !item->property("waits").toBool();
     // Nobody presses what has not been drawn yet: it must stand where it stood a look ago.
     const QPointF stands = item ? item->mapToScene({}) : QPointF(-1, -1);
     const bool still = stands == stood_;
     stood_ = stands;
-    if (ready && still) return touch(item);
+    if (waited_ms_ > patience_ms) return finish(item ? t.name + (ready ? " cannot be brought into view" : " is there but waits: " + item->property("why").toString()) : t.name + " is not shown");
+    if (ready && still) {
+        const QQuickItem* box = flickable_of(item);
+        const double by = out_of_view(item, box);
+        return by == 0 ? touch(item) : drag(box, by);
+    }
     waited_ms_ += look_ms;
-    if (waited_ms_ > patience_ms) return finish(item ? t.name + " is there but waits: " + item->property("why").toString() : t.name + " is not shown");
     QTimer::singleShot(look_ms, this, &Fingers::next);
 }
 
-/// A finger's drag where the item lies outside of what is seen. True when its middle is seen.
-bool Fingers::bring_into_view(QQuickItem* item)
+/// A finger's drag within a box that scrolls, as fast as a hand. It rests before it is lifted, so that nothing flies on.
+void Fingers::drag(const QQuickItem* box, double by)
 {
-    QQuickItem* box = flickable_of(item);
-    if (!box) return true;
-    const double top = item->mapRectToItem(box, QRectF(0, 0, item->width(), item->height())).center().y();
-    if (top > 4 && top < box->height() - 4) return true;
-    const QPointF middle = box->mapToScene(QPointF(box->width() / 2, box->height() / 2));
-    const double by = std::clamp(box->height() / 2 - top, -box->height() * 0.4, box->height() * 0.4);
-    QTest::touchEvent(window_, device_.get(), false).press(0, middle.toPoint()).commit(false);
-    for (int i = 1; i <= 4; ++i) QTest::touchEvent(window_, device_.get(), false).move(0, (middle + QPointF(0, by * i / 4)).toPoint()).commit(false);
-    QTest::touchEvent(window_, device_.get(), false).release(0, (middle + QPointF(0, by)).toPoint()).commit(false);
-    return false;
+    const QPointF from = box->mapToScene(QPointF(box->width() / 2, box->height() / 2));
+    QTest::touchEvent(window_, device_.get(), false).press(0, from.toPoint()).commit(false);
+    drag_on(from, by, 1);
+}
+
+void Fingers::drag_on(QPointF from, double by, int step)
+{
+    QTimer::singleShot(step_ms, this, [this, from, by, step] {
+        const QPoint at = (from + QPointF(0, by * std::min(step, moving_steps) / moving_steps)).toPoint();
+        QTest::touchEvent(window_, device_.get(), false).move(0, at).commit(false);
+        waited_ms_ += step_ms;
+        if (step < moving_steps + resting_steps) return drag_on(from, by, step + 1);
+        QTest::touchEvent(window_, device_.get(), false).release(0, at).commit(false);
+        QTimer::singleShot(look_ms, this, &Fingers::next);
+    });
 }
 
 void Fingers::touch(QQuickItem* item)

@@ -50,7 +50,8 @@ private slots:
 private:
     void next();
     void touch(QQuickItem* item);
-    bool bring_into_view(QQuickItem* item);
+    void drag(const QQuickItem* box, double by);
+    void drag_on(QPointF from, double by, int step);
     void release(QQuickItem* item, QPoint at);
     void go_on();
     void finish(const QString& why);
