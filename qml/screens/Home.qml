@@ -25,7 +25,7 @@ Item {
     ListView {
         id: list
         anchors { fill: parent; topMargin: page.many ? finder.height + 2.4 * Metrics.mm : 0 }
-        anchors.rightMargin: interactive ? 1.6 * Metrics.mm : 0
+        anchors.rightMargin: page.home.total > 3 ? 1.6 * Metrics.mm : 0 // whether it scrolls hangs on its rows' width
         model: page.home.jobs
         spacing: 2.8 * Metrics.mm
         cacheBuffer: 0
