@@ -308,6 +308,13 @@ void Rehearsal::finding_told()
     world_.ask(object({{"finding", result_.finding_class}}));
 }
 
+void Rehearsal::leave()
+{
+    over_ = true;
+    sampler_.stop();
+    watchdog_.stop();
+}
+
 void Rehearsal::finish(const std::string& stuck)
 {
     if (over_) return;

@@ -58,6 +58,8 @@ public:
 
 public slots:
     void begin();
+    /// Lays down the tools without a word: `done` is not told. What was asked of the aircraft is still answered, so it must outlive that.
+    void leave();
 
 signals:
     void done(chockside::desk::RehearsalResult result);
