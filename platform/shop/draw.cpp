@@ -155,7 +155,7 @@ Html swing_plot(const job::SwingView& s)
     }
     for (const auto& p : s.points) h.open("circle", {{"class", p.outlier ? "point out" : "point"}, {"cx", number(x(p.indicated_deg))}, {"cy", number(y(p.deviation_deg))}, {"r", "6"}}).close("circle");
     for (int heading = 0; heading < 360; heading += 60) {
-        char text[8];
+        char text[16];
         std::snprintf(text, sizeof text, "%03d", heading);
         label(h, "n small mid", x(heading), 164, text);
     }

@@ -104,7 +104,13 @@ Response Site::job(const Visit& v)
     h.markup("</p><p class=\"tools\">").element("a", {{"class", "key"}, {"href", "/shop/jobs/" + percent_encoded(v.parts[1]) + "/package"}}, "Package").markup("</p>");
     if (!s.contradictions.empty()) {
         h.markup("<div class=\"problem\" role=\"alert\"><strong>Two people disagree.</strong><ul>");
-        for (const auto& each : s.contradictions) h.element("li", each);
+        if (o.view.disputes.empty())
+            for (const auto& each : s.contradictions) h.element("li", each); // the profile has not come: what it is of has no name yet
+        for (const auto& each : o.view.disputes) {
+            h.markup("<li>").element("strong", each.title);
+            if (!each.says.empty()) h.text(": " + each.says);
+            h.element("div", each.ends).markup("</li>");
+        }
         h.markup("</ul></div>");
     }
     std::string letters;

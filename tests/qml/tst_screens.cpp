@@ -921,10 +921,16 @@ private slots:
         window_->resize(size);
         app_->settings()->set_text_scale(scale);
         put_on(sheets()[at]);
-        const QList<QQuickItem*> all = texts(), every_key = keys();
-        QStringList wrong;
-        for (QQuickItem* text : all)
-            if (const QString why = wrong_with(text, all, every_key); !why.isEmpty()) wrong.append(why);
+        const auto look = [this] {
+            const QList<QQuickItem*> all = texts(), every_key = keys();
+            QStringList wrong;
+            for (QQuickItem* text : all)
+                if (const QString why = wrong_with(text, all, every_key); !why.isEmpty()) wrong.append(why);
+            return wrong;
+        };
+        QStringList wrong = look();
+        if (!wrong.isEmpty()) QTest::qWait(200); // a list lays its rows out a frame after its head has grown
+        if (!wrong.isEmpty()) wrong = look();
         app_->settings()->set_text_scale(1);
         QVERIFY2(wrong.isEmpty(), qPrintable(wrong.join("; ")));
     }

@@ -2,6 +2,8 @@
 // first screen, other glass and other text in between. At every step all that is shown must be words for a person, nothing may have
 // warned, a way on must stand there, and what is shown as written must be on the disk. Says each step that led to a fault; exits 0 without.
 
+#include "fingers.h"
+
 #include "desk_backend.h"
 #include "metrics.h"
 #include "window.h"
@@ -28,7 +30,7 @@ using namespace chockside;
 
 namespace {
 
-constexpr int tap_ms = 30, hold_ms = 1080, between_ms = 30, kept_steps = 30, most_silent = 40, most_work_ms = 90'000;
+constexpr int tap_ms = 30, hold_ms = 1080, between_ms = 30, kept_steps = 30, most_silent = 40, most_work_ms = 90'000, most_back = 40;
 QStringList warnings;
 
 void note_warning(QtMsgType type, const QMessageLogContext&, const QString& text)
@@ -80,6 +82,7 @@ public:
             settle(between_ms);
             look();
         }
+        if (failures_.isEmpty()) go_back();
         tell();
         return failures_.isEmpty() ? 0 : 1;
     }
@@ -146,6 +149,41 @@ private:
         if (!preferred.isEmpty() && dice < 85) keys = preferred;
         if (keys.isEmpty()) return ++silent_, note("nothing to press");
         press(keys[qsizetype(chance_.bounded(quint32(keys.size())))]);
+    }
+
+    /// From any sheet the keys lead back to the work itself: what stands there on return is answered, nothing else is known.
+    void go_back()
+    {
+        screens::Fingers fingers(window_);
+        for (int i = 0; i < most_back && app_.screen() != "lock"; ++i) {
+            if (app_.screen() == "job" && app_.follows() && !app_.returning()) return;
+            const QString name = way_back();
+            if (name.isEmpty()) return fail("no key leads back from " + app_.screen());
+            bool over = false;
+            note("back by " + name);
+            fingers.work({{screens::Touch::Kind::tap, name, {}}}, [&](const QString& why) {
+                over = true;
+                if (!why.isEmpty()) fail(why);
+            });
+            while (!over) settle(5);
+            settle(between_ms);
+            look();
+            if (!failures_.isEmpty()) return;
+        }
+        if (app_.screen() != "lock") fail("the keys do not lead back from " + app_.screen());
+    }
+
+    QString way_back() const
+    {
+        const QList<QQuickItem*> keys = all([](QQuickItem* i) { return is_key(i) && i->isEnabled() && !i->property("waits").toBool(); });
+        if (app_.returning() && app_.screen() == "resume")
+            for (const QQuickItem* k : keys)
+                if (k->objectName().startsWith("left:") && !k->property("chosen").toBool()) return k->objectName();
+        // From one entry one comes to all of them first.
+        for (const QString name : {"side:go_on", "side:back", "side:live", "side:journal", "largeKey"})
+            for (const QQuickItem* k : keys)
+                if (k->objectName() == name) return name;
+        return {};
     }
 
     void press(QQuickItem* key)
@@ -248,7 +286,7 @@ private:
             QDir().mkpath(wish_.out);
             window_->grabWindow().save(wish_.out + QString("/wander-%1.png").arg(wish_.seed));
         }
-        std::printf("seed %u: %d touches in %d steps, at most %d entries in a job, stages %x\n", wish_.seed, touches_, step_, most_entries_, stages_);
+        std::printf("seed %u: %d touches in %d steps, at most %d entries in a job, stages %x, ends on %s\n", wish_.seed, touches_, step_, most_entries_, stages_, qPrintable(app_.screen()));
     }
 
     Wish wish_;
@@ -279,14 +317,15 @@ int main(int argc, char** argv)
     QGuiApplication gui(argc, argv);
     QCommandLineParser line;
     line.addOptions({{"fault", "Fault of the practice aircraft.", "id", "wet_plug"}, {"scale", "Practice time runs this much faster.", "factor", "60"}, {"seed", "First seed.", "seed", "1"},
-                     {"seeds", "How many seeds.", "count", "1"}, {"steps", "Steps a seed.", "count", "400"}, {"worked", "Entries up to which the practice technician works before.", "count", "0"}, {"out", "Folder for the picture of a fault.", "folder", CHOCKSIDE_PICTURES}});
+                     {"seeds", "How many seeds.", "count", "1"}, {"steps", "Steps a seed.", "count", "400"}, {"worked", "The practice technician works before, up to a number of entries that the seed draws, at most this.", "count", "0"}, {"out", "Folder for the picture of a fault.", "folder", CHOCKSIDE_PICTURES}});
     line.addHelpOption();
     line.process(gui);
     qInstallMessageHandler(note_warning);
     int failed = 0;
     const quint32 first = line.value("seed").toUInt();
     for (quint32 i = 0; i < line.value("seeds").toUInt(); ++i) {
-        Wander wander({line.value("fault"), line.value("out"), line.value("steps").toInt(), line.value("worked").toInt(), line.value("scale").toDouble(), first + i});
+        const int worked = QRandomGenerator(first + i).bounded(line.value("worked").toInt() + 1);
+        Wander wander({line.value("fault"), line.value("out"), line.value("steps").toInt(), worked, line.value("scale").toDouble(), first + i});
         failed += wander.run();
         std::fflush(stdout);
         warnings.clear();
