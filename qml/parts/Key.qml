@@ -11,6 +11,9 @@ Item {
     /// What acting on it would do. A touch or an armed key counts only while it stays the same; where the label holds figures that run, it is less than the label.
     property string asks: label
     property string why
+    /// What the key belongs to. Just after it changed the key is fresh, and a tap does nothing: the second tap of a double tap was meant for what stood there before.
+    property string about
+    readonly property bool fresh: settling.running
     property bool waits: false
     property bool hold: false
     property bool chosen: false
@@ -31,7 +34,7 @@ Item {
             acted()
     }
     function act_by_key() {
-        if (waits)
+        if (waits || fresh)
             return
         if (hold && !armed)
             armed = true
@@ -44,6 +47,8 @@ Item {
     implicitHeight: 15 * Metrics.mm
     onActiveFocusChanged: if (!activeFocus) armed = false
     onAsksChanged: armed = false
+    onAboutChanged: settling.restart()
+    Timer { id: settling; interval: 350 }
 
     Accessible.role: Accessible.Button
     Accessible.name: label
@@ -91,11 +96,13 @@ Item {
         longPressThreshold: 3600 // a gloved finger may rest: letting go acts, however late
         // As the finger came down: what the key asks by the time it is let go is another question, and not answered by it.
         property bool held: false
+        property bool early: false
         property string meant
-        onTapped: if (!held && !key.hold && key.asks === meant) key.act()
+        onTapped: if (!held && !early && !key.hold && key.asks === meant) key.act()
         onPressedChanged: {
             if (pressed) {
                 held = key.hold
+                early = key.fresh
                 meant = key.asks
             }
             if (!held)

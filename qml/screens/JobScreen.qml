@@ -205,6 +205,7 @@ Frame {
         word: screen.fixing ? screen.job.fix.key_large : screen.sheet === "resume" ? qsTr("Look again from three steps back") : screen.sheet === "again" ? qsTr("Still so") : screen.sheet === "note" ? qsTr("Write the note") : screen.elsewhere ? qsTr("Look at what stands open") : screen.job.closed ? qsTr("Back to the jobs") : screen.unread || screen.unended ? qsTr("Read its cautions first") : screen.job.key_large
         ready: screen.fixing ? screen.job.fix.ready : screen.sheet === "resume" ? back.looked : screen.sheet === "again" ? true : screen.sheet === "note" ? screen.noteText.trim() !== "" && screen.noteSent === "" : (screen.job.key_ready || screen.job.closed || screen.unread || screen.unended || screen.elsewhere) && !screen.stopped
         hold: screen.fixing || !["note", "resume", "again"].includes(screen.sheet) && !screen.elsewhere && screen.job.prompt.hold && !screen.job.closed && !screen.unread && !screen.unended
+        question: screen.sheet + " " + screen.asked
         onOpened: screen.shown("journal")
         onPressed: {
             if (screen.fixing) {

@@ -11,6 +11,7 @@ Rectangle {
     property string unsent
     property string small
     property string word
+    property string question         // what the large key answers: see Key.about
     property bool ready: true
     property bool hold: false
     property var keys: []            // [{id, icon, word}]
@@ -145,6 +146,7 @@ Rectangle {
         objectName: "largeKey"
         small: record.small
         word: record.word
+        about: record.question
         waits: !record.ready
         hold: record.hold
         width: record.side ? record.width - 2.9 * Metrics.mm - 2.5 * Metrics.mm : record.phone || !keyed_rows.visible ? record.width - 2 * record.pad : record.width - 2 * record.pad - keyed_rows.width - 5 * Metrics.mm

@@ -136,6 +136,27 @@ private slots:
         QCOMPARE(acted.count(), 2);
     }
 
+    void the_second_tap_of_a_double_tap_answers_nothing()
+    {
+        show("focus: true; about: word; onActed: word = 'See people and carts clear'");
+        if (QTest::currentTestFailed()) return;
+        QTRY_VERIFY(!key_->property("fresh").toBool());
+        QSignalSpy acted(key_, SIGNAL(acted()));
+        const auto tap = [this] {
+            QTest::touchEvent(view_.get(), finger_.get()).press(0, QPoint(150, 150));
+            QTest::touchEvent(view_.get(), finger_.get()).release(0, QPoint(150, 150));
+        };
+        tap();
+        QTest::qWait(120); // a hand's double tap
+        tap();
+        key_->forceActiveFocus();
+        QTest::keyClick(view_.get(), Qt::Key_Return);
+        QCOMPARE(acted.count(), 1);
+        QTRY_VERIFY(!key_->property("fresh").toBool());
+        tap();
+        QCOMPARE(acted.count(), 2);
+    }
+
     void the_hold_is_one_second_by_itself()
     {
         show("hold: true");

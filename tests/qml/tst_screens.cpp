@@ -486,6 +486,7 @@ private slots:
             reached = window_->activeFocusItem() && window_->activeFocusItem()->property("large").toBool();
         }
         QVERIFY(reached);
+        QTRY_VERIFY(!window_->activeFocusItem()->property("fresh").toBool());
         backend_->submitted.clear();
         QTest::keyClick(window_, Qt::Key_Space);
         QCOMPARE(backend_->submitted.size(), 1u);

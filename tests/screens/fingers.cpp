@@ -78,7 +78,7 @@ void Fingers::next()
         ++at_;
         return next();
     }
-    const bool ready = item && item->isEnabled() && !item->property("waits").toBool();
+    const bool ready = item && item->isEnabled() && !item->property("waits").toBool() && !item->property("fresh").toBool();
     // Nobody presses what has not been drawn yet: it must stand where it stood a look ago.
     const QPointF stands = item ? item->mapToScene({}) : QPointF(-1, -1);
     const bool still = stands == stood_;
