@@ -35,7 +35,7 @@ void lines(const QString& path, const json::Value& v, QStringList& into)
     }
     QStringList parts;
     for (const auto& [key, member] : v.as_object()) {
-        if (member.is_object() || member.is_array()) lines(path + ", " + words(key), member, into);
+        if (member.is_object() || member.is_array()) lines(path + ", " + words(key).replace('_', ' '), member, into);
         else if (const QString text = glance(words(key), member); !text.isEmpty()) parts.append(text);
     }
     for (const json::Value& item : v.as_array()) parts.append(glance("is", item));
@@ -52,7 +52,7 @@ QString move_words(const json::Value& m)
     if (parts.isEmpty()) parts.append(text_of(m["hand"]));
     for (const char* key : {"to", "source", "to_deg", "metres"})
         if (m.has(key)) parts.append(text_of(m[key]));
-    return parts.join(' ');
+    return parts.join(' ').replace('_', ' ');
 }
 
 } // namespace
@@ -70,7 +70,7 @@ void PracticeModel::set_hands(const std::vector<json::Value>& moves)
 void PracticeModel::set_seen(const json::Value& all)
 {
     QStringList seen;
-    for (const auto& [what, is] : all.as_object()) lines(words(what), is, seen);
+    for (const auto& [what, is] : all.as_object()) lines(words(what).replace('_', ' '), is, seen);
     if (seen == seen_) return;
     seen_ = seen;
     emit seen_changed();

@@ -38,7 +38,7 @@ Frame {
     readonly property bool stopped: bannerKind === "stop"
     readonly property bool fixing: sheet === "entry" && !elsewhere && !stopped
     // Beside large text a phone has room for the large key alone; what stands beside it goes to the end of the page.
-    readonly property bool ample: !(phone && Metrics.big && sheet === "job")
+    readonly property bool ample: !(phone && Metrics.big && (sheet === "job" || sheet === "resume"))
     property bool measuring: false
     readonly property string asked: job.prompt.id
     onAskedChanged: measuring = false

@@ -121,7 +121,11 @@ void Fingers::touch(QQuickItem* item)
     asked_ = item->property("asks").toString();
     question_ = question ? question() : QString();
     ++count_;
-    if (item->metaObject()->indexOfSignal("acted()") >= 0) connect(item, SIGNAL(acted()), this, SLOT(note_acted()));
+    waited_ = false;
+    if (item->metaObject()->indexOfSignal("acted()") >= 0) {
+        connect(item, SIGNAL(acted()), this, SLOT(note_acted()));
+        connect(item, SIGNAL(waitsChanged()), this, SLOT(note_wait()));
+    }
     QTest::touchEvent(window_, device_.get(), false).press(0, at).commit(false);
     if (hold && halfway) QTimer::singleShot(hold_ms * 6 / 10, this, [this] { halfway(); });
     QPointer<QQuickItem> kept(item);
@@ -133,10 +137,13 @@ void Fingers::release(QQuickItem* item, QPoint at)
     QTest::touchEvent(window_, device_.get(), false).release(0, at).commit(false);
     const Touch& t = touches_[at_];
     const bool key = item && item->metaObject()->indexOfSignal("acted()") >= 0;
-    if (key) disconnect(item, SIGNAL(acted()), this, SLOT(note_acted()));
+    if (key) {
+        disconnect(item, SIGNAL(acted()), this, SLOT(note_acted()));
+        disconnect(item, SIGNAL(waitsChanged()), this, SLOT(note_wait()));
+    }
     if (key && acted_ == 0) {
         const QString asks = item->property("asks").toString();
-        if (question && question() == question_ && asks != asked_) return go_on();
+        if (question && question() == question_ && (asks != asked_ || waited_)) return go_on();
         return finish("touching " + t.name + " did nothing; it asked " + asked_ + ", then " + asks);
     }
     if (t.kind == Touch::Kind::type) key_text(window_, t.text);

@@ -41,11 +41,13 @@ public:
 
     /// While a hold key is held, at about six tenths of its time.
     std::function<void()> halfway;
-    /// What is asked on the glass as a whole. While it stays the same, a key whose words changed under the finger is pressed again.
+    /// What is asked on the glass as a whole. While it stays the same, a key whose words changed under the finger, or that had to wait, is
+    /// pressed again.
     std::function<QString()> question;
 
 private slots:
     void note_acted() { ++acted_; }
+    void note_wait() { waited_ = true; }
 
 private:
     void next();
@@ -66,7 +68,7 @@ private:
     QPointF stood_{-1, -1};
     QString asked_, question_;
     int waited_ms_ = 0, count_ = 0, acted_ = 0;
-    bool busy_ = false, off_ = false;
+    bool busy_ = false, off_ = false, waited_ = false;
 };
 
 } // namespace chockside::screens

@@ -52,8 +52,10 @@ struct Wish {
 bool is_key(const QQuickItem* item) { return item->metaObject()->indexOfSignal("acted()") >= 0 && item->metaObject()->indexOfProperty("waits") >= 0; }
 
 /// What no person should read: places left empty, values without a form, names from the code.
-QString wrong_with(const QString& text)
+QString wrong_with(QString text)
 {
+    static const QRegularExpression path(R"(\S*/\S*)"); // a folder or a port may be called anything
+    text.remove(path);
     static const QRegularExpression bad(R"(%\d|\bundefined\b|\bnull\b|\bNaN\b|\bnan\b|\binf\b|\[object|QVariant|QObject|_QMLTYPE|\b[a-z][a-z0-9]*_[a-z0-9_]+\b)");
     const auto found = bad.match(text);
     return found.hasMatch() ? found.captured() : QString();
