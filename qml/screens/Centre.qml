@@ -31,13 +31,29 @@ Item {
     readonly property real margin: (phone ? 1.8 : 2.9) * Metrics.mm
     readonly property real least: 24 * Metrics.mm
     readonly property real footHeight: footItem && footItem.visible ? footItem.implicitHeight : 0
-    readonly property bool together: head.height + footHeight + least > height
+    readonly property bool crowded: head.height + footHeight + least > height
+    /// One sheet. Once it is, it stays so for as long as it is about the same: a key that grows shorter must not throw who reads back to the top.
+    property bool together: false
+    property bool held: false
+    readonly property string laid_out: [topic, width, Type.floor].join(" ")
     readonly property real room: together ? Math.max(40 * Metrics.mm, height - 2 * margin) : scroll.height
     readonly property real hazards: Math.max(together && footHazards > 0 ? footSlot.y + footHazards : 0, pageHazards > 0 ? pageSlot.y + pageHazards : 0)
     readonly property real edge: scroll.contentY + scroll.height
     /// Hazards that were not yet on the glass to their end.
     property bool unseen: false
     property bool read: false
+
+    function gather() {
+        if (crowded || !held)
+            together = crowded
+    }
+    onCrowdedChanged: gather()
+    onLaid_outChanged: {
+        held = false
+        holding.restart()
+        gather()
+    }
+    Timer { id: holding; interval: 300; onTriggered: centre.held = true }
 
     function forget() {
         unseen = read = false
