@@ -21,12 +21,13 @@ Column {
             Item {
                 id: step
                 required property var modelData
+                readonly property bool under: page.phone && Metrics.big
                 width: page.width
-                height: Math.max(7.6 * Metrics.mm, saying.implicitHeight + 2 * Metrics.mm)
+                height: Math.max(7.6 * Metrics.mm, saying.implicitHeight + (under ? at.height : 0) + 2 * Metrics.mm)
                 RailLine { width: 8.8 * Metrics.mm; height: parent.height; state: "solid" }
                 Rectangle { x: 8.8 * Metrics.mm * 0.43 - width / 2; anchors.verticalCenter: parent.verticalCenter; width: 4 * Metrics.mm; height: width; color: Palette.line }
-                Figures { id: at; x: 12.4 * Metrics.mm; text: step.modelData.at; second: true; anchors.verticalCenter: parent.verticalCenter; font.pixelSize: Type.label }
-                Words { id: saying; anchors { left: at.right; leftMargin: 3.2 * Metrics.mm; right: parent.right; verticalCenter: parent.verticalCenter } text: step.modelData.text; bold: true; font.pixelSize: Type.row }
+                Figures { id: at; x: 12.4 * Metrics.mm; y: step.under ? 0.6 * Metrics.mm : (parent.height - height) / 2; text: step.modelData.at; second: true; font.pixelSize: Type.label }
+                Words { id: saying; x: step.under ? at.x : at.x + at.width + 3.2 * Metrics.mm; y: step.under ? at.y + at.height : (parent.height - height) / 2; width: parent.width - x; text: step.modelData.text; bold: true; font.pixelSize: Type.row }
                 Rule { anchors.bottom: parent.bottom; x: 12.4 * Metrics.mm; width: parent.width - x }
             }
         }
