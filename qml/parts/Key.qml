@@ -11,9 +11,8 @@ Item {
     /// What acting on it would do. A touch or an armed key counts only while it stays the same; where the label holds figures that run, it is less than the label.
     property string asks: label
     property string why
-    /// What the key belongs to. Just after it changed the key is fresh, and a tap does nothing: the second tap of a double tap was meant for what stood there before.
-    property string about
-    readonly property bool fresh: settling.running
+    /// A tap does nothing yet: see LargeKey.
+    property bool fresh: false
     property bool waits: false
     property bool hold: false
     property bool chosen: false
@@ -47,8 +46,6 @@ Item {
     implicitHeight: 15 * Metrics.mm
     onActiveFocusChanged: if (!activeFocus) armed = false
     onAsksChanged: armed = false
-    onAboutChanged: settling.restart()
-    Timer { id: settling; interval: 350 }
 
     Accessible.role: Accessible.Button
     Accessible.name: label

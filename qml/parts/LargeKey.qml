@@ -10,6 +10,12 @@ Key {
     property string word
     readonly property color ink: waits ? Palette.ink : Palette.onRecord
 
+    /// What the key belongs to. Just after it changed a tap does nothing: the second tap of a double tap was meant for what stood there before.
+    property string about
+    onAboutChanged: settling.restart()
+    Timer { id: settling; interval: 350 }
+
+    fresh: settling.running
     large: true
     label: word
     why: small

@@ -11,7 +11,7 @@ Rectangle {
     property string unsent
     property string small
     property string word
-    property string question         // what the large key answers: see Key.about
+    property string question         // what the large key answers: see LargeKey.about
     property bool ready: true
     property bool hold: false
     property var keys: []            // [{id, icon, word}]
