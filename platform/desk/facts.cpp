@@ -1,5 +1,7 @@
 #include <platform/desk/facts.h>
 
+#include <core/codec/signal_name.h>
+
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
@@ -7,12 +9,6 @@
 namespace chockside::desk {
 
 namespace {
-
-std::string last_part(const std::string& name)
-{
-    const auto dot = name.rfind('.');
-    return dot == std::string::npos ? name : name.substr(dot + 1);
-}
 
 void link_words(const watch::LiveSnapshot& s, job::LiveFacts& f)
 {
@@ -45,9 +41,9 @@ bool tells_alignment(const profile::Unit& unit)
 job::LiveLine line_of(const profile::Profile& p, const watch::Row& row)
 {
     job::LiveLine line;
-    line.label = last_part(row.name);
+    line.label = codec::field_of(row.name);
     for (const auto& d : p.unit.discretes)
-        if (row.boolean && last_part(row.name) == d.name) line.word = (row.value != 0 ? d.when_1 : d.when_0).in();
+        if (row.boolean && codec::field_of(row.name) == d.name) line.word = (row.value != 0 ? d.when_1 : d.when_0).in();
     char value[32];
     if (row.boolean) std::snprintf(value, sizeof value, "%s", row.value != 0 ? "on" : "off");
     else std::snprintf(value, sizeof value, "%.*f", row.unit == "deg" || row.unit == "V" ? 2 : 0, row.value);
@@ -81,7 +77,7 @@ job::LiveFacts facts_of(const profile::Profile& p, const watch::LiveSnapshot& s)
     if (s.session.state == watch::SessionState::open) f.session = s.session.channel;
     for (const auto& row : s.rows) {
         if (row.good() && !row.boolean && std::isfinite(row.value)) f.values[row.name] = row.value;
-        if (row.boolean) f.flags[last_part(row.name)] = row.value != 0;
+        if (row.boolean) f.flags[codec::field_of(row.name)] = row.value != 0;
         if (row.name.rfind("word.", 0) == 0 || row.name.rfind("status.", 0) == 0) f.lines.push_back(line_of(p, row));
     }
     for (const auto& word : s.settled) f.settled[word.signal] = word.word == watch::SettleView::Word::settled;

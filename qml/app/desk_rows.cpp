@@ -2,6 +2,8 @@
 
 #include "history_model.h"
 
+#include <core/codec/signal_name.h>
+
 #include <algorithm>
 #include <cmath>
 #include <set>
@@ -50,7 +52,7 @@ models::LiveFrame frame_of(const watch::LiveSnapshot& s)
         if (!row.periodic || row.name.ends_with(".uptime")) continue;
         // What has neither unit nor yes and no counts or masks: of the frame, not of the aircraft.
         if (row.unit.empty() && !row.boolean && !row.name.starts_with("word.")) continue;
-        const std::string name = row.name.substr(row.name.rfind('.') + 1);
+        const std::string name = codec::field_of(row.name);
         const bool flag = name.find("flag") != std::string::npos;
         const bool good = row.good() && (!row.boolean || (row.value != 0) != flag);
         models::LiveValue value{models::HistoryModel::label_of(name).toStdString(), row.unit, std::isfinite(row.value) ? row.value : 0, good, row.boolean};

@@ -3,6 +3,7 @@
 #include "rows_of.h"
 #include "words.h"
 
+#include <core/codec/signal_name.h>
 #include <platform/words/words.h>
 
 #include <algorithm>
@@ -45,8 +46,7 @@ HistoryModel::HistoryModel(QObject* parent) : QObject(parent), known_({"id", "la
 
 QString HistoryModel::label_of(const std::string& signal)
 {
-    QString name = QString::fromStdString(signal.substr(signal.rfind('.') + 1));
-    return upper_first(name.replace('_', ' '));
+    return upper_first(QString::fromStdString(codec::words_of(signal)));
 }
 
 QString HistoryModel::value_of(const trend::Sample& sample, const std::string& unit, bool boolean)

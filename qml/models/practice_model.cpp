@@ -18,13 +18,19 @@ QString text_of(const json::Value& v)
     }
 }
 
-/// What is so in a few words: a lit flag by its name, an unlit one not at all.
-QString glance(const QString& name, const json::Value& v)
+/// The practice aircraft's own names are words but for their joins.
+QString plain(const std::string& name)
 {
-    if (v.kind() == json::Kind::boolean) return v.as_bool() ? QString(name).replace('_', ' ') : QString();
+    return words(name).replace('_', ' ');
+}
+
+/// What is so in a few words: a lit flag by its name, an unlit one not at all.
+QString glance(const std::string& name, const json::Value& v)
+{
+    if (v.kind() == json::Kind::boolean) return v.as_bool() ? plain(name) : QString();
     const QString text = text_of(v).replace('_', ' ');
-    const bool plain = name == "is" || name == "answer" || name == "value" || name == "text";
-    return text.isEmpty() || plain ? text : QString(name).replace('_', ' ') + ' ' + text;
+    const bool bare = name == "is" || name == "answer" || name == "value" || name == "text";
+    return text.isEmpty() || bare ? text : plain(name) + ' ' + text;
 }
 
 void lines(const QString& path, const json::Value& v, QStringList& into)
@@ -35,8 +41,8 @@ void lines(const QString& path, const json::Value& v, QStringList& into)
     }
     QStringList parts;
     for (const auto& [key, member] : v.as_object()) {
-        if (member.is_object() || member.is_array()) lines(path + ", " + words(key).replace('_', ' '), member, into);
-        else if (const QString text = glance(words(key), member); !text.isEmpty()) parts.append(text);
+        if (member.is_object() || member.is_array()) lines(path + ", " + plain(key), member, into);
+        else if (const QString text = glance(key, member); !text.isEmpty()) parts.append(text);
     }
     for (const json::Value& item : v.as_array()) parts.append(glance("is", item));
     if (!parts.isEmpty()) into.append(path + ": " + parts.join(", "));
@@ -70,7 +76,7 @@ void PracticeModel::set_hands(const std::vector<json::Value>& moves)
 void PracticeModel::set_seen(const json::Value& all)
 {
     QStringList seen;
-    for (const auto& [what, is] : all.as_object()) lines(words(what).replace('_', ' '), is, seen);
+    for (const auto& [what, is] : all.as_object()) lines(plain(what), is, seen);
     if (seen == seen_) return;
     seen_ = seen;
     emit seen_changed();

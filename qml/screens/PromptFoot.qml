@@ -53,7 +53,7 @@ Column {
             Words { width: parent.width; visible: text !== "" && !Palette.sun; text: foot.job.prompt.detail; second: true }
             Words { width: parent.width; visible: text !== "" && !foot.phone && !foot.inline && !Metrics.big; text: foot.job.prompt.ref; second: true }
         }
-        Grid {
+        KeyGrid {
             id: keys
             visible: foot.n > 0
             readonly property int per: foot.inline ? foot.n : Math.min(foot.n, foot.phone && foot.n === 3 && !Metrics.big ? 3 : foot.phone || Metrics.big ? 2 : foot.n <= 5 ? foot.n : foot.n > 6 ? 4 : 3)
@@ -61,15 +61,7 @@ Column {
             y: foot.inline || !lines.visible ? 0 : lines.height + 1.6 * Metrics.mm
             width: parent.width - x
             columns: Math.max(1, per)
-            // All as high as the one with the most words.
-            readonly property real tallest: most_of(children.length)
-            function most_of(count: int): real {
-                let most = 15 * Metrics.mm
-                for (let i = 0; i < count; ++i)
-                    most = Math.max(most, children[i].implicitHeight)
-                return most
-            }
-            spacing: (foot.phone ? 2.4 : 2.4) * Metrics.mm
+            spacing: 2.4 * Metrics.mm
             Repeater {
                 model: foot.job.lists.choices
                 SecondaryKey {

@@ -97,19 +97,13 @@ Rectangle {
         Words { text: record.lastText; wrapMode: Text.NoWrap; elide: Text.ElideRight; width: parent.width - line.width - 8 * Metrics.mm }
     }
     Rectangle { visible: last.visible; x: last.x; y: large.y - height; width: 2.9 * Metrics.mm; height: 1.2 * Metrics.mm; color: Palette.line }
-    Row {
+    KeyGrid {
         id: keyed_rows
+        columns: 2
         visible: !record.side && record.keys.length > 0 && !(record.phone && !record.wantKeys)
         x: record.phone ? record.pad + 4.8 * Metrics.mm : Metrics.left_hand ? record.width - width - record.pad : record.pad
         y: record.phone ? large.y - height - 2 * Metrics.mm : large.y
         spacing: 5 * Metrics.mm
-        readonly property real tallest: most_of(children.length)
-        function most_of(count: int): real {
-            let most = 15 * Metrics.mm
-            for (let i = 0; i < count; ++i)
-                most = Math.max(most, children[i].implicitHeight)
-            return most
-        }
         Repeater {
             model: record.side ? [] : record.keys.slice(0, 2)
             SecondaryKey {

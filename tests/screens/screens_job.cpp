@@ -2,15 +2,14 @@
 // pseudo-terminal. What is answered is what can be seen there. Keeps a picture of each stage; exits 0 where every check holds.
 
 #include "fingers.h"
+#include "glass.h"
 #include "touch_presser.h"
 
 #include "desk_backend.h"
 #include "metrics.h"
 #include "window.h"
 
-#include <core/trust/trust.h>
 #include <platform/desk/rehearsal.h>
-#include <platform/system/system.h>
 
 #include <QCommandLineParser>
 #include <QDir>
@@ -29,13 +28,6 @@ using namespace chockside;
 namespace {
 
 constexpr int give_up_ms = 570'000;
-QStringList warnings;
-
-void note_warning(QtMsgType type, const QMessageLogContext&, const QString& text)
-{
-    if (type != QtDebugMsg && type != QtInfoMsg) warnings.append(text);
-    std::fprintf(stderr, "%s\n", qPrintable(text));
-}
 
 struct Wish {
     QString fault, out, pictures;
@@ -62,7 +54,6 @@ private:
     void when_free(const QString& name);
     void once(const QString& name, bool all_forms = false);
     void grab(const QString& name);
-    static void settle(int ms);
     void all_forms(const QString& name);
     void on_done(const desk::RehearsalResult& result);
     void signed_record();
@@ -78,10 +69,7 @@ private:
     std::unique_ptr<screens::Fingers> fingers_;
     std::unique_ptr<screens::TouchPresser> presser_;
     std::unique_ptr<desk::Rehearsal> technician_;
-    system::SystemDisk disk_;
-    system::SystemClock clock_;
-    trust::SystemRandom random_;
-    std::unique_ptr<journal::Store> reader_;
+    screens::JournalBeside beside_{folder_.path().toStdString()};
     QSet<QString> taken_;
     QSet<int> stages_;
     QStringList failures_;
@@ -158,18 +146,10 @@ void JobRun::once(const QString& name, bool forms)
     taken_.insert(name);
     if (name == "hold") return grab(name);
     fingers_->keep_off(true);
-    settle(180);
+    screens::settle(180);
     grab(name);
     if (forms) all_forms(name);
     fingers_->keep_off(false);
-}
-
-/// Lets an entry drop and a window take its size.
-void JobRun::settle(int ms)
-{
-    QElapsedTimer passed;
-    passed.start();
-    while (passed.elapsed() < ms) QCoreApplication::processEvents(QEventLoop::AllEvents, 10);
 }
 
 void JobRun::all_forms(const QString& name)
@@ -178,7 +158,7 @@ void JobRun::all_forms(const QString& name)
     const auto put = [this](QSize size, int light) {
         window_->resize(size);
         app_.settings()->set_light(light);
-        settle(60);
+        screens::settle(60);
     };
     for (const auto& [form, size] : {std::pair{"", QSize(1280, 800)}, std::pair{"-portrait", QSize(800, 1280)}, std::pair{"-phone", QSize(412, 915)}})
         for (const auto& [light, word] : {std::pair{1, "-sun"}, std::pair{2, "-night"}, std::pair{0, ""}}) {
@@ -195,13 +175,10 @@ void JobRun::compare_with_disk()
     const auto& view = app_.job()->view();
     if (view.job.empty() || view.entries == shown_entries_) return;
     shown_entries_ = view.entries;
-    if (!reader_) {
-        auto store = journal::Store::open(disk_, clock_, random_, {folder_.path().toStdString(), true});
-        if (store) reader_ = std::move(*store);
-    }
-    check(reader_ != nullptr, "the journal can be read beside the app");
-    if (!reader_) return;
-    const auto durable = reader_->entries(view.job);
+    journal::Store* reader = beside_.open();
+    check(reader != nullptr, "the journal can be read beside the app");
+    if (!reader) return;
+    const auto durable = reader->entries(view.job);
     check(durable && static_cast<int>(durable->size()) >= view.entries, "no entry is shown before it is on the disk");
     check(app_.job()->lists()->journal()->count() == view.entries, "every entry is on the journal's screen");
 }
@@ -270,9 +247,10 @@ void JobRun::on_filled(const job::Prompt& q)
 void JobRun::signed_record()
 {
     const std::string job = app_.job()->view().job;
-    const auto report = reader_ ? reader_->verify(job) : Result<journal::VerifyReport>(Unexpected{Problem{"not_found", job, {}}});
+    journal::Store* reader = beside_.open();
+    const auto report = reader ? reader->verify(job) : Result<journal::VerifyReport>(Unexpected{Problem{"not_found", job, {}}});
     check(report && report->ok, "the journal verifies");
-    const auto entries = reader_ ? reader_->entries(job) : Result<std::vector<journal::Entry>>(Unexpected{Problem{"not_found", job, {}}});
+    const auto entries = reader ? reader->entries(job) : Result<std::vector<journal::Entry>>(Unexpected{Problem{"not_found", job, {}}});
     if (!entries) return check(false, "the journal can be read");
     int signs = 0, close = 0;
     for (const auto& e : *entries) {
@@ -289,19 +267,19 @@ void JobRun::look_at_earlier()
     app_.show("earlier");
     models::HistoryModel& history = *app_.history();
     const auto read = [&] { return history.any() && history.seen()->taken_in >= 1; };
-    for (int i = 0; i < 100 && !read(); ++i) settle(50);
+    for (int i = 0; i < 100 && !read(); ++i) screens::settle(50);
     check(read() && history.state_mark() != "attn", "earlier readings: all captures are read");
     if (!read()) return;
     std::uint64_t most = 0;
     for (const auto& s : history.seen()->known) most = std::max(most, s.count);
     // The first lanes are asked for when the first signals are known; their answer comes a moment later.
-    for (int i = 0; i < 100 && history.seen()->lanes.size() < 3; ++i) settle(50);
+    for (int i = 0; i < 100 && history.seen()->lanes.size() < 3; ++i) screens::settle(50);
     check(most > 500, QString("earlier readings: %1 samples of a signal").arg(most));
     check(history.seen()->lanes.size() >= 3, QString("earlier readings: %1 lanes of %2 signals").arg(history.seen()->lanes.size()).arg(history.seen()->known.size()));
     history.set_kind("missing");
     history.set_limit("1");
     history.earlier();
-    for (int i = 0; i < 100 && history.busy(); ++i) settle(50);
+    for (int i = 0; i < 100 && history.busy(); ++i) screens::settle(50);
     check(history.seen()->match.has_value(), "earlier readings: the line was silent for a second at some time");
     once("earlier", true);
     app_.show("job");
@@ -313,7 +291,7 @@ void JobRun::on_done(const desk::RehearsalResult& result)
     check(result.closed && app_.job()->closed(), "the job is closed");
     for (job::Stage s : {job::Stage::write_up, job::Stage::as_found, job::Stage::make_ready, job::Stage::isolate, job::Stage::prove, job::Stage::close})
         check(stages_.contains(static_cast<int>(s)), QString("the screen came to ") + job::title_of(s));
-    check(warnings.isEmpty(), "no warning: " + warnings.join(" | "));
+    check(screens::warnings().isEmpty(), "no warning: " + screens::warnings().join(" | "));
     signed_record();
     look_at_earlier();
     once(result.stuck.empty() ? "end" : "stuck");
@@ -340,8 +318,7 @@ void JobRun::tell(const desk::RehearsalResult& result)
 
 int main(int argc, char** argv)
 {
-    for (const auto& [name, value] : {std::pair{"QT_QUICK_BACKEND", "software"}, std::pair{"QT_QPA_PLATFORM", "offscreen"}})
-        if (!qEnvironmentVariableIsSet(name)) qputenv(name, value);
+    screens::without_a_display();
     QGuiApplication gui(argc, argv);
     QCommandLineParser line;
     line.addOptions({{"fault", "Fault of the practice aircraft.", "id", "wet_plug"}, {"scale", "Practice time runs this much faster.", "factor", "30"}, {"seed", "Seed.", "seed", "1"},
@@ -349,7 +326,7 @@ int main(int argc, char** argv)
                      {"glass", "Size of the window; pictures in other forms are taken of the usual one alone.", "WxH", "1280x800"}, {"text", "Size of the text, 1 to 2.", "factor", "1"}});
     line.addHelpOption();
     line.process(gui);
-    qInstallMessageHandler(note_warning);
+    screens::keep_warnings();
     const QStringList sides = line.value("glass").split('x');
     const QSize glass = sides.size() == 2 ? QSize(sides[0].toInt(), sides[1].toInt()) : QSize();
     if (glass.isEmpty()) line.showHelp(2);

@@ -3,14 +3,13 @@
 // warned, a way on must stand there, and what is shown as written must be on the disk. Says each step that led to a fault; exits 0 without.
 
 #include "fingers.h"
+#include "glass.h"
 
 #include "desk_backend.h"
 #include "metrics.h"
 #include "window.h"
 
-#include <core/trust/trust.h>
 #include <platform/desk/rehearsal.h>
-#include <platform/system/system.h>
 
 #include <QCommandLineParser>
 #include <QDir>
@@ -31,16 +30,6 @@ using namespace chockside;
 namespace {
 
 constexpr int tap_ms = 30, hold_ms = 1080, between_ms = 30, kept_steps = 30, most_silent = 40, most_work_ms = 90'000, most_back = 40;
-QStringList warnings;
-
-void note_warning(QtMsgType type, const QMessageLogContext&, const QString& text)
-{
-    // Qt 6.4's tap handler says so of a key whose page went away under the finger; nothing comes of it.
-    if (text.startsWith("QObject::disconnect: Unexpected nullptr")) return;
-    // Of its animations, where a window without a screen is resized under load.
-    if (text.startsWith("QUnifiedTimer::stopAnimationDriver")) return;
-    if (type != QtDebugMsg && type != QtInfoMsg) warnings.append(text);
-}
 
 struct Wish {
     QString fault, out;
@@ -81,27 +70,20 @@ public:
         work();
         for (step_ = 0; step_ < wish_.steps && failures_.isEmpty(); ++step_) {
             one();
-            settle(between_ms);
+            screens::settle(between_ms);
             look();
         }
+        if (failures_.isEmpty() && most_entries_ == 0) fail("no job was ever opened");
         if (failures_.isEmpty()) go_back();
         tell();
         return failures_.isEmpty() ? 0 : 1;
     }
 
 private:
-    static void settle(int ms)
-    {
-        QElapsedTimer passed;
-        passed.start();
-        do QCoreApplication::processEvents(QEventLoop::AllEvents, 10);
-        while (passed.elapsed() < ms);
-    }
-
     /// The practice technician brings the job on, so that one wanders from any place of it.
     void work()
     {
-        settle(500);
+        screens::settle(500);
         if (wish_.worked == 0) return;
         desk::RehearsalOptions options;
         options.scale = wish_.scale;
@@ -110,23 +92,13 @@ private:
         technician_->begin();
         QElapsedTimer passed;
         for (passed.start(); !app_.job()->closed() && app_.job()->view().entries < wish_.worked && passed.elapsed() < most_work_ms;) {
-            settle(5);
+            screens::settle(5);
             look();
         }
         technician_->leave();
     }
 
-    template <class Keep> QList<QQuickItem*> all(Keep keep) const
-    {
-        QList<QQuickItem*> found;
-        const std::function<void(QQuickItem*)> walk = [&](QQuickItem* at) {
-            if (!at->isVisible() || at->opacity() == 0) return;
-            if (keep(at)) found.append(at);
-            for (QQuickItem* child : at->childItems()) walk(child);
-        };
-        walk(window_->contentItem());
-        return found;
-    }
+    QList<QQuickItem*> all(const std::function<bool(QQuickItem*)>& wanted) const { return screens::shown_in(window_->contentItem(), wanted); }
 
     /// Where a finger would fall that wants it; nowhere where it lies out of sight.
     std::optional<QPoint> place_of(const QQuickItem* item) const
@@ -167,8 +139,8 @@ private:
                 over = true;
                 if (!why.isEmpty()) fail(why);
             });
-            while (!over) settle(5);
-            settle(between_ms);
+            while (!over) screens::settle(5);
+            screens::settle(between_ms);
             look();
             if (!failures_.isEmpty()) return;
         }
@@ -195,7 +167,7 @@ private:
         note((hold ? "hold " : "tap ") + (key->objectName().isEmpty() ? QString("key") : key->objectName()) + " \"" + key->property("label").toString() + '"');
         const QPoint at = *place_of(key);
         QTest::touchEvent(window_, device_.get(), false).press(0, at).commit(false);
-        settle(hold ? hold_ms : tap_ms);
+        screens::settle(hold ? hold_ms : tap_ms);
         QTest::touchEvent(window_, device_.get(), false).release(0, at).commit(false);
         ++touches_;
     }
@@ -210,7 +182,7 @@ private:
         note(QString("scroll by %1").arg(by));
         QTest::touchEvent(window_, device_.get(), false).press(0, from.toPoint()).commit(false);
         for (int i = 1; i <= 8; ++i) {
-            settle(12);
+            screens::settle(12);
             QTest::touchEvent(window_, device_.get(), false).move(0, (from + QPointF(0, by * i / 8)).toPoint()).commit(false);
         }
         QTest::touchEvent(window_, device_.get(), false).release(0, (from + QPointF(0, by)).toPoint()).commit(false);
@@ -243,7 +215,7 @@ private:
 
     void look()
     {
-        if (!warnings.isEmpty()) fail("it warned: " + warnings.join(" | "));
+        if (!screens::warnings().isEmpty()) fail("it warned: " + screens::warnings().join(" | "));
         if (silent_ > most_silent) fail("nothing can be pressed any more");
         for (const QQuickItem* item : all([](QQuickItem* i) { return i->inherits("QQuickText") || is_key(i); })) {
             for (const QString& told : {item->property("text").toString(), item->property("label").toString(), item->property("why").toString()})
@@ -261,10 +233,9 @@ private:
         seen_ = view.entries;
         most_entries_ = std::max(most_entries_, seen_);
         stages_ |= 1u << unsigned(view.stage);
-        if (!reader_)
-            if (auto store = journal::Store::open(disk_, clock_, random_, {folder_.path().toStdString(), true})) reader_ = std::move(*store);
-        if (!reader_) return fail("the journal cannot be read beside the app");
-        const auto durable = reader_->entries(view.job);
+        journal::Store* reader = beside_.open();
+        if (!reader) return fail("the journal cannot be read beside the app");
+        const auto durable = reader->entries(view.job);
         if (!durable || int(durable->size()) < view.entries) fail("an entry is shown that is not on the disk");
     }
 
@@ -300,10 +271,7 @@ private:
     std::unique_ptr<desk::Rehearsal> technician_;
     std::unique_ptr<QPointingDevice> device_;
     QQuickWindow* window_ = nullptr;
-    system::SystemDisk disk_;
-    system::SystemClock clock_;
-    trust::SystemRandom random_;
-    std::unique_ptr<journal::Store> reader_;
+    screens::JournalBeside beside_{folder_.path().toStdString()};
     QStringList told_, failures_;
     std::string seen_job_;
     int step_ = 0, touches_ = 0, silent_ = 0, seen_ = -1, most_entries_ = 0;
@@ -314,15 +282,14 @@ private:
 
 int main(int argc, char** argv)
 {
-    for (const auto& [name, value] : {std::pair{"QT_QUICK_BACKEND", "software"}, std::pair{"QT_QPA_PLATFORM", "offscreen"}})
-        if (!qEnvironmentVariableIsSet(name)) qputenv(name, value);
+    screens::without_a_display();
     QGuiApplication gui(argc, argv);
     QCommandLineParser line;
     line.addOptions({{"fault", "Fault of the practice aircraft.", "id", "wet_plug"}, {"scale", "Practice time runs this much faster.", "factor", "60"}, {"seed", "First seed.", "seed", "1"},
                      {"seeds", "How many seeds.", "count", "1"}, {"steps", "Steps a seed.", "count", "400"}, {"worked", "The practice technician works before, up to a number of entries that the seed draws, at most this.", "count", "0"}, {"out", "Folder for the picture of a fault.", "folder", CHOCKSIDE_PICTURES}});
     line.addHelpOption();
     line.process(gui);
-    qInstallMessageHandler(note_warning);
+    screens::keep_warnings();
     int failed = 0;
     const quint32 first = line.value("seed").toUInt();
     for (quint32 i = 0; i < line.value("seeds").toUInt(); ++i) {
@@ -330,7 +297,7 @@ int main(int argc, char** argv)
         Wander wander({line.value("fault"), line.value("out"), line.value("steps").toInt(), worked, line.value("scale").toDouble(), first + i});
         failed += wander.run();
         std::fflush(stdout);
-        warnings.clear();
+        screens::warnings().clear();
     }
     return failed ? 1 : 0;
 }

@@ -1,7 +1,7 @@
+#include <core/codec/signal_name.h>
 #include <core/job/detail/describe.h>
 #include <core/job/open_items.h>
 
-#include <algorithm>
 #include <map>
 
 namespace chockside::job::detail {
@@ -50,14 +50,6 @@ std::string session_words(const std::string& reason)
     return reason.empty() ? "Session refused, no reason given" : "Session refused: " + reason;
 }
 
-/// A signal by its field's name alone, in words: the frame before it tells a reader nothing.
-std::string signal_words(const std::string& signal)
-{
-    std::string words = signal.substr(signal.rfind('.') + 1);
-    std::ranges::replace(words, '_', ' ');
-    return words;
-}
-
 std::string result_words(const std::string& result)
 {
     static const std::map<std::string, std::string> words = {{"pass", "passes"}, {"fail", "fails"}, {"not_proven", "not proven"}, {"no_tolerance", "no tolerance given"}};
@@ -83,7 +75,7 @@ std::string live_words(const profile::Profile& p, const std::string& kind, const
     if (kind == "session_opened") return "Ground-test session open, " + b["channel"].as_text();
     if (kind == "session_refused") return session_words(b["reason"].as_text());
     if (kind == "identity") return "Unit read: " + b["part"].as_text() + ", S/N " + b["serial"].as_text();
-    if (kind == "dropouts") return "Drop-outs: " + signal_words(b["signal"].as_text()) + " \u00D7 " + std::to_string(b["count"].as_int());
+    if (kind == "dropouts") return "Drop-outs: " + codec::words_of(b["signal"].as_text()) + " \u00D7 " + std::to_string(b["count"].as_int());
     static const std::map<std::string, std::string> words = {
         {"link_opened", "Link open"}, {"link_closed", "Link closed"}, {"link_lost", "Link lost"}, {"link_restored", "Link back"}, {"self_test_started", "Power-up test began"},
         {"session_closed", "Ground-test session closed"}, {"session_lost", "Ground-test session lost"}, {"power_lost", "Unit came up anew: warm-up starts again"},

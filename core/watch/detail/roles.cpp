@@ -1,3 +1,4 @@
+#include <core/codec/signal_name.h>
 #include <core/watch/detail/roles.h>
 
 #include <algorithm>
@@ -7,11 +8,6 @@ namespace chockside::watch::detail {
 namespace {
 
 constexpr std::int64_t ms = 1'000'000;
-
-std::string last_part(const std::string& name)
-{
-    return name.substr(name.rfind('.') + 1);
-}
 
 std::string first_part(const std::string& name)
 {
@@ -48,7 +44,7 @@ SignalRole role_of(const codec::Signal& s, const profile::Unit& unit)
     const bool of_words = first_part(s.name) == "word";
     role.frame = of_words ? std::int16_t{-1} : static_cast<std::int16_t>(frame_index(unit, first_part(s.name)));
     role.word = of_words && std::count(s.name.begin(), s.name.end(), '.') == 1;
-    role.edge = s.boolean && s.period_ms > 0 && !tells_of_operation(last_part(s.name));
+    role.edge = s.boolean && s.period_ms > 0 && !tells_of_operation(codec::field_of(s.name));
     return role;
 }
 
@@ -71,7 +67,7 @@ void find_self_test(const codec::Plan& plan, Roles& roles)
     const auto& all = plan.signals().all();
     for (std::size_t i = 0; i < all.size(); ++i)
         if (all[i].boolean && first_part(all[i].name) == roles.phase_frame)
-            roles.failed_bits.emplace_back(static_cast<codec::SignalId>(i), last_part(all[i].name));
+            roles.failed_bits.emplace_back(static_cast<codec::SignalId>(i), codec::field_of(all[i].name));
 }
 
 void find_pages(const profile::Unit& unit, Roles& roles)
@@ -99,8 +95,8 @@ Roles roles_of(const codec::Plan& plan)
     for (std::size_t i = 0; i < all.size(); ++i) {
         roles.signals.push_back(role_of(all[i], unit));
         if (!all[i].boolean) continue;
-        if (last_part(all[i].name) == "aligned") roles.aligned = static_cast<codec::SignalId>(i);
-        if (last_part(all[i].name) == "moving") roles.moving = static_cast<codec::SignalId>(i);
+        if (codec::field_of(all[i].name) == "aligned") roles.aligned = static_cast<codec::SignalId>(i);
+        if (codec::field_of(all[i].name) == "moving") roles.moving = static_cast<codec::SignalId>(i);
     }
     std::string frame;
     if (const auto* uptime = field_by_role(unit, "uptime", frame)) roles.uptime = plan.signals().id(frame + "." + uptime->name);
