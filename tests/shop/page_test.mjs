@@ -190,6 +190,13 @@ check("publish", (await post("/shop/profiles", "lead", { bundle })).status === 3
   const written = Number(/chockside_shop_entries (\d+)/.exec((await request(`${shop.url}/metrics`)).body)[1]) - before;
   check("what two tablets are told is read once", written === 2 && (await get("/shop/jobs/tln-1", "lead")).body.toString().split("Shop: Told to both of you").length === 2, String(written));
   check("reply, write-up, profile, revocation come down", mine.includes("Look at P31 first") && mine.includes("ALT 1 reads 90 ft low") && every.includes('"kind":"profile"') && every.includes('"kind":"revoked"'));
+  // Two tell of one breaker without knowing of each other: who says what, and what ends it.
+  await second.session();
+  const pulled = tablet.entry("tln-1", "did", { verb: "breaker", of: "ref_1", to: "pulled" }), seq = tablet.seq;
+  const told = [await tablet.push(seq, [pulled]), await second.push(1, [second.entry("tln-1", "did", { verb: "breaker", of: "ref_1", to: "in" }, { person: "JM" })])];
+  const shown = (await get("/shop/jobs/tln-1", "reader")).body.toString();
+  check("contradictions are told in words", told.every((t) => t.status < 300) && /<li><strong>REF 1<\/strong>: [^<]*(pulled[^<]*LK[^<]*in[^<]*JM|in[^<]*JM[^<]*pulled[^<]*LK)[^<]*<div>Look at it/.test(shown) && !shown.includes("breaker:ref_1"),
+    told.map((t) => t.status).join() + (/role="alert".*?<\/div><\/li>/s.exec(shown)?.[0] ?? " nothing told"));
 }
 
 const browser = await chromium.launch({ executablePath: "/usr/bin/chromium", args: ["--no-sandbox"] });
@@ -203,7 +210,8 @@ for (const [size, viewport] of [["desk", { width: 1280, height: 900 }], ["phone"
   page.on("console", (m) => { if (m.type() === "error" && !/status of 40[03]/.test(m.text())) { ++errors; console.log(m.text()); } });
   page.on("response", (r) => { if (r.headers()["content-type"]?.startsWith("text/html") && !/default-src 'none'/.test(r.headers()["content-security-policy"] ?? "")) ++unguarded; });
   await page.goto(`${shop.url}/shop/`);
-  await page.keyboard.type("keeper"); // the first field has the focus
+  await page.waitForFunction(() => document.activeElement?.tagName === "INPUT"); // the first field takes the focus, on a loaded machine a moment later
+  await page.keyboard.type("keeper");
   await page.keyboard.press("Tab");
   await page.keyboard.type(people.keeper);
   await page.keyboard.press("Enter");
