@@ -16,7 +16,7 @@ Column {
     Item {
         width: parent.width
         height: head.height + 0.8 * Metrics.mm
-        Words { id: head; text: root.about === "" ? qsTr("Evidence") : qsTr("Evidence for %1").arg(root.about); bold: true; font.pixelSize: Type.label; wrapMode: Text.NoWrap; width: Math.min(implicitWidth, root.phone ? root.width : root.axis - 22 * Metrics.mm); elide: Text.ElideRight }
+        Words { id: head; text: root.about === "" ? qsTr("Evidence") : qsTr("Evidence for %1").arg(root.about); bold: true; font.pixelSize: Type.label; width: Math.min(implicitWidth, root.phone ? root.width : root.axis - 22 * Metrics.mm) }
         Words { visible: !root.phone; second: true; text: qsTr("against"); x: root.axis - width - 3.2 * Metrics.mm; anchors.baseline: head.baseline; wrapMode: Text.NoWrap }
         Words { visible: !root.phone; second: true; text: qsTr("for, times likelier"); x: root.axis + 1 * Metrics.mm; anchors.baseline: head.baseline; wrapMode: Text.NoWrap }
     }

@@ -44,7 +44,9 @@ Item {
                     height: shown.text === "" ? 0 : Type.likelihood * 1.1
                     Figures {
                         id: shown
-                        anchors.centerIn: parent
+                        // In the middle of its place, but never beyond the line's ends.
+                        x: Math.max(-row.x - place.x, Math.min(root.width - row.x - place.x - width, (parent.width - width) / 2))
+                        anchors.verticalCenter: parent.verticalCenter
                         text: place.share
                         font.family: place.leading ? Type.words : Type.figures
                         font.weight: place.leading ? Font.ExtraBold : Type.number_weight
