@@ -129,7 +129,7 @@ Column {
             Words { width: parent.width; visible: text !== "" && !Palette.sun; second: true; text: page.first?.why ?? "" }
         }
         Column {
-            width: page.two ? (page.width - parent.columnSpacing) * 0.4 : page.width
+            width: page.two && page.first ? (page.width - parent.columnSpacing) * 0.4 : page.width
             Words { text: page.job.removal_offered ? qsTr("The unit: offered") : qsTr("The unit: not offered"); width: parent.width; bold: true; font.pixelSize: Type.label; bottomPadding: 0.8 * Metrics.mm }
             Rule { heavy: true; width: parent.width }
             Repeater {
