@@ -22,6 +22,7 @@ namespace {
 
 constexpr std::int64_t publish_ms = 200;   // figures at most five times a second
 constexpr std::int64_t line_patience_ms = 20'000;
+constexpr std::int64_t look_after_ms = 1000; // signatures are no part of a start: the jobs come on the glass first
 
 bool by_line(const job::Prompt& q)
 {
@@ -38,6 +39,7 @@ void DeskWorker::start()
     timer_ = std::make_unique<QTimer>();
     connect(timer_.get(), &QTimer::timeout, this, &DeskWorker::tick);
     timer_->start(100);
+    look_from_ms_ = clock_.now().mono_ms + look_after_ms;
     auto store = [&] {
         OwnStore own = own_store(disk_, options_.data_folder);
         keyring_ = std::move(own.keeper);
@@ -516,9 +518,9 @@ void DeskWorker::on_noted(const watch::Noted& note)
 
 void DeskWorker::tick()
 {
-    if (engine_ && look_ && !pending_) look_on();
-    if (!engine_ || !engine_->has_job()) return;
     const std::int64_t now = clock_.now().mono_ms;
+    if (engine_ && look_ && !pending_ && now >= look_from_ms_) look_on();
+    if (!engine_ || !engine_->has_job()) return;
     if (pending_ && !watch_ && now - pending_->since_ms > line_patience_ms) {
         const Problem late{"no_answer", pending_->prompt.id, {{"what", pending_->prompt.say}}};
         pending_.reset();

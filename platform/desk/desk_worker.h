@@ -160,6 +160,7 @@ private:
     std::int64_t last_publish_ms_ = 0;
     bool dirty_ = false;
     bool look_ = true; ///< entries from before this start are still to be looked at
+    std::int64_t look_from_ms_ = 0; ///< but not before: monotonic
 };
 
 } // namespace chockside::desk

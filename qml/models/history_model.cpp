@@ -192,7 +192,15 @@ QString HistoryModel::limit_title() const
     return tr("Limit");
 }
 
-bool HistoryModel::ready() const { return any() && !searching_ && !searched_.empty() && (limit_title().isEmpty() || !limit_.trimmed().isEmpty()); }
+QString HistoryModel::why_still() const { return any() ? QString() : seen_ ? tr("Nothing was heard yet") : tr("It is being read"); }
+
+QString HistoryModel::missing() const
+{
+    if (!any()) return why_still();
+    if (searching_) return tr("It is searching");
+    if (searched_.empty()) return tr("Tap a trace first");
+    return limit_title().isEmpty() || !limit_.trimmed().isEmpty() ? QString() : tr("Type a number first: %1").arg(lower_first(limit_title()));
+}
 
 QString HistoryModel::answer_mark() const { return searching_ ? QStringLiteral("run") : answer_mark_; }
 QString HistoryModel::answer() const { return searching_ ? tr("Looking through %1").arg(searched_label()) : answer_; }
@@ -290,7 +298,7 @@ void HistoryModel::search_in(int lane)
 
 void HistoryModel::search(Do way)
 {
-    if (!ready()) return;
+    if (!missing().isEmpty()) return;
     trend::Ask q;
     q.what = way;
     q.lanes = lanes_;

@@ -26,7 +26,8 @@ class HistoryModel : public QObject {
     Q_PROPERTY(QString kind READ kind WRITE set_kind NOTIFY changed FINAL)
     Q_PROPERTY(QString limit READ limit WRITE set_limit NOTIFY changed FINAL)
     Q_PROPERTY(QString limit_title READ limit_title NOTIFY changed FINAL)
-    Q_PROPERTY(bool ready READ ready NOTIFY changed FINAL)
+    Q_PROPERTY(QString missing READ missing NOTIFY changed FINAL)
+    Q_PROPERTY(QString why_still READ why_still NOTIFY changed FINAL)
     Q_PROPERTY(bool busy READ busy NOTIFY changed FINAL)
     Q_PROPERTY(QString answer_mark READ answer_mark NOTIFY changed FINAL)
     Q_PROPERTY(QString answer READ answer NOTIFY changed FINAL)
@@ -60,7 +61,10 @@ public:
     void set_limit(const QString& limit);
     /// Of the number's field; empty where none is wanted.
     QString limit_title() const;
-    bool ready() const;
+    /// What a search waits for; empty where it waits for nothing.
+    QString missing() const;
+    /// Why nothing can be moved yet; empty once something was heard.
+    QString why_still() const;
     bool busy() const { return searching_; }
     QString answer_mark() const;
     QString answer() const;

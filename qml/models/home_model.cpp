@@ -94,7 +94,7 @@ QString HomeModel::key_small() const
 {
     if (!known_) return {};
     const HomeRow* row = half_done();
-    return row ? tr("%1, %2 entries").arg(words(row->tail)).arg(row->entries) : tr("Nothing at risk");
+    return row ? tr("%1, %2").arg(words(row->tail), entries_of(row->entries)) : tr("Nothing at risk");
 }
 
 QString HomeModel::key_large() const

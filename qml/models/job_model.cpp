@@ -132,6 +132,7 @@ QString JobModel::wait_word() const
     return warm() ? tr("warm") : tr("not known yet");
 }
 
+QString JobModel::entries_text() const { return entries_of(view_.entries); }
 QString JobModel::unsent_text() const { return view_.unsent == 0 ? tr("all sent") : tr("%1 unsent").arg(view_.unsent); }
 
 int JobModel::owed_minutes() const

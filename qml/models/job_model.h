@@ -90,6 +90,7 @@ class JobModel : public QObject {
     Q_PROPERTY(int stage READ stage NOTIFY changed FINAL)
     Q_PROPERTY(int open_count READ open_count NOTIFY changed FINAL)
     Q_PROPERTY(int entries READ entries NOTIFY changed FINAL)
+    Q_PROPERTY(QString entries_text READ entries_text NOTIFY changed FINAL)
     Q_PROPERTY(int unsent READ unsent NOTIFY changed FINAL)
     Q_PROPERTY(bool swing_owed READ swing_owed NOTIFY changed FINAL)
     Q_PROPERTY(bool swing_done READ swing_done NOTIFY changed FINAL)
@@ -162,6 +163,7 @@ public:
     int stage() const { return static_cast<int>(view_.stage); }
     int open_count() const { return static_cast<int>(view_.open.size()); }
     int entries() const { return view_.entries; }
+    QString entries_text() const;
     int unsent() const { return view_.unsent; }
     bool swing_owed() const { return view_.swing.owed; }
     bool swing_done() const { return view_.swing.done; }

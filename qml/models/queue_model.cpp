@@ -25,10 +25,10 @@ QString QueueModel::sentence() const
     if (seen_.went_back && unsent() > 0) return tr("The shop's records went back. They are sent again.");
     if (unsent() == 0 && seen_.files == 0 && seen_.refused > 0) return tr("The entries are there, but not every attachment.");
     if (unsent() == 0 && seen_.files == 0) return tr("The shop has everything.");
-    return unsent() > 0 ? tr("%1 entries, safe here. Shop has %2.").arg(seen_.entries).arg(seen_.at_shop) : tr("The entries are there. Attachments follow.");
+    return unsent() > 0 ? tr("%1, safe here. Shop has %2.").arg(entries_of(static_cast<int>(seen_.entries))).arg(seen_.at_shop) : tr("The entries are there. Attachments follow.");
 }
 
-QString QueueModel::here() const { return tr("%1 entries, safe here").arg(seen_.entries); }
+QString QueueModel::here() const { return tr("%1, safe here").arg(entries_of(static_cast<int>(seen_.entries))); }
 QString QueueModel::there() const { return tr("has %1").arg(seen_.at_shop); }
 QString QueueModel::archived() const { return seen_.archived > 0 ? tr("%1 of them are in its archive").arg(seen_.archived) : QString(); }
 

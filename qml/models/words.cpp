@@ -117,4 +117,6 @@ QString counted(int n)
     return n >= 0 && n < int(names.size()) ? tr(names[static_cast<std::size_t>(n)]) : QString::number(n);
 }
 
+QString entries_of(int n) { return n == 1 ? tr("1 entry") : tr("%1 entries").arg(n); }
+
 } // namespace chockside::models

@@ -41,5 +41,7 @@ QString lower_first(const QString& text);
 QString upper_first(const QString& text);
 /// "One" to "Nine", figures from ten; first letter large.
 QString counted(int n);
+/// "1 entry", "2 entries".
+QString entries_of(int n);
 
 } // namespace chockside::models

@@ -24,11 +24,21 @@ Key {
         x: 2.9 * Metrics.mm
         y: 2 * Metrics.mm
         width: row.stacked ? parent.width - 5.8 * Metrics.mm : parent.width - line.width - 9 * Metrics.mm
-        Flow {
+        Item {
+            readonly property real gap: 2.2 * Metrics.mm
+            readonly property bool beside: tail.width + gap + note.implicitWidth <= width
             width: parent.width
-            spacing: 2.2 * Metrics.mm
+            height: note.visible && !beside ? note.y + note.height : tail.height
             Words { id: tail; text: row.tail; bold: true; font.pixelSize: Type.large_key; wrapMode: Text.NoWrap }
-            Words { second: true; text: row.note; width: Math.min(implicitWidth, parent.width); height: Math.max(implicitHeight, width + tail.width < parent.width - 3 * Metrics.mm ? tail.height * 0.96 : 0); verticalAlignment: Text.AlignBottom }
+            Words {
+                id: note
+                visible: text !== ""
+                second: true
+                text: row.note
+                x: parent.beside ? tail.width + parent.gap : 0
+                y: parent.beside ? tail.height * 0.96 - height : tail.height + parent.gap
+                width: parent.beside ? implicitWidth : parent.width
+            }
         }
         Words { width: parent.width; text: row.complaint; bold: true; font.pixelSize: Type.row }
         MarkWord { mark: row.mark; word: row.state_words; topPadding: 0.6 * Metrics.mm }

@@ -25,6 +25,8 @@ Item {
     readonly property bool down: tap.pressed && !waits
     default property alias content: inside.data
     signal acted()
+    /// It was meant to act and waits.
+    signal refused()
 
     function act() {
         armed = false
@@ -33,6 +35,8 @@ Item {
             acted()
     }
     function act_by_key() {
+        if (waits)
+            refused()
         if (waits || fresh)
             return
         if (hold && !armed)
@@ -88,17 +92,18 @@ Item {
     }
     TapHandler {
         id: tap
-        enabled: !key.waits
         gesturePolicy: TapHandler.ReleaseWithinBounds
         longPressThreshold: 3600 // a gloved finger may rest: letting go acts, however late
         // As the finger came down: what the key asks by the time it is let go is another question, and not answered by it.
         property bool held: false
         property bool early: false
+        property bool idle: false
         property string meant
-        onTapped: if (!held && !early && !key.hold && key.asks === meant) key.act()
+        onTapped: if (idle) key.refused(); else if (!held && !early && !key.hold && key.asks === meant) key.act()
         onPressedChanged: {
             if (pressed) {
-                held = key.hold
+                idle = key.waits
+                held = key.hold && !idle
                 early = key.fresh
                 meant = key.asks
             }

@@ -1,5 +1,5 @@
-// A key beside the large one: an icon over a word, or a word alone.
-pragma ComponentBehavior: Bound
+// A key beside the large one: an icon over a word, or a word alone. Pressed while it waits it says for what.
+// Not Bound: the Loader of Qt 6.4 refuses bound components.
 import QtQuick
 import Chockside.Theme
 import Chockside.Parts
@@ -12,6 +12,21 @@ Key {
 
     label: word.replace("\n", " ")
     implicitHeight: Math.max(15 * Metrics.mm, lines.implicitHeight + 3.4 * Metrics.mm)
+    onRefused: reason.active = why !== ""
+    onWaitsChanged: reason.active = false
+    z: reason.active ? 1 : 0
+    Loader {
+        id: reason
+        active: false
+        anchors { left: parent.left; right: parent.right; bottom: parent.top; bottomMargin: 0.6 * Metrics.mm }
+        sourceComponent: Rectangle {
+            height: words.implicitHeight + 2.4 * Metrics.mm
+            color: Palette.panel
+            border { color: Palette.line; width: Metrics.border }
+            Words { id: words; objectName: "reason"; x: 1.2 * Metrics.mm; y: x; width: parent.width - 2 * x; text: key.why }
+            Timer { running: true; interval: 4000; onTriggered: reason.active = false }
+        }
+    }
     // A word is made smaller before it is broken.
     TextMetrics {
         id: widest

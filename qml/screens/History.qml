@@ -32,7 +32,7 @@ Column {
             }
             Figures { width: parent.width; text: page.history.span; wrapMode: Text.Wrap }
         }
-        SecondaryKey { id: hold; objectName: "hold"; anchors.right: parent.right; width: 26 * Metrics.mm; icon: "freeze"; word: page.history.held ? qsTr("Frozen") : qsTr("Freeze"); chosen: page.history.held; waits: !page.history.any; onActed: page.history.hold_or_follow() }
+        SecondaryKey { id: hold; objectName: "hold"; anchors.right: parent.right; width: 26 * Metrics.mm; icon: "freeze"; word: page.history.held ? qsTr("Frozen") : qsTr("Freeze"); chosen: page.history.held; waits: why !== ""; why: page.history.why_still; onActed: page.history.hold_or_follow() }
     }
     ReadingsPlot {
         id: plot
@@ -63,11 +63,11 @@ Column {
         columns: page.narrow ? 3 : 5
         spacing: 2.4 * Metrics.mm
         readonly property real cell: (width - spacing * (columns - 1)) / columns
-        SecondaryKey { objectName: "move:back"; width: moves.cell; icon: "left"; word: qsTr("Before"); waits: !page.history.any; onActed: page.history.back() }
-        SecondaryKey { objectName: "move:closer"; width: moves.cell; word: qsTr("Closer"); waits: !page.history.any; onActed: page.history.closer() }
-        SecondaryKey { objectName: "move:all"; width: moves.cell; word: qsTr("All"); waits: !page.history.any; onActed: page.history.all() }
-        SecondaryKey { objectName: "move:wider"; width: moves.cell; word: qsTr("Wider"); waits: !page.history.any; onActed: page.history.wider() }
-        SecondaryKey { objectName: "move:forth"; width: moves.cell; icon: "right"; word: qsTr("After"); waits: !page.history.any; onActed: page.history.forth() }
+        SecondaryKey { objectName: "move:back"; width: moves.cell; icon: "left"; word: qsTr("Before"); waits: why !== ""; why: page.history.why_still; onActed: page.history.back() }
+        SecondaryKey { objectName: "move:closer"; width: moves.cell; word: qsTr("Closer"); waits: why !== ""; why: page.history.why_still; onActed: page.history.closer() }
+        SecondaryKey { objectName: "move:all"; width: moves.cell; word: qsTr("All"); waits: why !== ""; why: page.history.why_still; onActed: page.history.all() }
+        SecondaryKey { objectName: "move:wider"; width: moves.cell; word: qsTr("Wider"); waits: why !== ""; why: page.history.why_still; onActed: page.history.wider() }
+        SecondaryKey { objectName: "move:forth"; width: moves.cell; icon: "right"; word: qsTr("After"); waits: why !== ""; why: page.history.why_still; onActed: page.history.forth() }
     }
     Rule { width: parent.width; heavy: true }
     Words { width: parent.width; bold: true; text: page.history.searched_label === "" ? qsTr("Search") : qsTr("Search in %1: tap a trace for another").arg(page.history.searched_label) }
@@ -98,8 +98,8 @@ Column {
         readonly property real cell: (width - spacing * (columns - 1)) / columns
         Field { id: limit; objectName: "field:limit"; visible: title !== ""; width: ways.cell; title: page.history.limit_title; text: page.history.limit; code: true; most: 16; onEdited: text => page.history.limit = text }
         Item { visible: limit.visible && page.narrow; width: ways.cell; height: 1 }
-        SecondaryKey { objectName: "earlier"; width: ways.cell; icon: "left"; word: qsTr("Find before"); waits: !page.history.ready; onActed: page.history.earlier() }
-        SecondaryKey { objectName: "later"; width: ways.cell; icon: "right"; word: qsTr("Find after"); waits: !page.history.ready; onActed: page.history.later() }
+        SecondaryKey { objectName: "earlier"; width: ways.cell; icon: "left"; word: qsTr("Find before"); waits: why !== ""; why: page.history.missing; onActed: page.history.earlier() }
+        SecondaryKey { objectName: "later"; width: ways.cell; icon: "right"; word: qsTr("Find after"); waits: why !== ""; why: page.history.missing; onActed: page.history.later() }
     }
     Row {
         visible: page.history.answer !== ""

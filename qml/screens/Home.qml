@@ -12,12 +12,13 @@ Item {
     property real room: 0
 
     readonly property bool many: home.total > 8
+    property bool drawn: false
+    Connections { target: page.drawn ? null : page.Window.window; function onFrameSwapped() { page.drawn = true } }
     readonly property bool bare: home.total === 0 && home.from_shop.count === 0
     implicitHeight: home.known && bare ? none.implicitHeight : room
     Loader {
         id: finder
-        active: page.many
-        asynchronous: true // the jobs come first
+        active: page.many && page.drawn // the jobs come first
         width: Math.min(parent.width, 80 * Metrics.mm)
         height: Math.max(11.8 * Metrics.mm, Type.row * 2) + Type.floor * 1.6
         sourceComponent: Field { objectName: "field:search"; title: qsTr("Find by tail or complaint"); text: page.home.searched; onEdited: text => page.home.search(text) }
@@ -26,7 +27,7 @@ Item {
         id: list
         anchors { fill: parent; topMargin: page.many ? finder.height + 2.4 * Metrics.mm : 0 }
         anchors.rightMargin: page.home.total > 3 ? 1.6 * Metrics.mm : 0 // whether it scrolls hangs on its rows' width
-        model: page.home.jobs
+        model: page.width > 0 ? page.home.jobs : null
         spacing: 2.8 * Metrics.mm
         cacheBuffer: 0
         boundsBehavior: Flickable.StopAtBounds

@@ -95,7 +95,7 @@ Frame {
         case "other": return screen.isolating ? qsTr("Other checks, and what each costs.") : qsTr("Another way on.")
         case "hands": return qsTr("The practice aircraft: look, and lay hands on.")
         case "note": return qsTr("A note for the journal.")
-        case "journal": return qsTr("%1 entries, %2.").arg(job.entries).arg(job.unsent_text)
+        case "journal": return qsTr("%1, %2.").arg(job.entries_text).arg(job.unsent_text)
         case "stages": return qsTr("The seven stages.")
         case "resume": return awayWords
         case "again": return qsTr("%1 of %2: is it still so?").arg(back.step + 1).arg(back.kept.length)
@@ -138,7 +138,7 @@ Frame {
         if (sheet === "live")
             return [{id: "back", icon: "back", word: qsTr("Back")}, {id: "earlier", icon: "list", word: qsTr("Earlier")}]
         if (sheet === "earlier")
-            return [{id: "live", icon: "back", word: qsTr("Back")}, {id: "csv", icon: "", word: qsTr("Save as CSV"), waits: !history.any}]
+            return [{id: "live", icon: "back", word: qsTr("Back")}, {id: "csv", icon: "", word: qsTr("Save as CSV"), waits: !history.any, why: history.why_still}]
         // On small glass the strip and the record have no room for these two ways in.
         if (sheet === "open")
             return [{id: "back", icon: "back", word: qsTr("Back")}, {id: "journal", icon: "list", word: qsTr("Journal")}]
@@ -201,7 +201,7 @@ Frame {
         keys: screen.ample ? screen.side_keys() : []
         // On a phone they cost a row: left out only where the answer itself needs the room.
         wantKeys: screen.sheet !== "job" || !screen.follows || !(screen.typing || screen.flexing || screen.job.prompt.kind === "sign" || (screen.job.prompt.kind === "choose" && screen.job.lists.choices.count > 4))
-        small: screen.fixing ? screen.job.fix.key_small : screen.sheet === "resume" ? (back.looked ? qsTr("Before you go on") : qsTr("Waits: %1").arg(back.missing)) : screen.sheet === "again" ? qsTr("%1 of %2").arg(back.step + 1).arg(back.kept.length) : screen.sheet === "note" ? (screen.noteSent !== "" ? qsTr("Waits: it is being written") : qsTr("Writes entry %1").arg(screen.job.entries + 1)) : screen.stopped ? qsTr("Waits: the cause above") : screen.elsewhere ? qsTr("Before you go on") : screen.job.closed ? qsTr("%1 entries, safe here").arg(screen.job.entries) : screen.unread || screen.unended ? qsTr("Next: %1").arg(screen.job.key_large) : screen.job.key_small
+        small: screen.fixing ? screen.job.fix.key_small : screen.sheet === "resume" ? (back.looked ? qsTr("Before you go on") : qsTr("Waits: %1").arg(back.missing)) : screen.sheet === "again" ? qsTr("%1 of %2").arg(back.step + 1).arg(back.kept.length) : screen.sheet === "note" ? (screen.noteSent !== "" ? qsTr("Waits: it is being written") : qsTr("Writes entry %1").arg(screen.job.entries + 1)) : screen.stopped ? qsTr("Waits: the cause above") : screen.elsewhere ? qsTr("Before you go on") : screen.job.closed ? qsTr("%1, safe here").arg(screen.job.entries_text) : screen.unread || screen.unended ? qsTr("Next: %1").arg(screen.job.key_large) : screen.job.key_small
         word: screen.fixing ? screen.job.fix.key_large : screen.sheet === "resume" ? qsTr("Look again from three steps back") : screen.sheet === "again" ? qsTr("Still so") : screen.sheet === "note" ? qsTr("Write the note") : screen.elsewhere ? qsTr("Look at what stands open") : screen.job.closed ? qsTr("Back to the jobs") : screen.unread || screen.unended ? qsTr("Read its cautions first") : screen.job.key_large
         ready: screen.fixing ? screen.job.fix.ready : screen.sheet === "resume" ? back.looked : screen.sheet === "again" ? true : screen.sheet === "note" ? screen.noteText.trim() !== "" && screen.noteSent === "" : (screen.job.key_ready || screen.job.closed || screen.unread || screen.unended || screen.elsewhere) && !screen.stopped
         hold: screen.fixing || !["note", "resume", "again"].includes(screen.sheet) && !screen.elsewhere && screen.job.prompt.hold && !screen.job.closed && !screen.unread && !screen.unended

@@ -1,5 +1,5 @@
 // What we say: the journal's thread, two secondary keys, and the one large key that is the next entry.
-pragma ComponentBehavior: Bound
+// Not Bound: the Loader of Qt 6.4 refuses bound components.
 import QtQuick
 import Chockside.Theme
 import Chockside.Parts
@@ -44,10 +44,11 @@ Rectangle {
         anchors { left: parent.left; right: parent.right; leftMargin: 1 * Metrics.mm; top: parent.top; bottom: sideKeys.top }
         onActed: record.opened()
     }
-    JournalThread {
+    Loader {
+        active: record.entries !== null
         visible: record.side && !Metrics.big
-        anchors { left: parent.left; right: parent.right; leftMargin: 2.9 * Metrics.mm; rightMargin: 2.5 * Metrics.mm; top: head.bottom; topMargin: 1.6 * Metrics.mm; bottom: sideKeys.top }
-        entries: visible ? record.entries : null
+        anchors { left: parent.left; leftMargin: 2.9 * Metrics.mm; right: parent.right; rightMargin: 2.5 * Metrics.mm; top: head.bottom; topMargin: 1.6 * Metrics.mm; bottom: sideKeys.top }
+        sourceComponent: JournalThread { entries: visible ? record.entries : null }
     }
     Rectangle {
         visible: record.side && (record.entries !== null || record.keys.length > 0)

@@ -11,7 +11,7 @@ Item {
 
     implicitHeight: Type.floor * 1.5 + safe.implicitHeight + 6.4 * Metrics.mm
     Accessible.role: Accessible.StaticText
-    Accessible.name: qsTr("%1 entries, safe here. %2 unsent.").arg(job.entries).arg(job.unsent)
+    Accessible.name: qsTr("%1, safe here. %2 unsent.").arg(job.entries_text).arg(job.unsent)
     Words { text: qsTr("This tablet"); bold: true; wrapMode: Text.NoWrap }
     Words { anchors.right: parent.right; text: qsTr("Shop"); bold: true; wrapMode: Text.NoWrap }
     RailLine {
@@ -23,6 +23,6 @@ Item {
         filled: root.sent ? 1 : 0
         ground: Palette.panel
     }
-    Words { id: safe; anchors.bottom: parent.bottom; text: qsTr("%1 entries, safe here").arg(root.job.entries); width: parent.width - has.width - 3 * Metrics.mm }
+    Words { id: safe; anchors.bottom: parent.bottom; text: qsTr("%1, safe here").arg(root.job.entries_text); width: parent.width - has.width - 3 * Metrics.mm }
     Words { id: has; anchors { bottom: parent.bottom; right: parent.right } text: qsTr("has %1").arg(root.job.entries - root.job.unsent); wrapMode: Text.NoWrap }
 }

@@ -1,5 +1,5 @@
 // The strip, always in this order: aircraft and PRACTICE, write-up, link, waits, open items, clock, theme.
-pragma ComponentBehavior: Bound
+// Not Bound: the Loader of Qt 6.4 refuses bound components.
 import QtQuick
 import Chockside.Theme
 import Chockside.Parts
@@ -92,37 +92,9 @@ Rectangle {
                 Words { id: linkMore; width: parent.width; text: strip.atHome ? qsTr("%1 unsent").arg(strip.home.unsent) : strip.job.link_detail; second: true; wrapMode: Text.NoWrap; elide: Text.ElideRight }
             }
         }
-        StripCell {
-            visible: !strip.phone && !Metrics.big && !strip.atHome
-            width: visible ? (strip.wide ? 27.4 : 38) * Metrics.mm : 0
-            label: strip.atHome ? "" : strip.job.wait_figure + " " + strip.job.wait_word
-            asks: "wait"
-            onActed: strip.asked("make-ready")
-            Column {
-                anchors { left: parent.left; right: parent.right; leftMargin: 2.4 * Metrics.mm; verticalCenter: parent.verticalCenter }
-                spacing: -0.9 * Metrics.mm
-                Figures { text: strip.atHome ? "" : strip.job.wait_figure; font.pixelSize: Math.round(6.1 * Metrics.mm) }
-                Words { width: parent.width; text: strip.atHome ? "" : strip.job.wait_word; second: true; wrapMode: Text.NoWrap; elide: Text.ElideRight }
-            }
-        }
-        StripCell {
-            visible: !strip.atHome
-            width: visible ? (strip.phone ? 13 : Metrics.big ? 35 : 18.4) * Metrics.mm : 0
-            label: strip.atHome ? "" : strip.disputes > 0 ? qsTr("%1 open, %2 told two ways").arg(strip.job.open_count).arg(strip.disputes) : strip.job.open_count === 0 ? qsTr("0 open, all closed") : qsTr("%1 open").arg(strip.job.open_count)
-            asks: "open"
-            onActed: strip.asked("open")
-            Column {
-                anchors { left: parent.left; leftMargin: (strip.phone ? 1.4 : 2.2) * Metrics.mm; verticalCenter: parent.verticalCenter }
-                spacing: -0.9 * Metrics.mm
-                Row {
-                    spacing: 1.2 * Metrics.mm
-                    Mark { name: strip.disputes > 0 ? "attn" : strip.atHome || strip.job.open_count === 0 ? "closed" : "open"; width: (strip.phone ? 4.6 : 5.4) * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
-                    Figures { text: strip.atHome ? "" : strip.job.open_count; font.pixelSize: strip.roomy ? Type.row : Math.round(6.1 * Metrics.mm) }
-                    Words { visible: strip.roomy; text: qsTr("open"); font.pixelSize: Type.row; anchors.verticalCenter: parent.verticalCenter; wrapMode: Text.NoWrap }
-                }
-                Words { objectName: "openWord"; visible: !strip.roomy; text: strip.disputes > 0 && !strip.phone ? qsTr("disputed") : strip.atHome || strip.phone || strip.job.open_count > 0 ? qsTr("open") : qsTr("all closed"); second: true; wrapMode: Text.NoWrap; font.pixelSize: strip.phone || (strip.job && strip.job.open_count === 0) ? Math.round(3.3 * Metrics.mm) : Type.floor }
-            }
-        }
+        // What only a job has is not made at home.
+        Loader { active: !strip.atHome && !strip.phone && !Metrics.big; height: parent.height; sourceComponent: waitCell }
+        Loader { active: !strip.atHome; height: parent.height; sourceComponent: openCell }
         Item {
             width: (strip.phone ? 19.2 : Metrics.big ? 44 : 29.4) * Metrics.mm
             height: parent.height
@@ -148,6 +120,41 @@ Rectangle {
                 anchors.centerIn: parent
                 Icon { name: Palette.icon; color: Palette.ink; width: (strip.roomy ? 8 : 5.6) * Metrics.mm; height: width; anchors.horizontalCenter: parent.horizontalCenter }
                 Words { visible: !strip.roomy; font.pixelSize: strip.phone ? Math.round(3.3 * Metrics.mm) : Type.floor; text: Palette.word; wrapMode: Text.NoWrap; anchors.horizontalCenter: parent.horizontalCenter }
+            }
+        }
+    }
+    Component {
+        id: waitCell
+        StripCell {
+            width: (strip.wide ? 27.4 : 38) * Metrics.mm
+            label: strip.job.wait_figure + " " + strip.job.wait_word
+            asks: "wait"
+            onActed: strip.asked("make-ready")
+            Column {
+                anchors { left: parent.left; right: parent.right; leftMargin: 2.4 * Metrics.mm; verticalCenter: parent.verticalCenter }
+                spacing: -0.9 * Metrics.mm
+                Figures { text: strip.job.wait_figure; font.pixelSize: Math.round(6.1 * Metrics.mm) }
+                Words { width: parent.width; text: strip.job.wait_word; second: true; wrapMode: Text.NoWrap; elide: Text.ElideRight }
+            }
+        }
+    }
+    Component {
+        id: openCell
+        StripCell {
+            width: (strip.phone ? 13 : Metrics.big ? 35 : 18.4) * Metrics.mm
+            label: strip.disputes > 0 ? qsTr("%1 open, %2 told two ways").arg(strip.job.open_count).arg(strip.disputes) : strip.job.open_count === 0 ? qsTr("0 open, all closed") : qsTr("%1 open").arg(strip.job.open_count)
+            asks: "open"
+            onActed: strip.asked("open")
+            Column {
+                anchors { left: parent.left; leftMargin: (strip.phone ? 1.4 : 2.2) * Metrics.mm; verticalCenter: parent.verticalCenter }
+                spacing: -0.9 * Metrics.mm
+                Row {
+                    spacing: 1.2 * Metrics.mm
+                    Mark { name: strip.disputes > 0 ? "attn" : strip.job.open_count === 0 ? "closed" : "open"; width: (strip.phone ? 4.6 : 5.4) * Metrics.mm; height: width; anchors.verticalCenter: parent.verticalCenter }
+                    Figures { text: strip.job.open_count; font.pixelSize: strip.roomy ? Type.row : Math.round(6.1 * Metrics.mm) }
+                    Words { visible: strip.roomy; text: qsTr("open"); font.pixelSize: Type.row; anchors.verticalCenter: parent.verticalCenter; wrapMode: Text.NoWrap }
+                }
+                Words { objectName: "openWord"; visible: !strip.roomy; text: strip.disputes > 0 && !strip.phone ? qsTr("disputed") : strip.phone || strip.job.open_count > 0 ? qsTr("open") : qsTr("all closed"); second: true; wrapMode: Text.NoWrap; font.pixelSize: strip.phone || strip.job.open_count === 0 ? Math.round(3.3 * Metrics.mm) : Type.floor }
             }
         }
     }

@@ -182,13 +182,45 @@ private slots:
 
     void a_waiting_key_does_nothing_and_says_why()
     {
+        const auto said = [this] {
+            const auto* reason = key_->findChild<QQuickItem*>("reason");
+            return reason && reason->isVisible() ? reason->property("text").toString() : QString();
+        };
+        const auto tap = [this] {
+            QTest::touchEvent(view_.get(), finger_.get()).press(0, QPoint(150, 150));
+            QTest::touchEvent(view_.get(), finger_.get()).release(0, QPoint(150, 150));
+        };
         show("waits: true; why: 'still turning'");
         if (QTest::currentTestFailed()) return;
         QSignalSpy acted(key_, SIGNAL(acted()));
-        QTest::mouseClick(view_.get(), Qt::LeftButton, {}, QPoint(150, 150));
+        QCOMPARE(said(), QString());
+        tap();
+        QTRY_COMPARE(said(), QString("still turning"));
+        QVERIFY(!key_->property("down").toBool());
+        QTRY_COMPARE_WITH_TIMEOUT(said(), QString(), 6000);
         key_->forceActiveFocus();
         QTest::keyClick(view_.get(), Qt::Key_Space);
+        QTRY_COMPARE(said(), QString("still turning"));
+        key_->setProperty("waits", false); // the reason is gone
+        QTRY_COMPARE(said(), QString());
         QCOMPARE(acted.count(), 0);
+        tap();
+        QCOMPARE(acted.count(), 1);
+        QCOMPARE(said(), QString());
+    }
+
+    void a_finger_that_came_down_on_a_waiting_key_does_not_act()
+    {
+        for (const char* hold : {"", "hold: true; holdMs: 50; "}) {
+            show(QByteArray(hold) + "waits: true; why: 'still turning'");
+            if (QTest::currentTestFailed()) return;
+            QSignalSpy acted(key_, SIGNAL(acted()));
+            QTest::touchEvent(view_.get(), finger_.get()).press(0, QPoint(150, 150));
+            key_->setProperty("waits", false);
+            QTest::qWait(100);
+            QTest::touchEvent(view_.get(), finger_.get()).release(0, QPoint(150, 150));
+            QCOMPARE(acted.count(), 0);
+        }
     }
 };
 

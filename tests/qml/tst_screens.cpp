@@ -899,7 +899,7 @@ private slots:
         press("hold");
         QVERIFY(history.held());
         press("kind:missing");
-        QVERIFY(!history.ready());
+        QCOMPARE(history.missing(), QString("Type a number first: seconds"));
         history.set_limit("30");
         press("earlier");
         QVERIFY2(history.answer().contains("for 40.0"), qPrintable(history.answer()));
