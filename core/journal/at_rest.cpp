@@ -156,9 +156,10 @@ Status Store::Inside::unseal_row(const std::string& sealed, JobRow& r)
     if (!plain && plain.error().code == "pin_needed") return {};
     const auto says = plain ? json::read(to_text(*plain)) : Result<json::Value>(fail("bad_seal"));
     // The row is an index: a damaged one costs its words, and the job itself says them.
-    if (!says || says->as_array().size() != 2) return r.title = r.job, Status{};
+    if (!says || says->as_array().size() < 2) return r.title = r.job, Status{};
     r.title = says->as_array()[0].as_text();
     r.tail = says->as_array()[1].as_text();
+    if (says->as_array().size() > 2) r.about = says->as_array()[2];
     return {};
 }
 

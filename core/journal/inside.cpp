@@ -148,9 +148,10 @@ bool Store::Inside::fit_run(std::int64_t id, const std::string& job)
 
 bool Store::Inside::put_row(const JobRow& r)
 {
-    const std::string says = json::write(json::Value(json::Array{r.title, r.tail}));
+    json::Array says{r.title, r.tail};
+    if (!r.about.is_null()) says.push_back(r.about);
     if (!put_new_key()) return false;
-    const Bytes sealed = vault->seal("job " + r.job, as_bytes(says), random);
+    const Bytes sealed = vault->seal("job " + r.job, as_bytes(json::write(json::Value(std::move(says)))), random);
     insert_row.bind(1, r.job).bind(2, ByteView(sealed)).bind(3, "").bind(4, r.status).bind(5, r.opened_utc_ms).bind(6, r.changed_utc_ms);
     insert_row.bind(7, std::int64_t{r.entries}).bind(8, std::int64_t{r.practice});
     return insert_row.run_once();

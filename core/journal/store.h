@@ -22,6 +22,8 @@ struct JobRow {
     std::int64_t opened_utc_ms = 0, changed_utc_ms = 0;
     int entries = 0;
     bool practice = false;
+    /// What else a list shows of it, sealed as title and tail are; the store does not read it.
+    json::Value about = {};
 };
 
 /// Whether an import may lack entries that others of the same job had seen.

@@ -86,8 +86,26 @@ void DeskWorker::publish_rows()
     if (const auto all = engine_->store().count_jobs()) emit counted(*all - static_cast<qint64>(unopened_.size()));
     if (auto found = engine_->store().jobs(100, search_)) {
         std::erase_if(*found, [this](const journal::JobRow& r) { return unopened_.contains(r.job); });
+        for (const auto& r : *found)
+            if (is_stale(r)) stale_.push_back(r.job);
         emit rows(*found);
     }
+}
+
+/// Its words are of fewer entries than it has: the app was killed before they were written anew, or entries came from elsewhere.
+bool DeskWorker::is_stale(const journal::JobRow& row)
+{
+    const bool open = row.status != "closed" && !engine_->store().locked();
+    return open && row.about["entries"].as_int() != row.entries && freshened_.insert(row.job).second;
+}
+
+/// One job a tick, and the list once more when all are done.
+void DeskWorker::freshen()
+{
+    const std::string job = std::move(stale_.front());
+    stale_.pop_front();
+    if (!engine_->has_job() || engine_->state().job != job) (void)engine_->row_of(job, [this](const std::string& sha) { return profile_for(sha); });
+    if (stale_.empty()) publish_rows();
 }
 
 void DeskWorker::search(const QString& words)
@@ -519,7 +537,10 @@ void DeskWorker::on_noted(const watch::Noted& note)
 void DeskWorker::tick()
 {
     const std::int64_t now = clock_.now().mono_ms;
-    if (engine_ && look_ && !pending_ && now >= look_from_ms_) look_on();
+    if (engine_ && !pending_ && now >= look_from_ms_) {
+        if (look_) look_on();
+        else if (!stale_.empty()) freshen();
+    }
     if (!engine_ || !engine_->has_job()) return;
     if (pending_ && !watch_ && now - pending_->since_ms > line_patience_ms) {
         const Problem late{"no_answer", pending_->prompt.id, {{"what", pending_->prompt.say}}};

@@ -14,6 +14,7 @@
 #include <QStringList>
 #include <QTimer>
 
+#include <deque>
 #include <optional>
 #include <set>
 
@@ -107,6 +108,8 @@ private:
     Status export_captures(const std::string& to);
     void tell_people();
     void look_on();
+    bool is_stale(const journal::JobRow&);
+    void freshen();
     void begin(const job::Prompt& prompt, const std::string& answer, const json::Value& extra);
     void finish(const job::Prompt& prompt, job::Command command);
     static bool told_by_line(const job::Command& command);
@@ -161,6 +164,8 @@ private:
     bool dirty_ = false;
     bool look_ = true; ///< entries from before this start are still to be looked at
     std::int64_t look_from_ms_ = 0; ///< but not before: monotonic
+    std::deque<std::string> stale_; ///< jobs whose row is to be written anew
+    std::set<std::string> freshened_; ///< each once a run
 };
 
 } // namespace chockside::desk

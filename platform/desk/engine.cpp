@@ -2,6 +2,8 @@
 #include <platform/desk/engine.h>
 #include <platform/desk/from_shop.h>
 
+#include <core/job/open_items.h>
+
 #include <algorithm>
 #include <set>
 
@@ -13,6 +15,21 @@ std::string status_of(const profile::Profile& p, const job::JobState& s)
 {
     if (s.closed) return "closed";
     return job::name_of(job::stage_of_state(p, s));
+}
+
+/// What a list of jobs says of it before it is opened, true for so many entries.
+json::Value about_of(const profile::Profile& p, const job::JobState& s, std::size_t entries)
+{
+    const auto items = job::open_items(p, s);
+    std::set<std::int64_t> gaps;
+    for (const auto& item : items) gaps.insert(static_cast<std::int64_t>(item.opened_in));
+    json::Value about(json::Object{});
+    about.at("open") = static_cast<std::int64_t>(items.size());
+    about.at("breakers") = static_cast<std::int64_t>(std::ranges::count_if(items, [](const job::OpenItem& i) { return i.id.starts_with("breaker:"); }));
+    about.at("gaps") = json::Value(json::Array(gaps.begin(), gaps.end()));
+    about.at("entries") = static_cast<std::int64_t>(entries);
+    if (s.departure > 0) about.at("leaves") = s.departure;
+    return about;
 }
 
 } // namespace
@@ -40,6 +57,7 @@ journal::JobRow Engine::row_of(const std::string& job, const std::vector<journal
     row.opened_utc_ms = opened ? opened->envelope.wall : clock_.now().utc_ms;
     row.entries = static_cast<int>(entries.size());
     row.practice = state.practice;
+    if (profile) row.about = about_of(*profile, state, entries.size());
     return row;
 }
 
@@ -170,9 +188,10 @@ Status Engine::submit(const job::Command& command)
     if (!written->empty() && before > 0)
         for (const auto& e : entries_)
             if (e.hash == written->front().hash) return {};
-    const std::string stage = status_of(*profile_, state_);
+    const auto listed = [this] { return std::pair(status_of(*profile_, state_), about_of(*profile_, state_, 0)); };
+    const auto was = listed();
     take(*written);
-    if (status_of(*profile_, state_) != stage || entries_.size() % 16 == 0)
+    if (listed() != was || entries_.size() % 16 == 0)
         if (const auto r = row()) (void)store_->set_row(*r);
     return {};
 }

@@ -1,5 +1,6 @@
 #include "desk_backend.h"
 #include "desk_rows.h"
+#include "home_rows.h"
 
 #include <platform/desk/eyes.h>
 #include <platform/desk/hands.h>
@@ -65,6 +66,9 @@ DeskBackend::DeskBackend(const BackendOptions& options)
     connect(&desk_, &desk::Desk::exported, this, [this](const QString& pdf, const QString& journal) {
         emit bannerChanged("advice", "Report and journal are written.", pdf + "\n" + journal, {});
     });
+    minute_.setInterval(60'000);
+    connect(&minute_, &QTimer::timeout, this, [this] { if (!rows_.empty()) tell_rows(); });
+    minute_.start();
     connect(&practice_, &desk::PracticeDriver::ready, this, &DeskBackend::practice_ready);
     connect(&practice_, &desk::PracticeDriver::failed, this, &DeskBackend::practice_failed);
 }
@@ -313,8 +317,13 @@ void DeskBackend::take_live(std::shared_ptr<const watch::LiveSnapshot> live)
 void DeskBackend::take_rows(const std::vector<journal::JobRow>& rows)
 {
     rows_ = rows;
-    emit homeChanged(home_rows(rows));
+    tell_rows();
     tell_station();
+}
+
+void DeskBackend::tell_rows()
+{
+    emit homeChanged(home_rows(rows_, QDateTime::currentMSecsSinceEpoch()));
 }
 
 /// What is new since the start and about the job at hand stands over it too.

@@ -6,6 +6,8 @@
 #include <platform/desk/desk.h>
 #include <platform/desk/practice_driver.h>
 
+#include <QTimer>
+
 #include <memory>
 #include <optional>
 #include <set>
@@ -66,6 +68,7 @@ private:
     void practice_failed(const QString& why);
     void offer_hands();
     void tell_station();
+    void tell_rows();
     void couple(const QString& prompt);
     QString standing_file() const;
     QString standing_job() const;
@@ -87,6 +90,7 @@ private:
     bool aircraft_ = false;   ///< a practice aircraft stands beside the open job
     double scale_ = 1;
     std::vector<journal::JobRow> rows_;
+    QTimer minute_; ///< how long ago a job was left grows while nobody touches the glass
     std::set<std::string> told_words_; ///< of the shop's, once told
     bool words_known_ = false;
     QString returning_to_;    ///< opened as soon as its practice aircraft answers

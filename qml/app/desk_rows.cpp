@@ -12,27 +12,6 @@ namespace chockside::app {
 
 namespace {
 
-std::string state_words(const journal::JobRow& row)
-{
-    return row.status == "closed" ? "closed" : "stands in " + std::string(job::title_of(job::stage_of(row.status).value_or(job::Stage::write_up)));
-}
-
-std::vector<job::StageCell> rail_of(const journal::JobRow& row)
-{
-    std::vector<job::StageCell> rail;
-    const bool closed = row.status == "closed";
-    const auto now = job::stage_of(row.status).value_or(job::Stage::write_up);
-    for (int i = 0; i < job::stage_count; ++i) {
-        job::StageCell cell;
-        cell.stage = static_cast<job::Stage>(i);
-        cell.here = !closed && cell.stage == now;
-        cell.filled = closed || cell.stage < now ? 1 : 0;
-        cell.line = cell.here ? job::StageCell::Line::here : cell.filled > 0 ? job::StageCell::Line::solid : job::StageCell::Line::hollow;
-        rail.push_back(cell);
-    }
-    return rail;
-}
-
 AwayNote::Line wait_line(const job::WaitView& w)
 {
     using State = job::WaitView::State;
@@ -71,27 +50,6 @@ models::FlexSeen flex_of(const watch::FlexView& flex)
     seen.seconds = flex.exposure_s;
     for (const auto& p : flex.places) seen.places.push_back({p.place, p.hits, p.exposure_s, p.p});
     return seen;
-}
-
-std::vector<models::HomeRow> home_rows(const std::vector<journal::JobRow>& rows)
-{
-    std::vector<models::HomeRow> home;
-    bool first = true;
-    for (const auto& row : rows) {
-        models::HomeRow h;
-        h.job = row.job;
-        h.tail = row.tail;
-        h.complaint = row.title;
-        h.state = state_words(row);
-        h.mark = row.status == "closed" ? job::Mark::good : job::Mark::none;
-        h.where = row.practice ? "practice" : "";
-        h.rail = rail_of(row);
-        h.entries = row.entries;
-        h.mine = first && row.status != "closed";
-        first = first && !h.mine;
-        home.push_back(std::move(h));
-    }
-    return home;
 }
 
 std::vector<job::EntryLine> last_steps(const job::JobView& view)

@@ -3,7 +3,6 @@
 
 #include "backend.h"
 
-#include <core/journal/store.h>
 #include <core/sync/tablet.h>
 #include <core/watch/snapshot.h>
 
@@ -11,7 +10,6 @@ namespace chockside::app {
 
 models::LiveFrame frame_of(const watch::LiveSnapshot& snapshot);
 models::FlexSeen flex_of(const watch::FlexView& flex);
-std::vector<models::HomeRow> home_rows(const std::vector<journal::JobRow>& rows);
 /// The last three steps of a person, oldest first: what the line wrote by itself is none.
 std::vector<job::EntryLine> last_steps(const job::JobView& view);
 /// How long nobody was here, and what became of the waits meanwhile.

@@ -3,6 +3,7 @@
 #include "entry_pad.h"
 #include "flex_model.h"
 #include "home_model.h"
+#include "home_rows.h"
 #include "idle_watch.h"
 #include "job_model.h"
 #include "live_model.h"
@@ -536,6 +537,43 @@ private slots:
         queue.set(seen);
         QCOMPARE(queue.sentence(), QString("The entries are there, but not every attachment."));
         QCOMPARE(queue.files(), QString("Attachments that stay here: 1. The shop does not take an attachment."));
+    }
+
+    void a_row_of_home_says_what_stands_open_and_when_the_aircraft_leaves()
+    {
+        constexpr std::int64_t now = 1'781'708'400'000, minute = 60'000; // 17 June 2026 15:00 Z
+        const auto about = [](int open, int breakers) { return json::Value(json::Object{{"open", open}, {"breakers", breakers}, {"gaps", json::Array{2, 3}}, {"entries", 9}, {"leaves", now + 305 * minute}}); };
+        const auto row = [&](const char* status, std::int64_t left_ms, json::Value what, bool practice = false) {
+            return app::home_rows({{"j", "HDG 2 flags", "Q4-TLN", status, 1, now - left_ms, 9, practice, std::move(what)}}, now).at(0);
+        };
+        const auto plain = [](std::string text) { return QString::fromStdString(text).replace(QChar(0xA0), ' '); };
+        const auto half = row("isolate", 23 * minute, about(6, 2));
+        QCOMPARE(plain(half.state), QString("6 open, two of them breakers"));
+        QCOMPARE(plain(half.where), QString("in Isolate, left 23 min ago"));
+        QCOMPARE(plain(half.note), QString("leaves 20:05 Z, in 5 h 05"));
+        QCOMPARE(half.mark, job::Mark::open);
+        QVERIFY(half.mine);
+        for (int stage = 0; stage < job::stage_count; ++stage) QCOMPARE(half.rail[std::size_t(stage)].open > 0, stage == 2 || stage == 3);
+        QCOMPARE(plain(row("isolate", 0, about(1, 1)).state), QString("1 open, a breaker"));
+        QCOMPARE(plain(row("isolate", 0, about(2, 2)).state), QString("2 open, all breakers"));
+        QCOMPARE(plain(row("isolate", 0, about(3, 1)).state), QString("3 open, one of them a breaker"));
+        QCOMPARE(plain(row("isolate", 0, about(4, 0)).state), QString("4 open"));
+        QCOMPARE(plain(row("isolate", 0, about(0, 0)).state), QString("nothing stands open"));
+        QCOMPARE(plain(row("isolate", 0, about(0, 0), true).note), QString("practice, leaves 20:05 Z, in 5 h 05"));
+        const auto released = row("closed", 3 * 24 * 60 * minute, about(1, 0));
+        QCOMPARE(plain(released.state), QString("closed, one stays open"));
+        QCOMPARE(plain(released.where), QString("14 Jun"));
+        QCOMPARE(released.mark, job::Mark::open);
+        QCOMPARE(plain(released.note), QString());
+        // A row from before, or of a locked tablet.
+        QCOMPARE(plain(row("isolate", 61 * minute, {}).state), QString("stands in Isolate"));
+        QCOMPARE(plain(row("isolate", 61 * minute, {}).where), QString("left 1 h 01 ago"));
+        QCOMPARE(plain(row("closed", 0, {}).state), QString("closed"));
+        // More was written since: what stood open then is not what stands open.
+        auto older = about(0, 0);
+        older.at("entries") = 8;
+        QCOMPARE(plain(row("isolate", 0, older).state), QString("stands in Isolate"));
+        for (const auto& cell : row("isolate", 0, older).rail) QCOMPARE(cell.open, 0);
     }
 
     void home_goes_on_with_the_half_done_job()

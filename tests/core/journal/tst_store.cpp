@@ -269,9 +269,11 @@ private slots:
         Place place;
         auto store = place.store();
         QVERIFY(store->set_row({"a", "heading wanders", "Q4-RMP", "isolate", 1, 10, 1, false}));
-        QVERIFY(store->set_row({"b", "no attitude", "Q4-TLN", "close", 2, 20, 2, true}));
+        QVERIFY(store->set_row({"b", "no attitude", "Q4-TLN", "close", 2, 20, 2, true, json::Object{{"open", 2}}}));
         QCOMPARE((*store->jobs())[0].job, std::string("b"));
         QVERIFY((*store->jobs())[0].practice);
+        QCOMPARE((*store->jobs())[0].about["open"].as_int(), std::int64_t(2));
+        QVERIFY((*store->jobs())[1].about.is_null());
         QCOMPARE(store->jobs(1)->size(), std::size_t(1));
         QCOMPARE(*store->count_jobs(), std::int64_t(2));
         QCOMPARE((*store->jobs(9, "WANDERS"))[0].job, std::string("a"));

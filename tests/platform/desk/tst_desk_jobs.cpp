@@ -40,6 +40,7 @@ class TestDeskJobs : public QObject {
     std::unique_ptr<desk::Desk> desk_;
     std::unique_ptr<practice::Server> server_;
     std::vector<std::string> problems_;
+    std::vector<journal::JobRow> rows_;
 
     std::string job() const { return desk_->view() ? desk_->view()->job : std::string(); }
     void open_new(const char* tail)
@@ -75,6 +76,7 @@ class TestDeskJobs : public QObject {
         if (desk_) desk_->stop();
         desk_ = std::make_unique<desk::Desk>(desk::DeskOptions{dir_->path().toStdString(), system::assets_folder()});
         connect(desk_.get(), &desk::Desk::problem, desk_.get(), [this](const Problem& p) { problems_.push_back(p.code); });
+        connect(desk_.get(), &desk::Desk::rows, desk_.get(), [this](const auto& rows) { rows_ = rows; });
         desk_->set_person("LK"); // before the store is open, as the app does
         desk_->start();
     }
@@ -110,6 +112,36 @@ private slots:
         dir_ = std::make_unique<QTemporaryDir>();
         problems_.clear();
         restart();
+    }
+
+    void the_list_says_what_stands_open_before_the_job_is_opened()
+    {
+        open_new("Q4-RMP");
+        desk_->list();
+        QTRY_VERIFY(rows_.size() == 1 && rows_[0].about.has("open"));
+        QCOMPARE(rows_[0].about["open"].as_int(), std::int64_t(0));
+        for (const char* of : {"ref_1", "ref_2"}) desk_->submit({{}, "did", json::Object{{"verb", "breaker"}, {"of", of}, {"to", "collared"}}, "LK"});
+        QTRY_COMPARE(desk_->view()->open.size(), std::size_t(2));
+        restart();
+        QTRY_VERIFY(rows_.size() == 1 && rows_[0].about["open"].as_int() == 2);
+        QCOMPARE(rows_[0].about["breakers"].as_int(), std::int64_t(2));
+        QVERIFY(!rows_[0].about["gaps"].as_array().empty());
+
+        // Entries that came while nobody wrote the row anew, as after a kill.
+        const std::string of = rows_[0].job;
+        desk_->stop();
+        desk_.reset();
+        auto row = rows_[0];
+        row.about.at("entries") = 1;
+        row.about.at("open") = 0;
+        QVERIFY(on_disk(*dir_, false)->set_row(row));
+        rows_.clear();
+        restart();
+        QTRY_VERIFY(rows_.size() == 1);
+        QTRY_COMPARE_WITH_TIMEOUT(rows_[0].about["open"].as_int(), std::int64_t(2), 10'000);
+        QCOMPARE(rows_[0].about["entries"].as_int(), std::int64_t(rows_[0].entries));
+        QCOMPARE(rows_[0].job, of);
+        QVERIFY(problems_.empty());
     }
 
     void a_double_tap_is_written_once()
