@@ -19,7 +19,7 @@ std::string state_words(const job::JobState& s, const std::string& at)
 {
     if (s.deferral && s.closed) return "Deferred: " + s.deferral->item;
     if (s.closed) return s.finding_kind == "not_proven" ? "Closed, not proven" : "Closed";
-    if (!s.contradictions.empty()) return "Two people disagree, asks you";
+    if (!s.contradictions.empty()) return "Told two ways, asks you";
     if (s.finding_kind == "not_proven") return "Fits nothing well, asks you";
     if (s.signs.contains("released")) return "Released";
     return at;

@@ -103,7 +103,7 @@ Response Site::job(const Visit& v)
     else h.add(mark("attn")).element("strong", {{"id", "badge"}}, "chain broken at " + o.verified.first_bad->author.substr(0, 8) + "/" + std::to_string(o.verified.first_bad->seq) + ": " + o.verified.first_bad->reason);
     h.markup("</p><p class=\"tools\">").element("a", {{"class", "key"}, {"href", "/shop/jobs/" + percent_encoded(v.parts[1]) + "/package"}}, "Package").markup("</p>");
     if (!s.contradictions.empty()) {
-        h.markup("<div class=\"problem\" role=\"alert\"><strong>Two people disagree.</strong><ul>");
+        h.markup("<div class=\"problem\" role=\"alert\"><strong>Told two ways.</strong><ul>");
         if (o.view.disputes.empty())
             for (const auto& each : s.contradictions) h.element("li", each); // the profile has not come: what it is of has no name yet
         for (const auto& each : o.view.disputes) {

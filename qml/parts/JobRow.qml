@@ -36,7 +36,7 @@ Key {
                 second: true
                 text: row.note
                 x: parent.beside ? tail.width + parent.gap : 0
-                y: parent.beside ? tail.height * 0.96 - height : tail.height + parent.gap
+                y: parent.beside ? tail.height * 0.96 - height : tail.height
                 width: parent.beside ? implicitWidth : parent.width
             }
         }
