@@ -5,7 +5,7 @@ import Chockside.Theme
 import Chockside.Parts
 import Chockside.Models
 
-Column {
+Item {
     id: page
     required property JobModel job
     required property var meanwhile
@@ -13,8 +13,13 @@ Column {
     property bool phone: false
     property real room: 0
 
-    spacing: 2 * Metrics.mm
+    readonly property real gap: 2 * Metrics.mm
+    // Where large text on a phone would put it screens below, what is asked comes before what is known.
+    readonly property bool asksFirst: phone && Metrics.big
+    implicitHeight: Math.max(ask.visible ? ask.y + ask.height : 0, since.visible ? since.y + since.height : past.y + past.height)
     Column {
+        id: past
+        y: page.asksFirst && ask.visible ? ask.height + page.gap : 0
         width: parent.width
         Repeater {
             model: page.returning.steps
@@ -38,21 +43,35 @@ Column {
             Words { id: stopped; x: 12.4 * Metrics.mm; width: parent.width - x; text: qsTr("You stopped here. Next: %1").arg(page.job.key_large); font.pixelSize: Type.row; anchors.verticalCenter: parent.verticalCenter }
         }
     }
-    Words { text: qsTr("Meanwhile"); width: page.width; bold: true; font.pixelSize: Type.row; visible: page.meanwhile.length > 0 }
-    Repeater {
-        model: page.meanwhile
-        MarkWord { required property var modelData; most: page.width; mark: modelData.mark; word: modelData.text }
+    Column {
+        id: since
+        visible: page.meanwhile.length > 0
+        y: past.y + past.height + page.gap
+        width: parent.width
+        spacing: page.gap
+        Words { text: qsTr("Meanwhile"); width: page.width; bold: true; font.pixelSize: Type.row }
+        Repeater {
+            model: page.meanwhile
+            MarkWord { required property var modelData; most: page.width; mark: modelData.mark; word: modelData.text }
+        }
     }
-    Words { text: qsTr("Go and look: does each stand as you left it?"); width: page.width; bold: true; font.pixelSize: Type.row; visible: page.returning.things.length > 0 }
-    Repeater {
-        model: page.job.lists.left.all
-        Column {
-            id: together
-            required property var modelData
-            Look { thing: together.modelData }
-            Repeater {
-                model: page.returning.parts_of(together.modelData)
-                Look { required property var modelData; thing: modelData; inset: 6 * Metrics.mm }
+    Column {
+        id: ask
+        visible: page.returning.things.length > 0
+        y: page.asksFirst ? 0 : since.visible ? since.y + since.height + page.gap : since.y
+        width: parent.width
+        spacing: page.gap
+        Words { text: qsTr("Go and look: does each stand as you left it?"); width: page.width; bold: true; font.pixelSize: Type.row }
+        Repeater {
+            model: page.job.lists.left.all
+            Column {
+                id: together
+                required property var modelData
+                Look { thing: together.modelData }
+                Repeater {
+                    model: page.returning.parts_of(together.modelData)
+                    Look { required property var modelData; thing: modelData; inset: 6 * Metrics.mm }
+                }
             }
         }
     }
