@@ -477,6 +477,31 @@ private slots:
         QCOMPARE(app_->screen(), QString("job"));
     }
 
+    void on_return_large_text_on_a_phone_asks_before_it_tells()
+    {
+        for (const double scale : {1.0, 2.0}) {
+            window_->resize(412, 915);
+            app_->settings()->set_text_scale(scale);
+            put_on("05-isolate");
+            emit backend_->away({23, {{job::Mark::good, "Warm-up counts on"}}, app::sample_view("05-isolate").journal});
+            QTRY_COMPARE(app_->screen(), QString("resume"));
+            QTest::qWait(50);
+            double asked = -1, told = -1;
+            const std::function<void(QQuickItem*)> walk = [&](QQuickItem* at) {
+                const QString text = at->property("text").toString();
+                if (text.startsWith("Go and look")) asked = at->mapToScene({}).y();
+                if (text.startsWith("You stopped here")) told = at->mapToScene({}).y();
+                for (QQuickItem* child : at->childItems()) walk(child);
+            };
+            walk(window_->contentItem());
+            QVERIFY(asked >= 0 && told >= 0);
+            QCOMPARE(asked < told, scale > 1);
+            app_->went_on();
+        }
+        app_->settings()->set_text_scale(1);
+        window_->resize(1280, 800);
+    }
+
     void no_other_word_takes_the_place_of_a_stop()
     {
         put_on("05-isolate");
