@@ -87,16 +87,15 @@ void DeskWorker::publish_rows()
     if (auto found = engine_->store().jobs(100, search_)) {
         std::erase_if(*found, [this](const journal::JobRow& r) { return unopened_.contains(r.job); });
         for (const auto& r : *found)
-            if (is_stale(r)) stale_.push_back(r.job);
+            if (is_stale(r) && freshened_.insert(r.job).second) stale_.push_back(r.job);
         emit rows(*found);
     }
 }
 
 /// Its words are of fewer entries than it has: the app was killed before they were written anew, or entries came from elsewhere.
-bool DeskWorker::is_stale(const journal::JobRow& row)
+bool DeskWorker::is_stale(const journal::JobRow& row) const
 {
-    const bool open = row.status != "closed" && !engine_->store().locked();
-    return open && row.about["entries"].as_int() != row.entries && freshened_.insert(row.job).second;
+    return row.status != "closed" && !engine_->store().locked() && row.about["entries"].as_int() != row.entries;
 }
 
 /// One job a tick, and the list once more when all are done.
@@ -539,7 +538,7 @@ void DeskWorker::tick()
     const std::int64_t now = clock_.now().mono_ms;
     if (engine_ && !pending_ && now >= look_from_ms_) {
         if (look_) look_on();
-        else if (!stale_.empty()) freshen();
+        else if (!stale_.empty() && !engine_->store().locked()) freshen();
     }
     if (!engine_ || !engine_->has_job()) return;
     if (pending_ && !watch_ && now - pending_->since_ms > line_patience_ms) {

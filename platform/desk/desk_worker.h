@@ -108,7 +108,7 @@ private:
     Status export_captures(const std::string& to);
     void tell_people();
     void look_on();
-    bool is_stale(const journal::JobRow&);
+    bool is_stale(const journal::JobRow&) const;
     void freshen();
     void begin(const job::Prompt& prompt, const std::string& answer, const json::Value& extra);
     void finish(const job::Prompt& prompt, job::Command command);
