@@ -12,13 +12,18 @@ Key {
 
     label: word.replace("\n", " ")
     implicitHeight: Math.max(15 * Metrics.mm, lines.implicitHeight + 3.4 * Metrics.mm)
-    onRefused: reason.active = why !== ""
+    onRefused: {
+        // As wide as its longest word wants, and not beyond the glass.
+        reason.x = Math.min(0, Window.width - 1 * Metrics.mm - mapToItem(null, 0, 0).x - reason.width)
+        reason.active = why !== ""
+    }
     onWaitsChanged: reason.active = false
     z: reason.active ? 1 : 0
     Loader {
         id: reason
         active: false
-        anchors { left: parent.left; right: parent.right; bottom: parent.top; bottomMargin: 0.6 * Metrics.mm }
+        width: Math.max(key.width, 9 * Type.floor)
+        anchors { bottom: parent.top; bottomMargin: 0.6 * Metrics.mm }
         sourceComponent: Rectangle {
             height: words.implicitHeight + 2.4 * Metrics.mm
             color: Palette.panel

@@ -479,6 +479,7 @@ private slots:
 
     void on_return_large_text_on_a_phone_asks_before_it_tells()
     {
+        const auto end_of_scale = qScopeGuard([this] { app_->settings()->set_text_scale(1); });
         for (const double scale : {1.0, 2.0}) {
             window_->resize(412, 915);
             app_->settings()->set_text_scale(scale);
@@ -498,8 +499,6 @@ private slots:
             QCOMPARE(asked < told, scale > 1);
             app_->went_on();
         }
-        app_->settings()->set_text_scale(1);
-        window_->resize(1280, 800);
     }
 
     void no_other_word_takes_the_place_of_a_stop()

@@ -9,6 +9,7 @@
 #include <QElapsedTimer>
 #include <QGuiApplication>
 #include <QImage>
+#include <QQuickItem>
 #include <QQuickWindow>
 #include <QTemporaryDir>
 
@@ -30,6 +31,13 @@ void settle(QQuickWindow* window)
     while (timer.elapsed() < 250) QCoreApplication::processEvents(QEventLoop::AllEvents, 20);
     window->update();
     QCoreApplication::processEvents();
+}
+
+/// A finger on each key that waits.
+void press_in_vain(QQuickItem* under)
+{
+    if (under->isVisible() && under->property("asks").isValid() && under->property("waits").toBool()) QMetaObject::invokeMethod(under, "refused");
+    for (QQuickItem* child : under->childItems()) press_in_vain(child);
 }
 
 /// What two people told, what was struck, and the pictures of the device, on the sheets that show them.
@@ -99,9 +107,9 @@ void put_on(app::App& app, app::SampleBackend& backend, const QString& name)
     if (sheets.contains(name)) put_on_sheet(app, backend, name);
     if (name.startsWith("open") || name.startsWith("hands") || name.startsWith("other") || name.startsWith("live")) app.show(name);
     if (name.startsWith("16")) {
-        app.draft()->set_port("/dev/ttyUSB0");
+        app.draft()->set_port(name == "16b-port-waits" ? "" : "/dev/ttyUSB0");
         app.show("port");
-        app.port_check()->check();
+        if (name == "16-port") app.port_check()->check();
     }
     if (name.startsWith("earlier")) {
         app.show("earlier");
@@ -127,7 +135,7 @@ int main(int argc, char** argv)
     QQuickWindow* window = app::load_window(engine, app);
     if (!window) return 1;
     app.start();
-    QStringList names = app::sample_names() + QStringList{"01-home", "01-home-refused", "15-resume", "16-port", "17a-link-lost", "17d-tablet-full", "lock", "queue", "queue-over", "settings", "help", "open", "hands", "other", "live", "earlier", "earlier-match", "new"} + sheets;
+    QStringList names = app::sample_names() + QStringList{"01-home", "01-home-refused", "15-resume", "16-port", "16b-port-waits", "17a-link-lost", "17d-tablet-full", "lock", "queue", "queue-over", "settings", "help", "open", "hands", "other", "live", "earlier", "earlier-match", "new"} + sheets;
     const QStringList wanted = gui.arguments().mid(1);
     for (const Size& size : sizes)
         for (int light = 0; light < 3; ++light)
@@ -143,6 +151,10 @@ int main(int argc, char** argv)
                     window->resize(size.width, size.height);
                     put_on(app, backend, name);
                     settle(window);
+                    if (name == "16b-port-waits") {
+                        press_in_vain(window->contentItem());
+                        settle(window);
+                    }
                     window->grabWindow().save(QString(CHOCKSIDE_PICTURES) + '/' + file + ".png");
                     std::printf("%s\n", qPrintable(file));
                 }
